@@ -1,0 +1,134 @@
+# hanklab: "make demo" and "make test" do everything; see DEVELOPERS.md.
+
+CC := $(if $(filter default,$(origin CC)),gcc,$(CC))
+SAN ?=
+WERROR ?=
+T ?=
+PREFIX ?= /usr/local
+comma := ,
+empty :=
+space := $(empty) $(empty)
+
+BUILD := build/$(CC)$(if $(SAN),-$(subst $(comma),-,$(SAN)))
+PACKAGES := sqlite3 lcms2 libjpeg nettle
+
+# Asked for when a recipe runs, so that "make need" can install them first.
+PKG_CFLAGS = $(shell pkg-config --cflags $(PACKAGES))
+PKG_LIBS = $(shell pkg-config --libs $(PACKAGES)) -lm
+
+WARN := -Wall -Wextra -Wpedantic -Wshadow -Wvla -Wundef -Wformat=2 \
+        -Wwrite-strings -Wstrict-prototypes -Wmissing-prototypes \
+        -Wconversion -Wdouble-promotion -Wno-sign-conversion
+CPPFLAGS += -Iinclude -Isrc -I$(BUILD)/gen -D_POSIX_C_SOURCE=200809L \
+            -D_FILE_OFFSET_BITS=64
+CFLAGS ?= -O2 -g
+ALL_CFLAGS = -std=c11 $(WARN) $(if $(WERROR),-Werror) -ffp-contract=off \
+             -fstack-protector-strong -fPIE $(CFLAGS)
+ifeq ($(SAN),)
+ALL_CFLAGS += -U_FORTIFY_SOURCE -D_FORTIFY_SOURCE=2
+else
+ALL_CFLAGS += -fsanitize=$(SAN) -fno-sanitize-recover=all \
+              -fno-omit-frame-pointer
+ifneq ($(findstring undefined,$(SAN)),)
+ALL_CFLAGS += -fsanitize=float-divide-by-zero,float-cast-overflow
+endif
+LDFLAGS += -fsanitize=$(SAN)
+endif
+LDFLAGS += -pie -Wl,-z,relro,-z,now
+
+MODULES := base colour dye draw photo measure book cli
+SRC := $(sort $(wildcard $(MODULES:%=src/%/*.c)))
+LIB_OBJ := $(patsubst %.c,$(BUILD)/%.o,$(filter-out src/cli/main.c,$(SRC))) \
+           $(BUILD)/gen/schema.o
+LIB := $(BUILD)/libhanklab.a
+BIN := $(BUILD)/hanklab
+
+TESTS := $(patsubst tests/test_%.c,%,$(sort $(wildcard tests/test_*.c)))
+TEST_BIN := $(TESTS:%=$(BUILD)/tests/test_%)
+FUZZ := $(patsubst tests/fuzz/%.c,%,$(sort $(wildcard tests/fuzz/fuzz_*.c)))
+FUZZ_REPLAY := $(FUZZ:%=$(BUILD)/fuzz/%)
+TOOLS := $(patsubst src/tools/%.c,%,$(sort $(wildcard src/tools/*.c)))
+
+.PHONY: all hanklab test run-tests demo run-demo need-build need-test lint \
+        format clean install fuzz bench check scenes tools
+.DELETE_ON_ERROR:
+.SECONDARY:
+
+all: $(BIN) tools
+hanklab: $(BIN)
+tools: $(TOOLS:%=$(BUILD)/%)
+
+# ---- the two commands -------------------------------------------------------
+
+need-build:
+	@sh .ci/need build
+need-test:
+	@sh .ci/need build test
+
+test: need-test
+	@+$(MAKE) --no-print-directory run-tests
+run-tests: $(BIN) $(TEST_BIN) $(FUZZ_REPLAY) tools
+	@BUILD=$(BUILD) sh tests/run.sh $(T)
+
+demo: need-build
+	@+$(MAKE) --no-print-directory run-demo
+run-demo: $(BIN)
+	@BUILD=$(BUILD) sh fixtures/demo.sh
+
+# ---- building ---------------------------------------------------------------
+
+$(BUILD)/%.o: %.c
+	@mkdir -p $(@D)
+	$(CC) $(CPPFLAGS) $(ALL_CFLAGS) $(PKG_CFLAGS) -MMD -MP -c -o $@ $<
+
+$(BUILD)/gen/%.o: $(BUILD)/gen/%.c
+	$(CC) $(CPPFLAGS) $(ALL_CFLAGS) -MMD -MP -c -o $@ $<
+
+# Programs that only the build runs: each is one file beside the library.
+$(BUILD)/embed: src/tools/embed.c
+	@mkdir -p $(@D)
+	$(CC) $(CPPFLAGS) $(ALL_CFLAGS) -o $@ $< $(LDFLAGS)
+$(BUILD)/%: $(BUILD)/src/tools/%.o $(LIB)
+	$(CC) -o $@ $< $(LIB) $(LDFLAGS) $(PKG_LIBS)
+
+$(BUILD)/gen/schema.c: $(BUILD)/embed schema $(sort $(wildcard schema/*.sql))
+	@mkdir -p $(@D)
+	$(BUILD)/embed schema $(filter %.sql,$^) >$@.tmp && mv $@.tmp $@
+
+$(LIB): $(LIB_OBJ)
+	@rm -f $@
+	$(AR) rcs $@ $^
+
+$(BIN): $(BUILD)/src/cli/main.o $(LIB)
+	$(CC) -o $@ $^ $(LDFLAGS) $(PKG_LIBS)
+
+# A test may replace functions: a line "link: -Wl,--wrap=NAME" in its head.
+$(BUILD)/tests/test_%: $(BUILD)/tests/test_%.o $(BUILD)/tests/support.o $(LIB)
+	$(CC) -o $@ $^ $(LDFLAGS) $(shell sed -n 's/^ \* link: //p' tests/test_$*.c) \
+	    $(PKG_LIBS) $(shell pkg-config --libs cmocka)
+
+$(BUILD)/fuzz/%: $(BUILD)/tests/fuzz/%.o $(BUILD)/tests/fuzz/replay.o $(LIB)
+	@mkdir -p $(@D)
+	$(CC) -o $@ $^ $(LDFLAGS) $(PKG_LIBS)
+
+# ---- habits -----------------------------------------------------------------
+
+lint:
+	@sh .ci/need build test lint
+	@sh .ci/lint
+
+format:
+	clang-format -i $(shell git ls-files '*.c' '*.h')
+
+check: lint
+	+$(MAKE) test WERROR=1
+	+$(MAKE) test WERROR=1 CC=clang
+	+$(MAKE) test WERROR=1 CC=clang SAN=address,undefined
+
+clean:
+	rm -rf build demo-book
+
+install: $(BIN)
+	install -D -m 755 $(BIN) $(DESTDIR)$(PREFIX)/bin/hanklab
+
+-include $(shell find $(BUILD) -name '*.d' 2>/dev/null)

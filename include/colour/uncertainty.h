@@ -1,0 +1,85 @@
+/*
+ * Uncertainty of a colour and what two uncertain colours allow one to say.
+ *
+ * Covariances are of L*, a*, b* in CIELAB units squared, one sigma.
+ */
+#ifndef HANKLAB_COLOUR_UNCERTAINTY_H
+#define HANKLAB_COLOUR_UNCERTAINTY_H
+
+#include <stdbool.h>
+
+#include "colour/lab.h"
+
+/* A symmetric 3x3 covariance, six numbers. */
+struct cov3 {
+    double LL, La, Lb, aa, ab, bb;
+};
+
+struct cov3 cov3_diagonal(double uL, double ua, double ub); /* sigmas */
+struct cov3 cov3_add(struct cov3 x, struct cov3 y);
+struct cov3 cov3_scale(struct cov3 x, double factor);
+
+/* Whether it can be a covariance: finite, no negative eigenvalue beyond
+ * rounding (1e-9 of the largest). */
+bool cov3_is_valid(struct cov3 x);
+
+/*
+ * Covariance in L*a*b* of relative errors of light: rel is the covariance of
+ * (dX/X, dY/Y, dZ/Z), in the order LL=XX, La=XY, Lb=XZ, aa=YY, ab=YZ, bb=ZZ.
+ * A relative error e moves f by e f / 3, and by 7.787 t e where t =
+ * 0.008856 or less.
+ */
+struct cov3 cov3_from_relative(struct lab at, struct cov3 rel);
+
+/* The local metric of CIEDE2000: dE00^2 = d' G d for a small difference d;
+ * from finite differences of 0.05. */
+struct cov3 cov3_de00_metric(struct lab at);
+
+/* One reading as a comparison sees it. */
+struct colour_reading {
+    struct lab lab;
+    struct cov3 set; /* same set-up: the same card, light, camera, day */
+    struct cov3 abs; /* against the true colour; includes set */
+};
+
+enum verdict {
+    VERDICT_MATCH,       /* U <= X: "match within X" */
+    VERDICT_CANNOT_TELL, /* "this photo cannot tell: lay the skeins together" */
+    VERDICT_DIFFERENT,   /* D > T */
+};
+
+struct comparison {
+    double de00; /* D, of the two readings as they stand */
+    double T;    /* what equal skeins would exceed in 5 % of cases */
+    double U;    /* upper 95 % limit of the true difference, one-sided */
+    double X;    /* the dyer's tolerance */
+    enum verdict verdict;
+};
+
+/*
+ * Compares two readings.
+ *
+ * same_setup  card, camera and mode are the same, so that shared errors
+ *             cancel in proportion to min(1, dE*ab / 30)
+ * tolerance   X, in dE00, above 0; 2 unless the dyer sets it
+ *
+ * T = sqrt(q tr M), M = G S_d, by the Wilson-Hilferty chi-square quantile with
+ * nu = tr(M)^2 / tr(M^2). U from the same S_d and G. U <= X decides before
+ * D > T. Source: docs/colour.md.
+ */
+struct comparison compare_readings(struct colour_reading x,
+                                   struct colour_reading y, bool same_setup,
+                                   double tolerance);
+
+/* The words for a verdict, X as typed by the caller: "match within 2",
+ * "different", "this photo cannot tell: lay the skeins together". Written to
+ * out, at most size bytes. */
+void verdict_words(struct comparison c, char *out, unsigned long size);
+
+/* How y differs from x in words, the largest first: "darker and redder";
+ * lighter/darker, redder/greener, yellower/bluer, stronger/duller. Only worth
+ * saying when the verdict is "different". */
+void difference_words(struct lab x, struct lab y, char *out,
+                      unsigned long size);
+
+#endif

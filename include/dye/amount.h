@@ -1,0 +1,103 @@
+/*
+ * Amounts as people write them: "1 3/4 oz", "0,5 g", "12 %", "2:1",
+ * "a handful", "1 lb 3". The words stay; this says how they were understood.
+ */
+#ifndef HANKLAB_DYE_AMOUNT_H
+#define HANKLAB_DYE_AMOUNT_H
+
+#include <stdbool.h>
+
+#include "base/error.h"
+
+enum amount_unit {
+    AMOUNT_NONE,     /* blank or "unknown": no number */
+    AMOUNT_WORDS,    /* "a handful": words only, no number */
+    AMOUNT_G,        /* grams (from g, kg, oz, lb, #) */
+    AMOUNT_ML,       /* millilitres (from ml, dl, l, fl oz, cups, pints ...) */
+    AMOUNT_WOF_PCT,  /* percent of the dry fibre's weight ("12 %") */
+    AMOUNT_PER_FIBRE, /* dyestuff per fibre, a pure number ("2:1" = 2) */
+    AMOUNT_M,        /* metres (from m, yd) */
+    AMOUNT_COUNT,    /* a bare number whose unit was not said */
+};
+
+struct amount {
+    enum amount_unit unit;
+    double low, high;  /* in the unit; equal unless a range or an estimate */
+    bool estimated;    /* "about", spoons, cups, pinch: a wide range */
+    bool fibre_first;  /* a ratio that was read as fibre : dyestuff */
+    bool sides_stated; /* a ratio whose sides were named in the words */
+};
+
+/* What a bare number, and what a bare "2:1", shall mean here. */
+struct amount_context {
+    enum amount_unit bare;   /* AMOUNT_G, AMOUNT_M, AMOUNT_ML ... */
+    bool ratio_fibre_first;  /* bare "a:b" is fibre : dyestuff */
+};
+
+/*
+ * Reads an amount. Fractions (1 3/4, 1¾, ½), comma or point, "1#", "1 lb 3"
+ * (ounces), "3-4 g", "about 9 g", "2x", "equal weight", "200%",
+ * "1:2 (yarn:dye)", spoons (a wide range), kg, oz, lb, US and imperial
+ * volumes (US unless "imperial" or "UK" is said; the echo names it).
+ *
+ * err   ERR_INPUT  negative, not finite, or a unit that is none
+ *
+ * Words with no number in them are AMOUNT_WORDS, never an error.
+ */
+bool amount_read(const char *words, struct amount_context context,
+                 struct amount *out, struct error *err);
+
+/*
+ * How it was understood, as one line: "49.6 g", "12 % of the fibre: 10.2 g on
+ * 85 g", "2:1 dyestuff to fibre = 100 g for 50 g", "kept as words".
+ * fibre_g is the dry weight in grams, NaN when not known. out: size bytes.
+ */
+void amount_echo(const struct amount *a, double fibre_g, char *out,
+                 unsigned long size);
+
+/* Grams on fibre_g grams of fibre, low and high; false (NaN) when the unit
+ * gives none (words, ml, metres) or the fibre's weight is not known. */
+bool amount_grams(const struct amount *a, double fibre_g, double *low,
+                  double *high);
+
+/* Percent of the dry fibre's weight, the same way. */
+bool amount_wof_pct(const struct amount *a, double fibre_g, double *low,
+                    double *high);
+
+enum ph_how { PH_NOT_SAID, PH_STRIP, PH_METER, PH_GUESS };
+
+/* A pH value or range. known is false for words without a number. */
+struct ph {
+    bool known;
+    double low, high; /* 0..14 */
+    bool moved;       /* "5 -> 9": low and high are start and end, sorted */
+    enum ph_how how;
+};
+
+/* Reads "7", "7-8", "about 9" (+-0.5), "5 -> 9", "strip looked green" (words),
+ * "6,5 meter". err ERR_INPUT outside 0..14. */
+bool ph_read(const char *words, struct ph *out, struct error *err);
+void ph_echo(const struct ph *p, char *out, unsigned long size);
+
+/* A temperature in Celsius from "80", "80 C", "180 F", "hand-warm" (words:
+ * known false), "80-90". Bare numbers above 110 are refused with a question
+ * about Fahrenheit. */
+struct temperature {
+    bool known;
+    double low_c, high_c;
+};
+bool temperature_read(const char *words, struct temperature *out,
+                      struct error *err);
+void temperature_echo(const struct temperature *t, char *out,
+                      unsigned long size);
+
+/* Minutes from "45", "45 min", "1 h", "1 1/2 h", "1:30", "overnight" (words),
+ * "24-72 h", "3 days". */
+struct minutes {
+    bool known;
+    double low, high;
+};
+bool minutes_read(const char *words, struct minutes *out, struct error *err);
+void minutes_echo(const struct minutes *m, char *out, unsigned long size);
+
+#endif
