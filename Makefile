@@ -39,11 +39,12 @@ LDFLAGS += -pie -Wl,-z,relro,-z,now
 MODULES := base colour dye draw photo measure book cli
 SRC := $(sort $(wildcard $(MODULES:%=src/%/*.c)))
 LIB_OBJ := $(patsubst %.c,$(BUILD)/%.o,$(filter-out src/cli/main.c,$(SRC))) \
-           $(BUILD)/gen/schema.o
+           $(if $(wildcard schema),$(BUILD)/gen/schema.o)
 LIB := $(BUILD)/libhanklab.a
-BIN := $(BUILD)/hanklab
+BIN := $(if $(wildcard src/cli/main.c),$(BUILD)/hanklab)
 
 TESTS := $(patsubst tests/test_%.c,%,$(sort $(wildcard tests/test_*.c)))
+TESTS := $(if $(T),$(filter $(T),$(TESTS)),$(TESTS))
 TEST_BIN := $(TESTS:%=$(BUILD)/tests/test_%)
 FUZZ := $(patsubst tests/fuzz/%.c,%,$(sort $(wildcard tests/fuzz/fuzz_*.c)))
 FUZZ_REPLAY := $(FUZZ:%=$(BUILD)/fuzz/%)
@@ -54,16 +55,16 @@ TOOLS := $(patsubst src/tools/%.c,%,$(sort $(wildcard src/tools/*.c)))
 .DELETE_ON_ERROR:
 .SECONDARY:
 
-all: $(BIN) tools
+all: $(LIB) $(BIN) tools
 hanklab: $(BIN)
 tools: $(TOOLS:%=$(BUILD)/%)
 
 # ---- the two commands -------------------------------------------------------
 
 need-build:
-	@sh .ci/need build
+	@CC=$(CC) sh .ci/need build
 need-test:
-	@sh .ci/need build test
+	@CC=$(CC) sh .ci/need build test
 
 test: need-test
 	@+$(MAKE) --no-print-directory run-tests
@@ -99,7 +100,7 @@ $(LIB): $(LIB_OBJ)
 	@rm -f $@
 	$(AR) rcs $@ $^
 
-$(BIN): $(BUILD)/src/cli/main.o $(LIB)
+$(BUILD)/hanklab: $(BUILD)/src/cli/main.o $(LIB)
 	$(CC) -o $@ $^ $(LDFLAGS) $(PKG_LIBS)
 
 # A test may replace functions: a line "link: -Wl,--wrap=NAME" in its head.

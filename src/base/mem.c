@@ -19,7 +19,7 @@ static size_t bytes_of(size_t n, size_t size)
 {
     if (size && n > SIZE_MAX / size)
         checked(NULL);
-    return n * size ? n * size : 1;
+    return n && size ? n * size : 1;
 }
 
 void *mem_new(size_t n, size_t size)
