@@ -18,7 +18,8 @@ struct xyz {
     double X, Y, Z;
 };
 
-/* Negative XYZ is allowed and lands in the linear branch of f. */
+/* Negative XYZ is allowed and lands in the linear branch of f, which starts
+ * at (24/116)^3. NaN stays NaN in every function here. Source: CIE 15:2018. */
 struct lab lab_from_xyz(struct xyz c);
 struct xyz xyz_from_lab(struct lab c);
 struct lch lch_from_lab(struct lab c);
@@ -39,8 +40,12 @@ double lab_de00(struct lab x, struct lab y);
  * CMC(l:c) difference of sample from standard: not symmetric. l = 2, c = 1 is
  * usual for textiles' acceptability, l = c = 1 for what can be seen.
  *
- * Source: ISO 105-J03. Computed by Little CMS, except that two colours of
- * L* = 0 with different a*, b* (where it returns 0) are reckoned here.
+ * l, c  above 0 (asserted)
+ *
+ * Source: ISO 105-J03. Computed by Little CMS; where it is wrong (it returns
+ * 0 for any two colours of L* = 0) both are lifted by the same L* first, which
+ * changes nothing else. There is no CIE94 here: what Little CMS computes under
+ * that name is neither of the two published forms.
  */
 double lab_cmc(struct lab standard, struct lab sample, double l, double c);
 
@@ -53,8 +58,9 @@ struct srgb8 {
 };
 
 /* Converts for a screen through Little CMS (relative colorimetric, sRGB of
- * IEC 61966-2-1). *outside is set when the colour lies outside sRGB by more
- * than half a code and was clipped; it may be NULL. */
+ * IEC 61966-2-1; any thread may call). *outside becomes 1 when the colour lies
+ * outside sRGB by more than half a code and was clipped, else 0; it may be
+ * NULL. A colour with a NaN is outside, and black. */
 struct srgb8 srgb8_from_lab(struct lab c, int *outside);
 struct lab lab_from_srgb8(struct srgb8 c);
 

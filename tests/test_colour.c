@@ -1,0 +1,291 @@
+/* src/colour/lab.c and grade.c against published pairs and other people's
+ * programs. */
+#include "support.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "colour/lab.h"
+
+static struct lab row_lab(const struct table *t, size_t row, const char *L,
+                          const char *a, const char *b)
+{
+    return (struct lab){table_real(t, row, L), table_real(t, row, a),
+                        table_real(t, row, b)};
+}
+
+/* Colours all over CIELAB, the same at every run. */
+static struct lab some_lab(unsigned *seed)
+{
+    double x[3];
+
+    for (int i = 0; i < 3; i++) {
+        *seed = *seed * 1664525u + 1013904223u;
+        x[i] = (*seed >> 8) / 16777216.0;
+    }
+    return (struct lab){100 * x[0], 160 * x[1] - 80, 160 * x[2] - 80};
+}
+
+/* ---- differences ---------------------------------------------------------*/
+
+/* Sharma, Wu, Dalal 2005, Table 1; printed with four decimals. */
+static void test_de00_agrees_with_all_published_pairs(void **state)
+{
+    struct table t = table_read("ciede2000-pairs.csv");
+
+    (void)state;
+    assert_int_equal(t.rows, 34);
+    for (size_t i = 0; i < t.rows; i++) {
+        struct lab x = row_lab(&t, i, "L1", "a1", "b1");
+        struct lab y = row_lab(&t, i, "L2", "a2", "b2");
+        double want = table_real(&t, i, "dE00");
+
+        check_near(table_text(&t, i, "pair"), lab_de00(x, y), want, 1e-4);
+        check_near(table_text(&t, i, "pair"), lab_de00(y, x), want, 1e-4);
+    }
+    table_clear(&t);
+}
+
+/* Five rows of another program's test suite, 26 on which five programs agree
+ * to 1e-6; see the source column. Six decimals are given. */
+static void test_cmc_agrees_with_five_other_programs(void **state)
+{
+    struct table t = table_read("cmc-pairs.csv");
+
+    (void)state;
+    assert_int_equal(t.rows, 31);
+    for (size_t i = 0; i < t.rows; i++) {
+        struct lab x = row_lab(&t, i, "L_std", "a_std", "b_std");
+        struct lab y = row_lab(&t, i, "L_smp", "a_smp", "b_smp");
+        const char *pair = table_text(&t, i, "pair");
+
+        check_near(pair, lab_cmc(x, y, 1, 1), table_real(&t, i, "dE_cmc_1_1"),
+                   2e-6);
+        check_near(pair, lab_cmc(x, y, 2, 1), table_real(&t, i, "dE_cmc_2_1"),
+                   2e-6);
+    }
+    table_clear(&t);
+}
+
+/* Little CMS 2.14 returns 0 here. L* enters CMC through the difference and
+ * through S_L only, so two colours of L* 0 differ like two of L* 10. */
+static void test_cmc_sees_chroma_between_two_blacks(void **state)
+{
+    struct lab x = {0, 3, 4}, y = {0, -2, 1};
+    struct lab x10 = {10, 3, 4}, y10 = {10, -2, 1};
+
+    (void)state;
+    check_near("L 0", lab_cmc(x, y, 2, 1), lab_cmc(x10, y10, 2, 1), 1e-12);
+    assert_true(lab_cmc(x, y, 2, 1) > 5);
+    check_near("equal", lab_cmc(x, x, 2, 1), 0, 0);
+    /* S_L below L* 16 is 0.511; from 0 to 1 without chroma is 1 / (l 0.511).
+     * Source: ISO 105-J03. */
+    check_near("L 0 to 1",
+               lab_cmc((struct lab){0, 0, 0}, (struct lab){1, 0, 0}, 2, 1),
+               1 / (2 * 0.511), 1e-9);
+}
+
+static void test_de76_is_the_distance(void **state)
+{
+    (void)state;
+    check_near("3-4-12",
+               lab_de76((struct lab){10, 20, 30}, (struct lab){13, 24, 42}), 13,
+               1e-12);
+}
+
+static void test_differences_are_symmetric_and_zero_for_equals(void **state)
+{
+    unsigned seed = 1;
+
+    (void)state;
+    for (int i = 0; i < 2000; i++) {
+        struct lab x = some_lab(&seed), y = some_lab(&seed);
+
+        check_near("dE00", lab_de00(x, y), lab_de00(y, x), 1e-9);
+        check_near("dE76", lab_de76(x, y), lab_de76(y, x), 0);
+        check_near("equal dE00", lab_de00(x, x), 0, 0);
+        check_near("equal dE76", lab_de76(x, x), 0, 0);
+        check_near("equal CMC", lab_cmc(x, x, 2, 1), 0, 0);
+        assert_true(lab_de00(x, y) > 0 && lab_cmc(x, y, 2, 1) > 0);
+    }
+}
+
+static void test_a_nan_coordinate_stays_visible(void **state)
+{
+    (void)state;
+    for (int i = 0; i < 6; i++) {
+        double v[6] = {30, 10, -4, 33, 8, 2};
+        struct lab x, y;
+
+        v[i] = (double)NAN;
+        x = (struct lab){v[0], v[1], v[2]};
+        y = (struct lab){v[3], v[4], v[5]};
+        assert_true(isnan(lab_de00(x, y)));
+        assert_true(isnan(lab_de76(x, y)));
+        assert_true(isnan(lab_cmc(x, y, 2, 1)));
+    }
+    /* in a*, also where the lightnesses are lifted */
+    assert_true(isnan(
+        lab_cmc((struct lab){0, (double)NAN, 0}, (struct lab){0, 1, 2}, 2, 1)));
+    assert_true(isnan(lch_from_lab((struct lab){50, (double)NAN, 1}).C));
+    assert_true(isnan(lab_from_xyz((struct xyz){.1, (double)NAN, .1}).L));
+    assert_true(isnan(xyz_from_lab((struct lab){(double)NAN, 0, 0}).Y));
+}
+
+/* ---- conversions ---------------------------------------------------------*/
+
+/* CIE 15:2018: L* = 116 f - 16; at Y/Yn = 0.18 the cube root gives
+ * 49.4961; the linear branch below 0.008856 has the slope 903.2963. */
+static void test_lab_follows_its_definition(void **state)
+{
+    struct lab white = lab_from_xyz((struct xyz){0.9642, 1, 0.8249});
+    struct lab grey =
+        lab_from_xyz((struct xyz){0.18 * 0.9642, 0.18, 0.18 * 0.8249});
+    struct lab dark = lab_from_xyz((struct xyz){0, 0.001, 0});
+
+    (void)state;
+    check_near("white L", white.L, 100, 1e-9);
+    check_near("white a", white.a, 0, 1e-9);
+    check_near("white b", white.b, 0, 1e-9);
+    check_near("18 % L", grey.L, 116 * cbrt(0.18) - 16, 1e-9);
+    check_near("18 % a", grey.a, 0, 1e-9);
+    check_near("dark L", dark.L, 903.2963 * 0.001, 1e-6);
+    check_near("dark a", dark.a, -500 * 841 / 108.0 * 0.001, 1e-9);
+    check_near("dark b", dark.b, 200 * 841 / 108.0 * 0.001, 1e-9);
+}
+
+static void test_xyz_and_lab_round_trip_below_zero_too(void **state)
+{
+    unsigned seed = 7;
+
+    (void)state;
+    for (int i = 0; i < 500; i++) {
+        struct lab x = some_lab(&seed), y;
+
+        x.L -= 10;
+        y = lab_from_xyz(xyz_from_lab(x));
+        check_near("L", y.L, x.L, 1e-9);
+        check_near("a", y.a, x.a, 1e-8);
+        check_near("b", y.b, x.b, 1e-8);
+    }
+}
+
+static void test_hue_is_from_0_to_below_360(void **state)
+{
+    static const struct {
+        const char *row;
+        double a, b, C, h;
+    } rows[] = {
+        {"red", 5, 0, 5, 0},
+        {"yellow", 0, 5, 5, 90},
+        {"green", -5, 0, 5, 180},
+        {"blue", 0, -5, 5, 270},
+        {"3-4", 3, 4, 5, 53.130102},
+        {"grey", 0, 0, 0, 0},
+        {"below red", 3, -4, 5, 306.869898},
+        {"a hair below red", 1, -1e-300, 1, 0},
+    };
+
+    (void)state;
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        struct lch c = lch_from_lab((struct lab){50, rows[i].a, rows[i].b});
+
+        check_near(rows[i].row, c.L, 50, 0);
+        check_near(rows[i].row, c.C, rows[i].C, 1e-9);
+        check_near(rows[i].row, c.h, rows[i].h, 1e-6);
+        assert_true(c.h >= 0 && c.h < 360);
+    }
+}
+
+/* ---- screen colours ------------------------------------------------------*/
+
+/* Lab of sRGB codes as four programs compute it; see the source column. */
+static void test_srgb_agrees_with_other_programs(void **state)
+{
+    struct table t = table_read("conversions.csv");
+    size_t rows = 0;
+
+    (void)state;
+    for (size_t i = 0; i < t.rows; i++) {
+        const char *name = table_text(&t, i, "name");
+        struct lab want = row_lab(&t, i, "L_D50", "a_D50", "b_D50"), got;
+        struct srgb8 code = {(unsigned char)table_real(&t, i, "R8"),
+                             (unsigned char)table_real(&t, i, "G8"),
+                             (unsigned char)table_real(&t, i, "B8")};
+
+        if (strcmp(table_text(&t, i, "encoding"), "srgb"))
+            continue;
+        got = lab_from_srgb8(code);
+        /* four decimals are given; Little CMS reckons in single precision */
+        check_near(name, got.L, want.L, 2e-4);
+        check_near(name, got.a, want.a, 2e-4);
+        check_near(name, got.b, want.b, 2e-4);
+        rows++;
+    }
+    assert_int_equal(rows, 64);
+    table_clear(&t);
+}
+
+static void test_every_screen_code_comes_back(void **state)
+{
+    (void)state;
+    for (unsigned r = 0; r < 256; r += 15)
+        for (unsigned g = 0; g < 256; g += 15)
+            for (unsigned b = 0; b < 256; b += 15) {
+                struct srgb8 in = {(unsigned char)r, (unsigned char)g,
+                                   (unsigned char)b};
+                int outside = 7;
+                struct srgb8 out = srgb8_from_lab(lab_from_srgb8(in), &outside);
+
+                assert_int_equal(outside, 0);
+                assert_memory_equal(&in, &out, sizeof in);
+            }
+}
+
+static void test_a_colour_outside_srgb_is_clipped_and_said(void **state)
+{
+    static const struct {
+        struct lab lab;
+        int outside;
+        struct srgb8 want;
+    } rows[] = {
+        {{0, 0, 0}, 0, {0, 0, 0}},           {{100, 0, 0}, 0, {255, 255, 255}},
+        {{120, 0, 0}, 1, {255, 255, 255}},   {{-5, 0, 0}, 1, {0, 0, 0}},
+        {{(double)NAN, 0, 0}, 1, {0, 0, 0}},
+    };
+    int outside;
+    struct srgb8 c;
+
+    (void)state;
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        c = srgb8_from_lab(rows[i].lab, &outside);
+        assert_int_equal(outside, rows[i].outside);
+        assert_memory_equal(&c, &rows[i].want, sizeof c);
+    }
+    c = srgb8_from_lab((struct lab){50, 100, 0}, &outside);
+    assert_int_equal(outside, 1);
+    assert_int_equal(c.r, 255);
+    assert_int_equal(c.g, 0);
+    srgb8_from_lab((struct lab){50, 100, 0}, NULL); /* NULL is allowed */
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_de00_agrees_with_all_published_pairs),
+        cmocka_unit_test(test_cmc_agrees_with_five_other_programs),
+        cmocka_unit_test(test_cmc_sees_chroma_between_two_blacks),
+        cmocka_unit_test(test_de76_is_the_distance),
+        cmocka_unit_test(test_differences_are_symmetric_and_zero_for_equals),
+        cmocka_unit_test(test_a_nan_coordinate_stays_visible),
+        cmocka_unit_test(test_lab_follows_its_definition),
+        cmocka_unit_test(test_xyz_and_lab_round_trip_below_zero_too),
+        cmocka_unit_test(test_hue_is_from_0_to_below_360),
+        cmocka_unit_test(test_srgb_agrees_with_other_programs),
+        cmocka_unit_test(test_every_screen_code_comes_back),
+        cmocka_unit_test(test_a_colour_outside_srgb_is_clipped_and_said),
+    };
+
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
