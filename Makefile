@@ -116,7 +116,7 @@ $(BUILD)/fuzz/%: $(BUILD)/tests/fuzz/%.o $(BUILD)/tests/fuzz/replay.o $(LIB)
 
 lint:
 	@sh .ci/need build test lint
-	@sh .ci/lint
+	@LINT_FLAGS="$(CPPFLAGS) -Itests -std=c11 $(WARN) $(PKG_CFLAGS)" sh .ci/lint
 
 format:
 	clang-format -i $(shell git ls-files '*.c' '*.h')

@@ -15,7 +15,7 @@ void check_near(const char *row, double got, double want, double tolerance)
 
 void check_text(const char *row, const char *got, const char *want)
 {
-    if (!got || !want ? got != want : strcmp(got, want))
+    if (!got || !want ? got != want : strcmp(got, want) != 0)
         fail_msg("%s: got \"%s\", want \"%s\"", row, got ? got : "(none)",
                  want ? want : "(none)");
 }

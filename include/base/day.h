@@ -16,9 +16,9 @@ struct day {
 
 /* What words were read as. */
 struct day_range {
-    bool known;            /* false: blank, "unknown": the days are not set */
-    struct day from, to;   /* inclusive; equal for one exact day */
-    bool ambiguous;        /* dd/mm or mm/dd: the range covers both readings */
+    bool known;          /* false: blank, "unknown": the days are not set */
+    struct day from, to; /* inclusive; equal for one exact day */
+    bool ambiguous;      /* dd/mm or mm/dd: the range covers both readings */
 };
 
 /*

@@ -15,7 +15,7 @@
 struct json {
     struct text *out; /* borrowed */
     int depth;
-    bool more[32];    /* a value stands before, at each depth */
+    bool more[32]; /* a value stands before, at each depth */
     bool array[32];
 };
 

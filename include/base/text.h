@@ -1,4 +1,5 @@
-/* Growing text, UTF-8, and the numbers in it. Nothing here looks at a locale. */
+/* Growing text, UTF-8, and the numbers in it. Nothing here looks at a locale.
+ */
 #ifndef HANKLAB_BASE_TEXT_H
 #define HANKLAB_BASE_TEXT_H
 

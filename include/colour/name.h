@@ -11,12 +11,12 @@
 #include "colour/lab.h"
 
 struct colour_name {
-    int number;          /* 1..267 */
-    const char *name;    /* "dark olive brown" */
-    const char *family;  /* level 1: "olive" */
-    const char *group;   /* level 2: "olive brown" */
+    int number;                 /* 1..267 */
+    const char *name;           /* "dark olive brown" */
+    const char *family;         /* level 1: "olive" */
+    const char *group;          /* level 2: "olive brown" */
     const char *modifier, *hue; /* the two parts: "dark", "olive brown" */
-    struct lab centroid; /* D50, 2 degree */
+    struct lab centroid;        /* D50, 2 degree */
 };
 
 #define COLOUR_NAMES 267
@@ -32,7 +32,6 @@ const struct colour_name *colour_name_nearest(struct lab c);
  * and common inflections ("olive", "dark greyish purple", "yellow green").
  * False when nothing is meant; the count of marked names is *count.
  */
-bool colour_name_match(const char *words, bool in[COLOUR_NAMES],
-                       size_t *count);
+bool colour_name_match(const char *words, bool in[COLOUR_NAMES], size_t *count);
 
 #endif

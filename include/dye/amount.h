@@ -10,14 +10,14 @@
 #include "base/error.h"
 
 enum amount_unit {
-    AMOUNT_NONE,     /* blank or "unknown": no number */
-    AMOUNT_WORDS,    /* "a handful": words only, no number */
-    AMOUNT_G,        /* grams (from g, kg, oz, lb, #) */
-    AMOUNT_ML,       /* millilitres (from ml, dl, l, fl oz, cups, pints ...) */
-    AMOUNT_WOF_PCT,  /* percent of the dry fibre's weight ("12 %") */
+    AMOUNT_NONE,      /* blank or "unknown": no number */
+    AMOUNT_WORDS,     /* "a handful": words only, no number */
+    AMOUNT_G,         /* grams (from g, kg, oz, lb, #) */
+    AMOUNT_ML,        /* millilitres (from ml, dl, l, fl oz, cups, pints ...) */
+    AMOUNT_WOF_PCT,   /* percent of the dry fibre's weight ("12 %") */
     AMOUNT_PER_FIBRE, /* dyestuff per fibre, a pure number ("2:1" = 2) */
-    AMOUNT_M,        /* metres (from m, yd) */
-    AMOUNT_COUNT,    /* a bare number whose unit was not said */
+    AMOUNT_M,         /* metres (from m, yd) */
+    AMOUNT_COUNT,     /* a bare number whose unit was not said */
 };
 
 struct amount {
@@ -30,8 +30,8 @@ struct amount {
 
 /* What a bare number, and what a bare "2:1", shall mean here. */
 struct amount_context {
-    enum amount_unit bare;   /* AMOUNT_G, AMOUNT_M, AMOUNT_ML ... */
-    bool ratio_fibre_first;  /* bare "a:b" is fibre : dyestuff */
+    enum amount_unit bare;  /* AMOUNT_G, AMOUNT_M, AMOUNT_ML ... */
+    bool ratio_fibre_first; /* bare "a:b" is fibre : dyestuff */
 };
 
 /*

@@ -60,10 +60,10 @@ struct measure_region {
     bool refused;
     char why[MEASURE_NOTE_BYTES]; /* one sentence when refused */
     struct lab lab;
-    struct lab uncorrected;       /* through the profile alone, no card */
-    struct cov3 set, abs;         /* same set-up; absolute */
-    struct lab level;             /* levelness: SD of L, a, b over the area */
-    uint32_t blocks;              /* blocks the mean was taken over */
+    struct lab uncorrected; /* through the profile alone, no card */
+    struct cov3 set, abs;   /* same set-up; absolute */
+    struct lab level;       /* levelness: SD of L, a, b over the area */
+    uint32_t blocks;        /* blocks the mean was taken over */
     struct measure_notes notes;
 };
 

@@ -33,9 +33,9 @@ enum photo_note {
     PHOTO_NOTE_LOW_QUALITY = 1 << 9,     /* DC step of 17 or more */
     PHOTO_NOTE_STRAY_BYTES = 1 << 10,    /* between segments */
     PHOTO_NOTE_NO_END_MARKER = 1 << 11,
-    PHOTO_NOTE_DAMAGED_BELOW = 1 << 12,  /* rows from damaged_row on */
-    PHOTO_NOTE_ODD_HEADER = 1 << 13,     /* harmless decoder warnings */
-    PHOTO_NOTE_RENDERED = 1 << 14,       /* Exif CustomRendered */
+    PHOTO_NOTE_DAMAGED_BELOW = 1 << 12, /* rows from damaged_row on */
+    PHOTO_NOTE_ODD_HEADER = 1 << 13,    /* harmless decoder warnings */
+    PHOTO_NOTE_RENDERED = 1 << 14,      /* Exif CustomRendered */
 };
 #define PHOTO_NOTES 15
 
@@ -50,10 +50,11 @@ enum photo_icc {
 };
 
 enum photo_exif_space { /* what Exif alone says of the colour space */
-    PHOTO_EXIF_NOTHING, /* no Exif */
-    PHOTO_EXIF_SRGB,
-    PHOTO_EXIF_ADOBE_RGB, /* ColorSpace 2, R03, or its primaries */
-    PHOTO_EXIF_UNCALIBRATED, /* 65535 and nothing else */
+                        PHOTO_EXIF_NOTHING, /* no Exif */
+                        PHOTO_EXIF_SRGB,
+                        PHOTO_EXIF_ADOBE_RGB,    /* ColorSpace 2, R03, or its
+                                                    primaries */
+                        PHOTO_EXIF_UNCALIBRATED, /* 65535 and nothing else */
 };
 
 /* What the header says. */
@@ -67,12 +68,12 @@ struct photo {
     int dc_luma, dc_chroma; /* DC entries of the quantisation tables */
     unsigned notes;         /* enum photo_note bits */
     enum photo_icc icc_state;
-    unsigned char *icc;     /* owned */
+    unsigned char *icc; /* owned */
     size_t icc_size;
     enum photo_exif_space exif_space;
     char make[64], model[64], software[64]; /* printable UTF-8 or "" */
-    char taken[20];         /* "2026-05-03 14:05:06" or "" */
-    double exposure_s, f_number, iso; /* NaN when not said */
+    char taken[20];                         /* "2026-05-03 14:05:06" or "" */
+    double exposure_s, f_number, iso;       /* NaN when not said */
     bool has_gps;
 };
 
@@ -137,7 +138,7 @@ struct box photo_box_stored(const struct photo *photo, struct box upright);
  * err   ERR_MISSING no such file; ERR_INPUT a folder, a pipe, no permission,
  *       changed while it was read; ERR_LIMIT over max bytes
  */
-bool file_load(const char *path, size_t max, unsigned char **data,
-               size_t *size, struct error *err);
+bool file_load(const char *path, size_t max, unsigned char **data, size_t *size,
+               struct error *err);
 
 #endif
