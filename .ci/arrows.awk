@@ -13,6 +13,7 @@ BEGIN {
     left["cli"] = left["book"] " web cli" # "serve" starts the page
 
     foreign["lcms2.h"] = "colour"
+    foreign["lcms2_plugin.h"] = "colour"
     foreign["jpeglib.h"] = foreign["jerror.h"] = "photo"
     foreign["sqlite3.h"] = foreign["nettle/sha2.h"] = "book"
     foreign["microhttpd.h"] = "web"
