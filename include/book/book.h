@@ -1,0 +1,69 @@
+/*
+ * The book on disk: a folder with book.db (SQLite) and photos/.
+ *
+ * One connection, one thread. Every change is made inside an act; history
+ * triggers write down what it changed.
+ */
+#ifndef HANKLAB_BOOK_BOOK_H
+#define HANKLAB_BOOK_BOOK_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include "base/error.h"
+
+struct book;
+
+/*
+ * Makes a new book in the folder dir, which is made too if need be.
+ *
+ * dyer  the name of the one whose book it is
+ * err   ERR_INPUT  there is a book already, or the folder holds other things
+ *                  under the names the book uses
+ *       ERR_STORE  the folder cannot be written
+ */
+bool book_create(const char *dir, const char *dyer, struct error *err);
+
+/*
+ * Opens a book; close it with book_close. An older book is first copied aside
+ * (book-vNNNN.db in the same folder), then upgraded.
+ *
+ * dir  ":memory:" makes a new empty book in memory, for tests; it keeps
+ *      photos in the folder named by book_memory_photos, if set
+ * err  ERR_MISSING  no book there
+ *      ERR_STORE    not a book, made by a newer hanklab, damaged, no
+ *                   permission, the disk is full
+ */
+bool book_open(const char *dir, struct book **out, struct error *err);
+void book_close(struct book *book); /* NULL allowed */
+
+/* The folder; borrowed. */
+const char *book_folder(const struct book *book);
+
+/* The dyer whose book it is. */
+int64_t book_dyer(const struct book *book);
+
+/*
+ * An act: one command or one form, one transaction. Begin takes the write
+ * lock (waiting up to five seconds for another program), checks that the book
+ * has not been upgraded meanwhile, and writes the act; end commits; cancel
+ * takes everything back and may be called when no act is open.
+ *
+ * what  how the act is called in the history: "log", "skein edit"
+ * err   ERR_STORE
+ */
+bool book_act_begin(struct book *book, const char *what, struct error *err);
+bool book_act_end(struct book *book, struct error *err);
+void book_act_cancel(struct book *book);
+
+/* The id of the open act, or of the last one when none is open; 0 if none. */
+int64_t book_act(const struct book *book);
+
+/* Changes when another program has written to the book. */
+int64_t book_data_version(struct book *book);
+
+/* The version of the schema this program writes. */
+int book_schema_version(void);
+
+#endif

@@ -1,0 +1,75 @@
+/*
+ * What was done, by whom and when; taking it back. Undo is a new act that
+ * restores the old values; nothing of the history is ever removed.
+ */
+#ifndef HANKLAB_BOOK_HISTORY_H
+#define HANKLAB_BOOK_HISTORY_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include "base/error.h"
+#include "base/text.h"
+#include "book/book.h"
+#include "book/noun.h"
+#include "book/record.h"
+
+/* One act. Texts are owned; release with history_acts_free. */
+struct history_act {
+    int64_t id;
+    int64_t at;     /* UTC milliseconds */
+    int offset_min; /* of the place, minutes east of UTC */
+    char *what;     /* "log", "skein edit" */
+    char *device;   /* NULL: the command line */
+    int64_t undoes; /* the act it took back, or 0 */
+    bool undone;    /* a later act took it back, and stands */
+    size_t records; /* how many records it touched */
+};
+
+/* The latest `limit` acts, newest first (0: all). */
+bool history_acts(struct book *book, size_t limit, struct history_act **out,
+                  size_t *count, struct error *err);
+void history_acts_free(struct history_act *acts, size_t count);
+
+/* One field of one record that an act changed; field NULL: it began. */
+struct history_change {
+    int64_t act;
+    const struct noun *noun; /* NULL for a table that is no noun */
+    int64_t record;
+    char *label;     /* how the record is called today */
+    char *field;     /* column */
+    char *old, *new; /* as text, NULL for nothing */
+};
+
+/* What one act changed (noun and record 0), or all that ever happened to one
+ * record (act 0), oldest first. */
+bool history_changes(struct book *book, int64_t act, const struct noun *noun,
+                     int64_t record, struct history_change **out, size_t *count,
+                     struct error *err);
+void history_changes_free(struct history_change *changes, size_t count);
+
+/*
+ * Takes an act back, as an act of its own.
+ *
+ * act   0: the last one that has not been taken back and is no undo
+ * done  the act that was taken back
+ * err   ERR_MISSING  no such act, nothing to take back
+ *       ERR_INPUT    a later act touched the same record (named), or it has
+ *                    been taken back already
+ */
+bool history_undo(struct book *book, int64_t act, int64_t *done,
+                  struct error *err);
+
+/* The record as it was after an act; release with record_clear. ERR_MISSING
+ * when it did not exist then. */
+bool history_record_at(struct book *book, const struct noun *noun,
+                       int64_t record, int64_t act, struct record *out,
+                       struct error *err);
+
+/* Brings that state back, as an act of its own. ERR_INPUT when nothing has
+ * changed since. */
+bool history_bring_back(struct book *book, const struct noun *noun,
+                        int64_t record, int64_t act, struct error *err);
+
+#endif

@@ -1,0 +1,76 @@
+/* Pictures kept in the book, untouched, and the readings taken from them. */
+#ifndef HANKLAB_BOOK_PHOTO_H
+#define HANKLAB_BOOK_PHOTO_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include "base/error.h"
+#include "book/book.h"
+#include "colour/uncertainty.h"
+#include "measure/measure.h"
+
+/* A file of the book, by the SHA-256 of its bytes. */
+struct kept_file {
+    unsigned char sha256[32];
+    size_t bytes;
+};
+
+/*
+ * Writes the bytes to photos/ab/ab....jpg: temporary file, fsync, rename,
+ * fsync of the folder. Needs no act; a file that is there already is left as
+ * it is. A file that no record names does no harm.
+ *
+ * err  ERR_STORE  the disk is full, the folder cannot be written
+ */
+bool photo_keep(struct book *book, const unsigned char *data, size_t size,
+                struct kept_file *out, struct error *err);
+
+/* The path of a kept file; release with free(). */
+char *photo_path(const struct book *book, const unsigned char sha256[32]);
+
+/* What is known of a picture; texts may be "". */
+struct photo_facts {
+    uint32_t width, height; /* pixels, upright; 0 when not known */
+    int orientation;        /* 1..8; 0 when not known */
+    const char *camera, *profile;
+    const char *taken; /* "2026-05-03 14:05:06" or "" */
+    const char *shows; /* "colour", "tag", ... see schema */
+    bool has_gps;
+};
+
+/* Adds the record of a kept file, or finds the one there is (and brings it
+ * back if it was withdrawn). Needs an open act. */
+bool photo_record(struct book *book, const struct kept_file *file,
+                  const struct photo_facts *facts, int64_t *id,
+                  struct error *err);
+
+/* A reading taken from a photo. */
+struct photo_reading {
+    int64_t skein_id;       /* or 0 */
+    int64_t fibre_id;       /* or 0; exactly one of the two */
+    int64_t after_entry_id; /* 0: the last step of the skein's life */
+    int64_t card_id;        /* 0: unknown card, or one given by its values */
+    struct lab card;        /* as used */
+    bool wet;
+    const char *part;  /* "whole", "covered", "exposed" */
+    const char *taken; /* day of the photo, "" when not known */
+    int64_t photo_id;
+    struct box card_box;
+    struct box box;              /* of the skein; upright pixels */
+    const char *assumed_profile; /* "" unless the dyer said */
+    const struct measure_region *region;
+};
+
+/* Adds a reading and its region. Needs an open act. */
+bool photo_reading_add(struct book *book, const struct photo_reading *reading,
+                       int64_t *id, struct error *err);
+
+/* The card taken when none is named: the usual one, else the unknown card.
+ * *id is 0 for the unknown card. By id when *id is not 0 on entry.
+ * A card without a colour is taken as the unknown one. */
+bool card_values(struct book *book, int64_t *id, struct measure_card *out,
+                 struct error *err);
+
+#endif

@@ -1,0 +1,106 @@
+/*
+ * Records as the dyer types them: words in, checked and kept, words out. One
+ * set of functions for every noun of book/noun.h.
+ *
+ * Adding, editing and withdrawing need an open act (asserted).
+ */
+#ifndef HANKLAB_BOOK_RECORD_H
+#define HANKLAB_BOOK_RECORD_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include "base/error.h"
+#include "base/text.h"
+#include "book/book.h"
+#include "book/noun.h"
+
+/* A field's name and what was typed; NULL and "" mean not recorded. */
+struct record_value {
+    const char *field;
+    const char *words;
+};
+
+/*
+ * Adds a record. Numbers, places and roles that were not said are filled in.
+ *
+ * id    the new record's, set on success
+ * echo  how each value was understood, a line each ("weight: 49.6 g"),
+ *       appended; may be NULL
+ * err   ERR_INPUT    a value cannot be read, is out of range, is needed, or
+ *                    is taken already
+ *       ERR_MISSING  names a record that is not there
+ *       ERR_STORE
+ */
+bool record_add(struct book *book, enum noun_id noun,
+                const struct record_value *values, size_t count, int64_t *id,
+                struct text *echo, struct error *err);
+
+/* Changes the fields named and no others; the same errors. */
+bool record_edit(struct book *book, enum noun_id noun, int64_t id,
+                 const struct record_value *values, size_t count,
+                 struct text *echo, struct error *err);
+
+/* Withdraws a record (withdrawn true) or brings it back. It stays in the book
+ * and in its history. ERR_INPUT when it is so already. */
+bool record_withdraw(struct book *book, enum noun_id noun, int64_t id,
+                     bool withdrawn, struct error *err);
+
+/*
+ * Finds a record by what a dyer would call it: a skein by number, code or
+ * name, "Aino/137" for another dyer's; a bath by number or name; a material
+ * by name, alias or scientific name; others by name; anything by "#id".
+ * Withdrawn ones are found by number or #id only.
+ *
+ * err  ERR_MISSING  none of that name
+ *      ERR_INPUT    several: the line names them
+ */
+bool record_find(struct book *book, enum noun_id noun, const char *words,
+                 int64_t *id, struct error *err);
+
+/* How a record is called in a line of text: "137", "14 big kettle", "madder".
+ * "#5" for what has no name. */
+bool record_label(struct book *book, enum noun_id noun, int64_t id,
+                  struct text *out, struct error *err);
+
+/* One field of a record that was read. */
+struct record_field {
+    const struct field *field;
+    char *words;      /* as typed, or how it reads; NULL: not recorded */
+    char *understood; /* beside the words when it says more, else NULL */
+    double low, high; /* in the field's unit; NaN when there is no number */
+    int64_t ref_id;   /* FIELD_REF: the other record, else 0 */
+};
+
+struct record {
+    const struct noun *noun;
+    int64_t id;
+    char uid[33]; /* hexadecimal */
+    bool withdrawn;
+    int64_t owner_id; /* the dyer's id, 0 if the noun has no owner */
+    char *label;
+    struct record_field *field; /* noun->field_count of them */
+};
+
+/* Reads a whole record; release with record_clear. ERR_MISSING, ERR_STORE. */
+bool record_read(struct book *book, enum noun_id noun, int64_t id,
+                 struct record *out, struct error *err);
+void record_clear(struct record *record);
+
+/* The value of a field by name, or NULL when it is not recorded. */
+const struct record_field *record_get(const struct record *record,
+                                      const char *field);
+
+/* Ids of all records of a noun in the order a dyer would list them; release
+ * *ids with free(). Withdrawn ones only when asked for. */
+bool record_ids(struct book *book, enum noun_id noun, bool withdrawn,
+                int64_t **ids, size_t *count, struct error *err);
+
+/* Ids of the records of `noun` whose reference `field` is that record, in the
+ * order they were made (entries: in the order of the skein's life). */
+bool record_children(struct book *book, enum noun_id noun, const char *field,
+                     int64_t of, int64_t **ids, size_t *count,
+                     struct error *err);
+
+#endif

@@ -1,0 +1,567 @@
+/* The words of one field as the values of its columns. See field.h. */
+#include "book/field.h"
+
+#include <assert.h>
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/day.h"
+#include "base/mem.h"
+#include "book/record.h"
+#include "dye/amount.h"
+
+#define TEXT_MAX 16384
+
+void cells_clear(struct cells *cells)
+{
+    for (size_t i = 0; i < cells->count; i++)
+        free(cells->cell[i].text);
+    cells->count = 0;
+}
+
+/* A column may be set again; the last value counts. */
+static struct cell *cell_for(struct cells *cells, const char *column)
+{
+    for (size_t i = 0; i < cells->count; i++)
+        if (!strcmp(cells->cell[i].column, column)) {
+            free(cells->cell[i].text);
+            cells->cell[i].text = NULL;
+            return &cells->cell[i];
+        }
+    assert(cells->count < CELLS_MAX);
+    struct cell *c = &cells->cell[cells->count++];
+    *c = (struct cell){0};
+    snprintf(c->column, sizeof c->column, "%s", column);
+    return c;
+}
+
+void cells_int(struct cells *cells, const char *column, int64_t value)
+{
+    struct cell *c = cell_for(cells, column);
+
+    c->kind = CELL_INT;
+    c->whole = value;
+}
+
+void cells_real(struct cells *cells, const char *column, double value)
+{
+    struct cell *c = cell_for(cells, column);
+
+    c->kind = isnan(value) ? CELL_NULL : CELL_REAL;
+    c->real = value;
+}
+
+void cells_text(struct cells *cells, const char *column, const char *value)
+{
+    struct cell *c = cell_for(cells, column);
+
+    c->kind = value ? CELL_TEXT : CELL_NULL;
+    c->text = mem_text(value);
+}
+
+const struct cell *cells_get(const struct cells *cells, const char *column)
+{
+    for (size_t i = 0; i < cells->count; i++)
+        if (!strcmp(cells->cell[i].column, column))
+            return &cells->cell[i];
+    return NULL;
+}
+
+static char *suffixed(const char *column, const char *suffix, char out[48])
+{
+    snprintf(out, 48, "%s%s", column, suffix);
+    return out;
+}
+
+/* The columns each kind fills, as suffixes of COL. */
+static const char *const suffixes[][6] = {
+    [FIELD_TEXT] = {""},
+    [FIELD_NAME] = {"", "_key"},
+    [FIELD_CODE] = {"", "_key"},
+    [FIELD_CHOICE] = {""},
+    [FIELD_FLAG] = {""},
+    [FIELD_WHOLE] = {""},
+    [FIELD_REAL] = {""},
+    [FIELD_WEIGHT] = {"_words", "_low_g", "_high_g"},
+    [FIELD_LENGTH] = {"_words", "_low_m", "_high_m"},
+    [FIELD_VOLUME] = {"_words", "_low_l", "_high_l"},
+    [FIELD_DOSE] = {"_words", "_unit", "_low", "_high"},
+    [FIELD_DAY] = {"_words", "_from", "_to"},
+    [FIELD_PH] = {"_words", "_low", "_high", "_how"},
+    [FIELD_HEAT] = {"_words", "_low_c", "_high_c"},
+    [FIELD_MINUTES] = {"_words", "_low_min", "_high_min"},
+    [FIELD_ROUND] = {""},
+    [FIELD_REF] = {"_id"},
+    [FIELD_LAB] = {NULL},
+    [FIELD_SIGMA] = {NULL},
+};
+
+static const char *const lab_columns[] = {"L", "a", "b", NULL};
+static const char *const card_sigma[] = {"uL", "ua", "ub", NULL};
+static const char *const cov_columns[] = {
+    "abs_LL", "abs_La", "abs_Lb", "abs_aa", "abs_ab", "abs_bb", "set_LL",
+    "set_La", "set_Lb", "set_aa", "set_ab", "set_bb", NULL};
+
+static const char *const *fixed_columns(const struct field *field)
+{
+    if (field->kind == FIELD_LAB)
+        return lab_columns;
+    return strcmp(field->column, "abs") ? card_sigma : cov_columns;
+}
+
+size_t field_columns(const struct field *field, char names[16][32])
+{
+    size_t n = 0;
+    bool fixed = field->kind == FIELD_LAB || field->kind == FIELD_SIGMA;
+    const char *const *s = fixed ? fixed_columns(field) : suffixes[field->kind];
+
+    for (; s[n]; n++)
+        snprintf(names[n], 32, "%s%s", fixed ? "" : field->column, s[n]);
+    return n;
+}
+
+char *code_key(const char *code)
+{
+    static const char from[] = "01l78", to[] = "oiiib";
+    char *key = text_fold(code);
+
+    for (char *p = key; *p; p++) {
+        const char *hit = strchr(from, *p);
+        if (hit)
+            *p = to[hit - from];
+    }
+    return key;
+}
+
+static bool bad(const struct field *f, struct error *err, const char *what)
+{
+    return error_set(err, ERR_INPUT, "%s: %s", f->name, what);
+}
+
+/* Puts the field's name before what a reader said. */
+static bool named(const struct field *f, struct error *err)
+{
+    struct error inner = *err;
+
+    return error_set(err, inner.kind, "%s: %s", f->name, inner.text);
+}
+
+static void range(const struct field *f, const char *unit, const char *words,
+                  double low, double high, struct cells *out)
+{
+    char name[48], end[16];
+
+    cells_text(out, suffixed(f->column, "_words", name), words);
+    snprintf(end, sizeof end, "_low%s", unit);
+    cells_real(out, suffixed(f->column, end, name), low);
+    snprintf(end, sizeof end, "_high%s", unit);
+    cells_real(out, suffixed(f->column, end, name), high);
+}
+
+static bool read_text(const struct field *f, const char *words,
+                      struct cells *out, struct error *err)
+{
+    char name[48], *key;
+
+    if (strlen(words) > TEXT_MAX)
+        return error_set(err, ERR_LIMIT,
+                         "%s: %zu bytes are too many, at most "
+                         "%d",
+                         f->name, strlen(words), TEXT_MAX);
+    if (!text_is_utf8(words, strlen(words)))
+        return bad(f, err, "not UTF-8 text");
+    cells_text(out, f->column, words);
+    if (f->kind == FIELD_TEXT)
+        return true;
+    key = f->kind == FIELD_CODE ? code_key(words) : text_fold(words);
+    cells_text(out, suffixed(f->column, "_key", name), key);
+    free(key);
+    return true;
+}
+
+/* Takes a choice by its start, if no other starts so. */
+static bool read_choice(const struct field *f, const char *words,
+                        struct cells *out, struct error *err)
+{
+    char *key = text_fold(words), *hit = NULL;
+    char *list = mem_text(f->choices), *save = NULL;
+    size_t n = strlen(key);
+    int hits = 0;
+    bool ok;
+
+    for (char *s = strtok_r(list, "|", &save); s;
+         s = strtok_r(NULL, "|", &save)) {
+        char *fold = text_fold(s);
+        if (!strcmp(fold, key)) {
+            hit = s;
+            hits = 1;
+            free(fold);
+            break;
+        }
+        if (!strncmp(fold, key, n)) {
+            hit = s;
+            hits++;
+        }
+        free(fold);
+    }
+    ok = hits == 1;
+    if (ok)
+        cells_text(out, f->column, hit);
+    else
+        error_set(err, ERR_INPUT, "%s: \"%s\" is none of %s", f->name, words,
+                  f->choices);
+    free(list);
+    free(key);
+    return ok;
+}
+
+static bool read_flag(const struct field *f, const char *words,
+                      struct cells *out, struct error *err)
+{
+    static const char *const yes[] = {"yes", "y", "1", "true", "on"};
+    static const char *const no[] = {"no", "n", "0", "false", "off"};
+
+    for (size_t i = 0; i < ARRAY_LEN(yes); i++) {
+        if (text_same(words, yes[i]))
+            return cells_int(out, f->column, 1), true;
+        if (text_same(words, no[i]))
+            return cells_int(out, f->column, 0), true;
+    }
+    return bad(f, err, "say yes or no");
+}
+
+static bool read_number(const struct field *f, const char *words,
+                        struct cells *out, struct error *err)
+{
+    double x;
+    long long whole;
+    bool is_whole = f->kind == FIELD_WHOLE;
+
+    if (is_whole ? !text_whole(words, &whole) : !text_real(words, &x))
+        return error_set(err, ERR_INPUT, "%s: \"%s\" is not a %snumber",
+                         f->name, words, is_whole ? "whole " : "");
+    if (is_whole)
+        x = (double)whole;
+    if (x < f->min || x > f->max)
+        return error_set(err, ERR_INPUT, "%s: %s is outside %g to %g", f->name,
+                         words, f->min, f->max);
+    if (is_whole)
+        cells_int(out, f->column, whole);
+    else
+        cells_real(out, f->column, x);
+    return true;
+}
+
+/* "first", "exhaust 2", "2nd exhaust", "bath 2" is refused: ask which. */
+static bool read_round(const struct field *f, const char *words,
+                       struct cells *out, struct error *err)
+{
+    char *key = text_fold(words);
+    const char *s = key;
+    long long n = -1;
+
+    if (!strcmp(key, "first") || !strcmp(key, "first bath"))
+        n = 0;
+    else if (!strcmp(key, "exhaust"))
+        n = 1;
+    else {
+        if (!strncmp(s, "exhaust ", 8))
+            s += 8;
+        if (!text_whole(s, &n))
+            n = -1;
+    }
+    free(key);
+    if (n < 0 || n > 1000)
+        return error_set(err, ERR_INPUT,
+                         "%s: \"%s\" is none: say first, "
+                         "exhaust 1, exhaust 2 ...",
+                         f->name, words);
+    cells_int(out, f->column, n);
+    return true;
+}
+
+static void add_echo(struct text *echo, const struct field *f,
+                     const char *words, const char *understood)
+{
+    if (echo && strcmp(words, understood))
+        text_addf(echo, "%s: %s, read as %s\n", f->name, words, understood);
+}
+
+static const struct {
+    enum amount_unit bare;
+    const char *unit;
+    double scale; /* column units in one amount unit */
+} amounts[] = {
+    [FIELD_WEIGHT] = {AMOUNT_G, "_g", 1},
+    [FIELD_LENGTH] = {AMOUNT_M, "_m", 1},
+    [FIELD_VOLUME] = {AMOUNT_ML, "_l", 0.001},
+};
+
+static bool read_measure(const struct field *f, const char *words,
+                         struct cells *out, struct text *echo,
+                         struct error *err)
+{
+    struct amount_context ctx = {amounts[f->kind].bare, false};
+    struct amount a;
+    char line[160];
+    double k = amounts[f->kind].scale;
+
+    if (f->kind == FIELD_VOLUME)
+        ctx.bare = AMOUNT_COUNT;
+    if (!amount_read(words, ctx, &a, err))
+        return named(f, err);
+    if (f->kind == FIELD_VOLUME && a.unit == AMOUNT_COUNT)
+        k = 1; /* a bare number of a pot is litres */
+    else if (a.unit != amounts[f->kind].bare && a.unit != AMOUNT_WORDS &&
+             a.unit != AMOUNT_NONE)
+        return error_set(err, ERR_INPUT, "%s: \"%s\" is not a %s", f->name,
+                         words,
+                         f->kind == FIELD_WEIGHT   ? "weight"
+                         : f->kind == FIELD_LENGTH ? "length"
+                                                   : "volume");
+    if (a.unit == AMOUNT_WORDS || a.unit == AMOUNT_NONE)
+        a.low = a.high = NAN;
+    range(f, amounts[f->kind].unit, words, a.low * k, a.high * k, out);
+    if (f->kind == FIELD_VOLUME && !isnan(a.low)) {
+        struct text t = {0};
+        text_add_real(&t, a.low * k, 2);
+        if (a.high > a.low) {
+            text_add(&t, " to ");
+            text_add_real(&t, a.high * k, 2);
+        }
+        text_add(&t, " l");
+        add_echo(echo, f, words, text_str(&t));
+        text_clear(&t);
+        return true;
+    }
+    amount_echo(&a, NAN, line, sizeof line);
+    add_echo(echo, f, words, line);
+    return true;
+}
+
+static const char *unit_word(enum amount_unit unit)
+{
+    switch (unit) {
+    case AMOUNT_G:
+        return "g";
+    case AMOUNT_ML:
+        return "ml";
+    case AMOUNT_WOF_PCT:
+        return "wof_pct";
+    case AMOUNT_PER_FIBRE:
+        return "per_fibre";
+    case AMOUNT_NONE:
+    case AMOUNT_WORDS:
+    case AMOUNT_M:
+    case AMOUNT_COUNT:
+        return NULL;
+    }
+    return NULL;
+}
+
+static bool read_dose(const struct field *f, const char *words,
+                      struct cells *out, struct text *echo, struct error *err)
+{
+    struct amount_context ctx = {AMOUNT_G, false};
+    struct amount a;
+    char name[48], line[160];
+
+    if (!amount_read(words, ctx, &a, err))
+        return named(f, err);
+    if (a.unit == AMOUNT_M || a.unit == AMOUNT_COUNT)
+        return bad(f, err, "say grams, percent, a ratio, millilitres or words");
+    if (!unit_word(a.unit))
+        a.low = a.high = NAN;
+    range(f, "", words, a.low, a.high, out);
+    cells_text(out, suffixed(f->column, "_unit", name), unit_word(a.unit));
+    amount_echo(&a, NAN, line, sizeof line);
+    add_echo(echo, f, words, line);
+    return true;
+}
+
+static bool read_day(const struct field *f, const char *words,
+                     struct cells *out, struct text *echo, struct error *err)
+{
+    struct day_range r;
+    char from[11], to[11], name[48], line[160];
+
+    if (!day_read(words, day_today(), &r, err))
+        return named(f, err);
+    cells_text(out, suffixed(f->column, "_words", name), words);
+    if (r.known) {
+        day_iso(r.from, from);
+        day_iso(r.to, to);
+    }
+    cells_text(out, suffixed(f->column, "_from", name), r.known ? from : NULL);
+    cells_text(out, suffixed(f->column, "_to", name), r.known ? to : NULL);
+    day_range_words(r, line, sizeof line);
+    add_echo(echo, f, words, line);
+    return true;
+}
+
+static bool read_ph(const struct field *f, const char *words, struct cells *out,
+                    struct text *echo, struct error *err)
+{
+    static const char *const how[] = {NULL, "strip", "meter", "guess"};
+    struct ph p;
+    char name[48], line[160];
+
+    if (!ph_read(words, &p, err))
+        return named(f, err);
+    range(f, "", words, p.known ? p.low : (double)NAN,
+          p.known ? p.high : (double)NAN, out);
+    cells_text(out, suffixed(f->column, "_how", name), how[p.how]);
+    ph_echo(&p, line, sizeof line);
+    add_echo(echo, f, words, line);
+    return true;
+}
+
+static bool read_heat(const struct field *f, const char *words,
+                      struct cells *out, struct text *echo, struct error *err)
+{
+    struct temperature t;
+    char line[160];
+
+    if (!temperature_read(words, &t, err))
+        return named(f, err);
+    range(f, "_c", words, t.known ? t.low_c : (double)NAN,
+          t.known ? t.high_c : (double)NAN, out);
+    temperature_echo(&t, line, sizeof line);
+    add_echo(echo, f, words, line);
+    return true;
+}
+
+static bool read_minutes(const struct field *f, const char *words,
+                         struct cells *out, struct text *echo,
+                         struct error *err)
+{
+    struct minutes m;
+    char line[160];
+
+    if (!minutes_read(words, &m, err))
+        return named(f, err);
+    range(f, "_min", words, m.known ? m.low : (double)NAN,
+          m.known ? m.high : (double)NAN, out);
+    minutes_echo(&m, line, sizeof line);
+    add_echo(echo, f, words, line);
+    return true;
+}
+
+static bool read_ref(struct book *book, const struct field *f,
+                     const char *words, struct cells *out, struct text *echo,
+                     struct error *err)
+{
+    char name[48];
+    int64_t id;
+
+    if (!record_find(book, f->ref, words, &id, err)) {
+        struct record_value v = {"name", words};
+        if (err->kind != ERR_MISSING || !(f->flags & FIELD_MAKES) ||
+            words[0] == '#')
+            return named(f, err);
+        if (!record_add(book, f->ref, &v, 1, &id, NULL, err))
+            return false;
+        if (echo)
+            text_addf(echo, "%s: %s is new\n", f->name, words);
+    }
+    cells_int(out, suffixed(f->column, "_id", name), id);
+    return true;
+}
+
+static bool read_lab(const struct field *f, const char *words,
+                     struct cells *out, struct error *err)
+{
+    double v[3];
+
+    if (!text_reals(words, v, 3))
+        return bad(f, err, "write three numbers: L,a,b");
+    if (f->kind == FIELD_LAB) {
+        if (v[0] < 0 || v[0] > 110 || fabs(v[1]) > 128 || fabs(v[2]) > 128)
+            return bad(f, err,
+                       "L lies between 0 and 100, a and b between "
+                       "-128 and 128");
+        for (int i = 0; i < 3; i++)
+            cells_real(out, lab_columns[i], v[i]);
+        return true;
+    }
+    if (v[0] < 0 || v[1] < 0 || v[2] < 0 || v[0] > 50 || v[1] > 50 || v[2] > 50)
+        return bad(f, err, "an uncertainty lies between 0 and 50");
+    if (fixed_columns(f) == card_sigma) {
+        for (int i = 0; i < 3; i++)
+            cells_real(out, card_sigma[i], v[i]);
+        return true;
+    }
+    for (int i = 0; i < 12; i++) {
+        static const int axis[6] = {0, -1, -1, 1, -1, 2};
+        int k = axis[i % 6];
+        cells_real(out, cov_columns[i], k < 0 ? 0 : v[k] * v[k]);
+    }
+    return true;
+}
+
+static bool read_kind(struct book *book, const struct field *field,
+                      const char *words, struct cells *out, struct text *echo,
+                      struct error *err)
+{
+    switch (field->kind) {
+    case FIELD_TEXT:
+    case FIELD_NAME:
+    case FIELD_CODE:
+        return read_text(field, words, out, err);
+    case FIELD_CHOICE:
+        return read_choice(field, words, out, err);
+    case FIELD_FLAG:
+        return read_flag(field, words, out, err);
+    case FIELD_WHOLE:
+    case FIELD_REAL:
+        return read_number(field, words, out, err);
+    case FIELD_WEIGHT:
+    case FIELD_LENGTH:
+    case FIELD_VOLUME:
+        return read_measure(field, words, out, echo, err);
+    case FIELD_DOSE:
+        return read_dose(field, words, out, echo, err);
+    case FIELD_DAY:
+        return read_day(field, words, out, echo, err);
+    case FIELD_PH:
+        return read_ph(field, words, out, echo, err);
+    case FIELD_HEAT:
+        return read_heat(field, words, out, echo, err);
+    case FIELD_MINUTES:
+        return read_minutes(field, words, out, echo, err);
+    case FIELD_ROUND:
+        return read_round(field, words, out, err);
+    case FIELD_REF:
+        return read_ref(book, field, words, out, echo, err);
+    case FIELD_LAB:
+    case FIELD_SIGMA:
+        return read_lab(field, words, out, err);
+    }
+    return error_set(err, ERR_BUG, "field %s has no kind", field->name);
+}
+
+bool field_read(struct book *book, const struct field *field, const char *words,
+                struct cells *out, struct text *echo, struct error *err)
+{
+    char *trimmed = words ? text_trim(words) : NULL;
+    bool ok;
+
+    if (!trimmed || !*trimmed) {
+        char columns[16][32];
+        size_t n = field_columns(field, columns);
+        for (size_t i = 0; i < n; i++)
+            cells_text(out, columns[i], NULL);
+        ok = true;
+    } else if (strlen(trimmed) > TEXT_MAX) {
+        ok = error_set(err, ERR_LIMIT, "%s: more than %d bytes", field->name,
+                       TEXT_MAX);
+    } else if (!text_is_utf8(trimmed, strlen(trimmed))) {
+        ok = bad(field, err, "not UTF-8 text");
+    } else {
+        ok = read_kind(book, field, trimmed, out, echo, err);
+    }
+    free(trimmed);
+    return ok;
+}

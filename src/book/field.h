@@ -1,0 +1,46 @@
+/* Private to the book: the words of one field as the values of its columns. */
+#ifndef HANKLAB_BOOK_FIELD_H
+#define HANKLAB_BOOK_FIELD_H
+
+#include "base/text.h"
+#include "book/noun.h"
+#include "book/store.h"
+
+enum cell_kind { CELL_NULL, CELL_INT, CELL_REAL, CELL_TEXT };
+
+struct cell {
+    char column[32];
+    enum cell_kind kind;
+    int64_t whole;
+    double real;
+    char *text; /* owned */
+};
+
+#define CELLS_MAX 128
+
+struct cells {
+    struct cell cell[CELLS_MAX];
+    size_t count;
+};
+
+void cells_clear(struct cells *cells);
+void cells_int(struct cells *cells, const char *column, int64_t value);
+void cells_real(struct cells *cells, const char *column, double value);
+void cells_text(struct cells *cells, const char *column, const char *value);
+const struct cell *cells_get(const struct cells *cells, const char *column);
+
+/*
+ * Reads words into the columns of a field; NULL or blank fills them with NULL.
+ * Appends how it was understood to echo when that says more than the words.
+ */
+bool field_read(struct book *book, const struct field *field, const char *words,
+                struct cells *out, struct text *echo, struct error *err);
+
+/* Columns a field fills; returns how many, at most 16. */
+size_t field_columns(const struct field *field, char names[16][32]);
+
+/* The key under which a tag's code is found: folded, and what is easily
+ * misread made one (0 o, 1 l 7 i, 8 b). Release with free(). */
+char *code_key(const char *code);
+
+#endif

@@ -1,0 +1,253 @@
+/* What a new record gets that nobody typed. See fill.h. */
+#include "book/fill.h"
+
+#include <string.h>
+
+static int64_t id_in(const struct cells *cells, const char *column)
+{
+    const struct cell *c = cells_get(cells, column);
+
+    return c && c->kind == CELL_INT ? c->whole : 0;
+}
+
+static bool is_set(const struct cells *cells, const char *column)
+{
+    const struct cell *c = cells_get(cells, column);
+
+    return c && c->kind != CELL_NULL;
+}
+
+/* Runs a statement with one id, :of, and gives its first column. */
+static bool ask(struct book *book, enum stmt_id id, int64_t of, int64_t *out,
+                struct error *err)
+{
+    struct stmt q;
+    bool row;
+
+    if (!stmt_begin(book, id, &q, err))
+        return false;
+    stmt_int(&q, ":of", of);
+    if (!stmt_step(&q, &row, err))
+        return false;
+    *out = row ? stmt_get_int(&q, 0) : 0;
+    stmt_done(&q);
+    return true;
+}
+
+static bool fill_number(struct book *book, enum stmt_id next,
+                        struct cells *cells, struct error *err)
+{
+    int64_t n;
+
+    if (is_set(cells, "number"))
+        return true;
+    if (!ask(book, next, book->dyer_id, &n, err))
+        return false;
+    cells_int(cells, "number", n);
+    return true;
+}
+
+static bool fill_entry(struct book *book, struct cells *cells,
+                       struct error *err)
+{
+    int64_t place;
+
+    if (is_set(cells, "place"))
+        return true;
+    if (!ask(book, STMT_ENTRY_PLACE, id_in(cells, "skein_id"), &place, err))
+        return false;
+    cells_real(cells, "place", (double)place);
+    return true;
+}
+
+/* A dose counts as what its material is for; in a dip it modifies. */
+static bool fill_dose(struct book *book, struct cells *cells, struct error *err)
+{
+    struct stmt q;
+    bool row;
+
+    if (id_in(cells, "bath_id") && id_in(cells, "treatment_id"))
+        return error_set(err, ERR_INPUT,
+                         "a dose goes into a bath or into a "
+                         "treatment, not both");
+    if (!id_in(cells, "bath_id") && !id_in(cells, "treatment_id"))
+        return error_set(err, ERR_INPUT,
+                         "say into which bath or which "
+                         "treatment it went");
+    if (is_set(cells, "role"))
+        return true;
+    if (!stmt_begin(book, STMT_DOSE_ROLE, &q, err))
+        return false;
+    stmt_int(&q, ":material", id_in(cells, "material_id"));
+    stmt_id(&q, ":treatment", id_in(cells, "treatment_id"));
+    stmt_id(&q, ":bath", id_in(cells, "bath_id"));
+    if (!stmt_step(&q, &row, err))
+        return false;
+    cells_text(cells, "role", row ? stmt_get_text(&q, 0) : "dyestuff");
+    stmt_done(&q);
+    return true;
+}
+
+/* A bath cannot become its own forebear, nor a skein. */
+static bool no_loop(struct book *book, enum stmt_id id, int64_t child,
+                    int64_t parent, const char *what, struct error *err)
+{
+    struct stmt q;
+    bool row;
+
+    if (child == parent)
+        return error_set(err, ERR_INPUT, "a %s cannot come from itself", what);
+    if (!stmt_begin(book, id, &q, err))
+        return false;
+    stmt_int(&q, ":of", parent);
+    stmt_int(&q, ":is", child);
+    if (!stmt_step(&q, &row, err))
+        return false;
+    stmt_done(&q);
+    return !row || error_set(err, ERR_INPUT,
+                             "that would make the %s its own "
+                             "forebear",
+                             what);
+}
+
+/* The last step of a skein's life, unless another was named; checks that a
+ * named one is of that skein. */
+static bool fill_after(struct book *book, struct cells *cells, int64_t skein,
+                       struct error *err)
+{
+    int64_t entry = id_in(cells, "after_entry_id"), of;
+
+    if (entry) {
+        if (!ask(book, STMT_ENTRY_SKEIN, entry, &of, err))
+            return false;
+        return of == skein || error_set(err, ERR_INPUT,
+                                        "after-entry: that is "
+                                        "a step of another skein");
+    }
+    if (!ask(book, STMT_ENTRY_LAST, skein, &entry, err))
+        return false;
+    if (entry)
+        cells_int(cells, "after_entry_id", entry);
+    return true;
+}
+
+static bool fill_reading(struct book *book, struct cells *cells,
+                         struct error *err)
+{
+    int64_t skein = id_in(cells, "skein_id"), fibre = id_in(cells, "fibre_id");
+
+    if ((skein != 0) == (fibre != 0))
+        return error_set(err, ERR_INPUT,
+                         "say of which skein, or of which "
+                         "undyed fibre, the reading is");
+    return !skein || fill_after(book, cells, skein, err);
+}
+
+static bool fill_card(struct book *book, struct cells *cells, struct error *err)
+{
+    struct stmt q;
+
+    if (!id_in(cells, "usual"))
+        return true;
+    return stmt_begin(book, STMT_CARD_NOT_USUAL, &q, err) && stmt_run(&q, err);
+}
+
+/* A round belongs to a dye treatment and nothing else. */
+static bool check_treatment(struct cells *cells, struct error *err)
+{
+    const struct cell *kind = cells_get(cells, "kind");
+
+    if (!is_set(cells, "round") || !kind || !kind->text ||
+        !strcmp(kind->text, "dye"))
+        return true;
+    return error_set(err, ERR_INPUT,
+                     "round: only a dye bath has rounds; a %s "
+                     "has none",
+                     kind->text);
+}
+
+/* A name that another material has, or had, is taken. */
+static bool name_is_free(struct book *book, struct cells *cells, int64_t id,
+                         struct error *err)
+{
+    const struct cell *key = cells_get(cells, "name_key");
+    const struct cell *name = cells_get(cells, "name");
+    struct stmt q;
+    bool row;
+
+    if (!key || key->kind != CELL_TEXT)
+        return true;
+    if (!stmt_begin(book, STMT_MATERIAL_TAKEN, &q, err))
+        return false;
+    stmt_text(&q, ":key", key->text);
+    stmt_int(&q, ":of", id);
+    if (!stmt_step(&q, &row, err))
+        return false;
+    stmt_done(&q);
+    return !row || error_set(err, ERR_INPUT,
+                             "there is a material called %s "
+                             "already",
+                             name->text);
+}
+
+bool fill_new(struct book *book, const struct noun *noun, struct cells *cells,
+              struct error *err)
+{
+    switch (noun->id) {
+    case NOUN_SKEIN:
+        return fill_number(book, STMT_SKEIN_NEXT, cells, err);
+    case NOUN_BATH:
+        return fill_number(book, STMT_BATH_NEXT, cells, err);
+    case NOUN_ENTRY:
+        return fill_entry(book, cells, err);
+    case NOUN_DOSE:
+        return fill_dose(book, cells, err);
+    case NOUN_READING:
+        return fill_reading(book, cells, err);
+    case NOUN_ORIGIN:
+        return no_loop(book, STMT_SKEIN_FOREBEAR, id_in(cells, "child_id"),
+                       id_in(cells, "parent_id"), "skein", err) &&
+               fill_after(book, cells, id_in(cells, "parent_id"), err);
+    case NOUN_POUR:
+        return no_loop(book, STMT_BATH_FOREBEAR, id_in(cells, "bath_id"),
+                       id_in(cells, "parent_id"), "bath", err);
+    case NOUN_TREATMENT:
+        return check_treatment(cells, err);
+    case NOUN_PH:
+        return is_set(cells, "bath_id") || is_set(cells, "treatment_id") ||
+               error_set(err, ERR_INPUT,
+                         "say of which bath, or in which "
+                         "treatment, the pH was");
+    case NOUN_CARD:
+        return fill_card(book, cells, err);
+    case NOUN_MATERIAL:
+        return name_is_free(book, cells, 0, err);
+    case NOUN_DYER:
+    case NOUN_ALIAS:
+    case NOUN_SUPPLY:
+    case NOUN_FIBRE:
+    case NOUN_WATER:
+    case NOUN_EXTRACTION:
+    case NOUN_PHOTO:
+    case NOUN_SIGHT:
+    case NOUN_REGION:
+    case NOUN_COUNT:
+        return true;
+    }
+    return true;
+}
+
+bool fill_edit(struct book *book, const struct noun *noun, int64_t id,
+               struct cells *cells, struct error *err)
+{
+    if (noun->id == NOUN_CARD)
+        return fill_card(book, cells, err);
+    if (noun->id == NOUN_MATERIAL)
+        return name_is_free(book, cells, id, err);
+    if (noun->id == NOUN_READING && is_set(cells, "after_entry_id")) {
+        int64_t skein;
+        return ask(book, STMT_READING_SKEIN, id, &skein, err) &&
+               fill_after(book, cells, skein, err);
+    }
+    return true;
+}

@@ -1,0 +1,20 @@
+/* Private to the book: what a new record gets that nobody typed. */
+#ifndef HANKLAB_BOOK_FILL_H
+#define HANKLAB_BOOK_FILL_H
+
+#include "book/field.h"
+
+/*
+ * Numbers for skeins and baths, the place of an entry, the role of a dose, the
+ * step a reading or a cut was taken after, and what must go together. Adds to
+ * cells. err ERR_INPUT, ERR_STORE.
+ */
+bool fill_new(struct book *book, const struct noun *noun, struct cells *cells,
+              struct error *err);
+
+/* The same for a change: one usual card at a time; no bath poured into
+ * itself, no skein its own parent. */
+bool fill_edit(struct book *book, const struct noun *noun, int64_t id,
+               struct cells *cells, struct error *err);
+
+#endif

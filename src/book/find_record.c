@@ -1,0 +1,200 @@
+/* Finding a record by what a dyer calls it, and calling it so. */
+#include "book/record.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/mem.h"
+#include "book/field.h"
+
+/* How each noun is looked up by words, and how it is called. */
+static const struct {
+    enum stmt_id find; /* STMT_COUNT: by #id only */
+    enum stmt_id label;
+} ways[NOUN_COUNT] = {
+    [NOUN_DYER] = {STMT_FIND_DYER, STMT_LABEL_DYER},
+    [NOUN_MATERIAL] = {STMT_FIND_MATERIAL, STMT_LABEL_MATERIAL},
+    [NOUN_ALIAS] = {STMT_FIND_ALIAS, STMT_LABEL_ALIAS},
+    [NOUN_SUPPLY] = {STMT_FIND_SUPPLY, STMT_LABEL_SUPPLY},
+    [NOUN_FIBRE] = {STMT_FIND_FIBRE, STMT_LABEL_FIBRE},
+    [NOUN_WATER] = {STMT_FIND_WATER, STMT_LABEL_WATER},
+    [NOUN_SKEIN] = {STMT_FIND_SKEIN, STMT_LABEL_SKEIN},
+    [NOUN_ORIGIN] = {STMT_COUNT, STMT_COUNT},
+    [NOUN_BATH] = {STMT_FIND_BATH, STMT_LABEL_BATH},
+    [NOUN_POUR] = {STMT_COUNT, STMT_COUNT},
+    [NOUN_EXTRACTION] = {STMT_COUNT, STMT_COUNT},
+    [NOUN_TREATMENT] = {STMT_COUNT, STMT_LABEL_TREATMENT},
+    [NOUN_ENTRY] = {STMT_COUNT, STMT_LABEL_ENTRY},
+    [NOUN_DOSE] = {STMT_COUNT, STMT_LABEL_DOSE},
+    [NOUN_PH] = {STMT_COUNT, STMT_COUNT},
+    [NOUN_PHOTO] = {STMT_FIND_PHOTO, STMT_COUNT},
+    [NOUN_SIGHT] = {STMT_COUNT, STMT_COUNT},
+    [NOUN_CARD] = {STMT_FIND_CARD, STMT_LABEL_CARD},
+    [NOUN_READING] = {STMT_COUNT, STMT_COUNT},
+    [NOUN_REGION] = {STMT_COUNT, STMT_COUNT},
+};
+
+static bool by_id(struct book *book, const struct noun *noun, const char *words,
+                  int64_t *id, struct error *err)
+{
+    struct text sql = {0};
+    struct stmt q = {0};
+    long long n;
+    bool row, ok;
+
+    if (!text_whole(words, &n) || n <= 0)
+        return error_set(err, ERR_INPUT,
+                         "\"%s\" names no %s: write # and a "
+                         "number",
+                         words - 1, noun->name);
+    text_addf(&sql, "SELECT id FROM %s WHERE id = :id", noun->name);
+    ok = stmt_prepare(book, text_str(&sql), &q, err);
+    text_clear(&sql);
+    if (!ok)
+        return false;
+    stmt_int(&q, ":id", n);
+    if (!stmt_step(&q, &row, err))
+        return false;
+    stmt_done(&q);
+    *id = n;
+    return row ||
+           error_set(err, ERR_MISSING, "there is no %s #%lld", noun->name, n);
+}
+
+/* Splits "Aino/137" into a dyer's id and the rest; own records otherwise. */
+static bool split_owner(struct book *book, const struct noun *noun,
+                        const char *words, int64_t *owner, const char **rest,
+                        struct error *err)
+{
+    const char *slash = strchr(words, '/');
+    char *name;
+    bool ok;
+    struct error why;
+
+    *owner = book->dyer_id;
+    *rest = words;
+    if (!slash || (noun->id != NOUN_SKEIN && noun->id != NOUN_BATH))
+        return true;
+    name = mem_text_n(words, (size_t)(slash - words));
+    ok = record_find(book, NOUN_DYER, name, owner, &why);
+    if (ok)
+        *rest = slash + 1;
+    else
+        *owner = book->dyer_id; /* a name with a slash in it */
+    free(name);
+    return ok || why.kind == ERR_MISSING || (*err = why, false);
+}
+
+/* Rows come best first with their rank; one alone at the best rank is it. */
+static bool pick(struct book *book, const struct noun *noun, const char *words,
+                 struct stmt *q, int64_t *id, struct error *err)
+{
+    int64_t rank = 0;
+    size_t hits = 0;
+    bool row;
+    struct text several = {0};
+
+    while (stmt_step(q, &row, err)) {
+        if (!row || (hits && stmt_get_int(q, 1) != rank))
+            break;
+        rank = stmt_get_int(q, 1);
+        *id = stmt_get_int(q, 0);
+        if (hits++ < 6) {
+            text_addf(&several, "%s#%lld", hits > 1 ? ", " : "",
+                      (long long)*id);
+            if (noun->id == NOUN_SKEIN || noun->id == NOUN_BATH)
+                text_addf(&several, " (number %lld)",
+                          (long long)stmt_get_int(q, 2));
+        }
+    }
+    if (!q->st) {
+        text_clear(&several);
+        return false; /* the step failed */
+    }
+    stmt_done(q);
+    if (hits == 0)
+        error_set(err, ERR_MISSING, "there is no %s \"%s\" in the book",
+                  noun->name, words);
+    else if (hits > 1)
+        error_set(err, ERR_INPUT, "%zu %s are called \"%s\": %s", hits,
+                  noun->plural, words, text_str(&several));
+    text_clear(&several);
+    (void)book;
+    return hits == 1;
+}
+
+bool record_find(struct book *book, enum noun_id noun_id, const char *words,
+                 int64_t *id, struct error *err)
+{
+    const struct noun *noun = &nouns[noun_id];
+    char *trimmed = text_trim(words), *key = NULL, *code = NULL;
+    const char *rest;
+    int64_t owner;
+    long long number = -1;
+    struct stmt q = {0};
+    bool ok = false;
+
+    if (*trimmed == '#') {
+        ok = by_id(book, noun, trimmed + 1, id, err);
+        goto done;
+    }
+    if (ways[noun_id].find == STMT_COUNT) {
+        /* What has no name of its own is called by its id alone. */
+        ok = text_whole(trimmed, &number)
+                 ? by_id(book, noun, trimmed, id, err)
+                 : error_set(err, ERR_INPUT,
+                             "say which %s by its number, as "
+                             "in \"#5\"",
+                             noun->name);
+        goto done;
+    }
+    if (!split_owner(book, noun, trimmed, &owner, &rest, err))
+        goto done;
+    if (!text_whole(rest, &number))
+        number = -1;
+    key = text_fold(rest);
+    code = code_key(rest);
+    if (!stmt_begin(book, ways[noun_id].find, &q, err))
+        goto done;
+    if (sqlite3_bind_parameter_index(q.st, ":owner"))
+        stmt_int(&q, ":owner", owner);
+    if (sqlite3_bind_parameter_index(q.st, ":number"))
+        stmt_int(&q, ":number", number);
+    if (sqlite3_bind_parameter_index(q.st, ":words"))
+        stmt_text(&q, ":words", rest);
+    if (sqlite3_bind_parameter_index(q.st, ":code"))
+        stmt_text(&q, ":code", code);
+    stmt_text(&q, ":key", key);
+    ok = pick(book, noun, trimmed, &q, id, err);
+
+done:
+    stmt_done(&q);
+    free(trimmed);
+    free(key);
+    free(code);
+    return ok;
+}
+
+bool record_label(struct book *book, enum noun_id noun, int64_t id,
+                  struct text *out, struct error *err)
+{
+    struct stmt q;
+    bool row;
+
+    if (ways[noun].label == STMT_COUNT) {
+        text_addf(out, "#%lld", (long long)id);
+        return true;
+    }
+    if (!stmt_begin(book, ways[noun].label, &q, err))
+        return false;
+    stmt_int(&q, ":id", id);
+    if (!stmt_step(&q, &row, err))
+        return false;
+    if (row)
+        text_add(out, stmt_get_text(&q, 0));
+    else
+        text_addf(out, "#%lld", (long long)id);
+    stmt_done(&q);
+    return true;
+}

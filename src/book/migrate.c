@@ -1,0 +1,215 @@
+/*
+ * Brings a book to the present schema: numbered files, each in its own
+ * transaction, then history triggers made from the columns there are.
+ */
+#include "book/store.h"
+
+#include <fcntl.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#include "base/embedded.h"
+#include "base/mem.h"
+#include "base/text.h"
+
+extern const struct embedded embed_schema[];
+extern const size_t embed_schema_count;
+
+#define APPLICATION_ID 0x686B6C62 /* "hklb" */
+
+int book_schema_version(void)
+{
+    return (int)embed_schema_count;
+}
+
+static bool pragma_int(struct book *book, const char *sql, int64_t *out,
+                       struct error *err)
+{
+    struct stmt q = {0};
+    bool row = false;
+
+    if (!stmt_prepare(book, sql, &q, err))
+        return false;
+    if (!stmt_step(&q, &row, err))
+        return false;
+    *out = row ? stmt_get_int(&q, 0) : 0;
+    stmt_done(&q);
+    return true;
+}
+
+/* Copies the book to book-vNNNN.db beside it and puts it on the disk. */
+static bool copy_aside(struct book *book, int version, struct error *err)
+{
+    char *path = NULL;
+    struct text t = {0};
+    struct stmt q = {0};
+    int fd = -1;
+    bool ok = false;
+
+    text_addf(&t, "%s/book-v%04d.db", book->dir, version);
+    path = text_take(&t);
+    if (access(path, F_OK) == 0) {
+        ok = true; /* an upgrade that was cut off has made it */
+        goto done;
+    }
+    if (!stmt_prepare(book, "VACUUM INTO :path", &q, err))
+        goto done;
+    stmt_text(&q, ":path", path);
+    if (!stmt_run(&q, err))
+        goto done;
+    fd = open(path, O_RDONLY);
+    if (fd < 0 || fsync(fd)) {
+        error_set(err, ERR_STORE,
+                  "cannot copy the book to %s before the "
+                  "upgrade; is the disk full?",
+                  path);
+        goto done;
+    }
+    ok = true;
+
+done:
+    if (fd >= 0)
+        close(fd);
+    stmt_done(&q);
+    free(path);
+    return ok;
+}
+
+/* One trigger for new records, one for changed ones, one against deletion. */
+static bool add_triggers(struct book *book, const char *table,
+                         struct error *err)
+{
+    struct text sql = {0};
+    struct stmt q = {0};
+    bool ok = false, row = false;
+    int n = 0;
+
+    text_addf(&sql,
+              "CREATE TRIGGER history_%s_new AFTER INSERT ON %s BEGIN "
+              "INSERT INTO history (act_id, of_table, row_id) VALUES "
+              "((SELECT max(id) FROM act), '%s', new.id); END; "
+              "CREATE TRIGGER history_%s_kept BEFORE DELETE ON %s BEGIN "
+              "SELECT RAISE(ABORT, 'records are withdrawn, never deleted'); "
+              "END; CREATE TRIGGER history_%s_change AFTER UPDATE ON %s BEGIN "
+              "INSERT INTO history (act_id, of_table, row_id, field, old, new)",
+              table, table, table, table, table, table, table);
+    if (!stmt_prepare(book,
+                      "SELECT name FROM pragma_table_info(:t) "
+                      "WHERE name NOT IN ('id', 'uid')",
+                      &q, err))
+        goto done;
+    stmt_text(&q, ":t", table);
+    while ((ok = stmt_step(&q, &row, err)) && row) {
+        const char *c = stmt_get_text(&q, 0);
+        text_addf(&sql,
+                  "%s SELECT (SELECT max(id) FROM act), '%s', old.id, "
+                  "'%s', old.%s, new.%s WHERE old.%s IS NOT new.%s",
+                  n++ ? " UNION ALL" : "", table, c, c, c, c, c);
+    }
+    text_add(&sql, "; END;");
+    ok = ok && store_exec(book, text_str(&sql), err);
+
+done:
+    stmt_done(&q);
+    text_clear(&sql);
+    return ok;
+}
+
+/* Makes the triggers anew for every table that holds records. */
+static bool renew_triggers(struct book *book, struct error *err)
+{
+    struct text drop = {0}, tables = {0};
+    struct stmt q = {0};
+    bool ok, row = false;
+
+    ok = stmt_prepare(book,
+                      "SELECT name FROM sqlite_schema WHERE "
+                      "type = 'trigger' AND name LIKE 'history\\_%' "
+                      "ESCAPE '\\'",
+                      &q, err);
+    while (ok && (ok = stmt_step(&q, &row, err)) && row)
+        text_addf(&drop, "DROP TRIGGER %s;", stmt_get_text(&q, 0));
+    stmt_done(&q);
+    ok = ok && store_exec(book, text_str(&drop), err);
+    ok = ok && stmt_prepare(book,
+                            "SELECT name FROM sqlite_schema s WHERE "
+                            "type = 'table' AND name <> 'act' AND EXISTS "
+                            "(SELECT 1 FROM pragma_table_info(s.name) "
+                            "WHERE name = 'uid') ORDER BY name",
+                            &q, err);
+    while (ok && (ok = stmt_step(&q, &row, err)) && row)
+        text_addf(&tables, "%s\n", stmt_get_text(&q, 0));
+    stmt_done(&q);
+    for (char *s = tables.s, *end; ok && s && *s; s = end + 1) {
+        end = strchr(s, '\n');
+        *end = '\0';
+        ok = add_triggers(book, s, err);
+    }
+    text_clear(&drop);
+    text_clear(&tables);
+    return ok;
+}
+
+static bool apply(struct book *book, int version, struct error *err)
+{
+    const struct embedded *file = &embed_schema[version - 1];
+    char end[128];
+    struct stmt q = {0};
+    bool row = false;
+
+    if (!store_exec(book, "PRAGMA foreign_keys = OFF; BEGIN IMMEDIATE", err))
+        return false;
+    if (!store_exec(book, (const char *)file->data, err) ||
+        !renew_triggers(book, err) ||
+        !stmt_prepare(book, "PRAGMA foreign_key_check", &q, err) ||
+        !stmt_step(&q, &row, err))
+        goto back;
+    stmt_done(&q);
+    if (row) {
+        error_set(err, ERR_BUG, "schema %s leaves a row without its parent",
+                  file->name);
+        goto back;
+    }
+    snprintf(end, sizeof end,
+             "PRAGMA user_version = %d; "
+             "PRAGMA application_id = %d; COMMIT; PRAGMA foreign_keys = ON",
+             version, APPLICATION_ID);
+    if (store_exec(book, end, err))
+        return true;
+
+back:
+    stmt_done(&q);
+    sqlite3_exec(book->db, "ROLLBACK; PRAGMA foreign_keys = ON", NULL, NULL,
+                 NULL);
+    return false;
+}
+
+bool store_migrate(struct book *book, struct error *err)
+{
+    int64_t version, id, tables;
+
+    if (!pragma_int(book, "PRAGMA user_version", &version, err) ||
+        !pragma_int(book, "PRAGMA application_id", &id, err) ||
+        !pragma_int(book, "SELECT count(*) FROM sqlite_schema", &tables, err))
+        return false;
+    if (tables > 0 && id != APPLICATION_ID)
+        return error_set(err, ERR_STORE,
+                         "%s/book.db is a database of another "
+                         "program, not a hanklab book",
+                         book->dir);
+    if (version > book_schema_version())
+        return error_set(err, ERR_STORE,
+                         "this book was written by a newer "
+                         "hanklab (book version %d, this one knows %d): "
+                         "update hanklab",
+                         (int)version, book_schema_version());
+    if (version > 0 && version < book_schema_version() &&
+        !copy_aside(book, (int)version, err))
+        return false;
+    for (int v = (int)version + 1; v <= book_schema_version(); v++)
+        if (!apply(book, v, err))
+            return false;
+    return true;
+}

@@ -1,0 +1,301 @@
+/* Adding, changing and withdrawing records. See book/record.h. */
+#include "book/record.h"
+
+#include <assert.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/mem.h"
+#include "book/field.h"
+#include "book/fill.h"
+
+static bool read_values(struct book *book, const struct noun *noun,
+                        const struct record_value *values, size_t count,
+                        struct cells *cells, struct text *echo,
+                        struct error *err)
+{
+    for (size_t i = 0; i < count; i++) {
+        const struct field *f = noun_field(noun, values[i].field);
+        if (!f)
+            return error_set(err, ERR_INPUT, "a %s has no %s", noun->name,
+                             values[i].field);
+        if (!field_read(book, f, values[i].words, cells, echo, err))
+            return false;
+    }
+    return true;
+}
+
+static bool first_is_null(const struct cells *cells, const struct field *f)
+{
+    char columns[16][32];
+
+    field_columns(f, columns);
+    const struct cell *c = cells_get(cells, columns[0]);
+    return !c || c->kind == CELL_NULL;
+}
+
+/* Fills presets and asks for what a record cannot be without. */
+static bool complete(struct book *book, const struct noun *noun,
+                     struct cells *cells, struct error *err)
+{
+    for (size_t i = 0; i < noun->field_count; i++) {
+        const struct field *f = &noun->fields[i];
+        if (first_is_null(cells, f) && f->preset &&
+            !field_read(book, f, f->preset, cells, NULL, err))
+            return false;
+        if ((f->flags & FIELD_NEEDED) && first_is_null(cells, f))
+            return error_set(err, ERR_INPUT, "say the %s of the %s: %s",
+                             f->name, noun->name, f->help);
+    }
+    return true;
+}
+
+/* INSERT with every column of the noun, so that one statement does for all. */
+static bool insert_statement(struct book *book, const struct noun *noun,
+                             struct stmt *q, struct error *err)
+{
+    struct text sql = {0}, marks = {0};
+    char columns[16][32];
+    sqlite3_stmt **slot = &book->insert[noun->id];
+
+    *q = (struct stmt){.book = book};
+    if (!*slot) {
+        const char *comma = "";
+        text_addf(&sql, "INSERT INTO %s (", noun->name);
+        if (noun->owner) {
+            text_addf(&sql, "%s", noun->owner);
+            text_addf(&marks, ":%s", noun->owner);
+            comma = ", ";
+        }
+        for (size_t i = 0; i < noun->field_count; i++) {
+            size_t n = field_columns(&noun->fields[i], columns);
+            for (size_t k = 0; k < n; k++) {
+                text_addf(&sql, "%s%s", comma, columns[k]);
+                text_addf(&marks, "%s:%s", comma, columns[k]);
+                comma = ", ";
+            }
+        }
+        text_addf(&sql, ") VALUES (%s)", text_str(&marks));
+        if (sqlite3_prepare_v3(book->db, text_str(&sql), -1,
+                               SQLITE_PREPARE_PERSISTENT, slot,
+                               NULL) != SQLITE_OK)
+            store_error(book, err);
+        text_clear(&sql);
+        text_clear(&marks);
+    }
+    q->st = *slot;
+    if (q->st)
+        sqlite3_clear_bindings(q->st);
+    return q->st != NULL;
+}
+
+static void bind_cell(struct stmt *q, const struct cell *c)
+{
+    char name[40];
+
+    snprintf(name, sizeof name, ":%s", c->column);
+    switch (c->kind) {
+    case CELL_NULL:
+        stmt_null(q, name);
+        break;
+    case CELL_INT:
+        stmt_int(q, name, c->whole);
+        break;
+    case CELL_REAL:
+        stmt_real(q, name, c->real);
+        break;
+    case CELL_TEXT:
+        stmt_text(q, name, c->text);
+        break;
+    }
+}
+
+/* What SQLite refused, in the dyer's words. */
+static bool refused(struct book *book, const struct noun *noun,
+                    struct error *err)
+{
+    int code = sqlite3_extended_errcode(book->db);
+
+    if (code == SQLITE_CONSTRAINT_UNIQUE)
+        return error_set(err, ERR_INPUT, "there is such a %s already",
+                         noun->name);
+    if ((code & 0xFF) == SQLITE_CONSTRAINT)
+        return error_set(err, ERR_INPUT,
+                         "these facts do not go together in a "
+                         "%s (%s)",
+                         noun->name, sqlite3_errmsg(book->db));
+    return false;
+}
+
+bool record_add(struct book *book, enum noun_id id_of,
+                const struct record_value *values, size_t count, int64_t *id,
+                struct text *echo, struct error *err)
+{
+    const struct noun *noun = &nouns[id_of];
+    struct cells *cells = mem_new(1, sizeof *cells);
+    struct stmt q = {0};
+    bool ok = false;
+
+    assert(book->in_act);
+    if (!read_values(book, noun, values, count, cells, echo, err) ||
+        !complete(book, noun, cells, err) ||
+        !fill_new(book, noun, cells, err) ||
+        !insert_statement(book, noun, &q, err))
+        goto done;
+    if (noun->owner)
+        cells_int(cells, noun->owner, book->dyer_id);
+    for (size_t i = 0; i < cells->count; i++)
+        bind_cell(&q, &cells->cell[i]);
+    if (!stmt_run(&q, err)) {
+        refused(book, noun, err);
+        goto done;
+    }
+    *id = sqlite3_last_insert_rowid(book->db);
+    ok = true;
+
+done:
+    stmt_done(&q);
+    cells_clear(cells);
+    free(cells);
+    return ok;
+}
+
+/* Old names of a material stay findable as aliases. */
+static bool keep_old_name(struct book *book, int64_t material,
+                          struct cells *cells, struct error *err)
+{
+    const struct cell *key = cells_get(cells, "name_key");
+    struct stmt q;
+
+    if (!key || key->kind != CELL_TEXT)
+        return true;
+    if (!stmt_begin(book, STMT_ALIAS_KEEP, &q, err))
+        return false;
+    stmt_int(&q, ":id", material);
+    stmt_text(&q, ":key", key->text);
+    return stmt_run(&q, err);
+}
+
+static bool update(struct book *book, const struct noun *noun, int64_t id,
+                   const struct cells *cells, struct error *err)
+{
+    struct text sql = {0};
+    struct stmt q = {0};
+    bool ok = false;
+
+    text_addf(&sql, "UPDATE %s SET ", noun->name);
+    for (size_t i = 0; i < cells->count; i++)
+        text_addf(&sql, "%s%s = :%s", i ? ", " : "", cells->cell[i].column,
+                  cells->cell[i].column);
+    text_add(&sql, " WHERE id = :row_id");
+    if (!stmt_prepare(book, text_str(&sql), &q, err))
+        goto done;
+    for (size_t i = 0; i < cells->count; i++)
+        bind_cell(&q, &cells->cell[i]);
+    stmt_int(&q, ":row_id", id);
+    ok = stmt_run(&q, err);
+    if (!ok)
+        refused(book, noun, err);
+
+done:
+    stmt_done(&q);
+    text_clear(&sql);
+    return ok;
+}
+
+static bool is_there(struct book *book, const struct noun *noun, int64_t id,
+                     bool *withdrawn, struct error *err)
+{
+    struct text sql = {0};
+    struct stmt q = {0};
+    bool ok, row = false;
+
+    text_addf(&sql, "SELECT withdrawn FROM %s WHERE id = :id", noun->name);
+    ok = stmt_prepare(book, text_str(&sql), &q, err);
+    text_clear(&sql);
+    if (!ok)
+        return false;
+    stmt_int(&q, ":id", id);
+    if (!stmt_step(&q, &row, err))
+        return false;
+    *withdrawn = row && stmt_get_int(&q, 0);
+    stmt_done(&q);
+    return row || error_set(err, ERR_MISSING, "there is no %s #%lld",
+                            noun->name, (long long)id);
+}
+
+static bool may_edit(const struct noun *noun, const struct record_value *values,
+                     size_t count, struct error *err)
+{
+    for (size_t i = 0; i < count; i++) {
+        const struct field *f = noun_field(noun, values[i].field);
+        if (f && (f->flags & FIELD_FIXED))
+            return error_set(err, ERR_INPUT,
+                             "the %s of a %s is never changed: "
+                             "withdraw it and add another",
+                             f->name, noun->name);
+    }
+    return true;
+}
+
+bool record_edit(struct book *book, enum noun_id id_of, int64_t id,
+                 const struct record_value *values, size_t count,
+                 struct text *echo, struct error *err)
+{
+    const struct noun *noun = &nouns[id_of];
+    struct cells *cells = mem_new(1, sizeof *cells);
+    bool ok = false, withdrawn;
+
+    assert(book->in_act);
+    if (!is_there(book, noun, id, &withdrawn, err) ||
+        !may_edit(noun, values, count, err) ||
+        !read_values(book, noun, values, count, cells, echo, err))
+        goto done;
+    for (size_t i = 0; i < count; i++) {
+        const struct field *f = noun_field(noun, values[i].field);
+        if ((f->flags & FIELD_NEEDED) && first_is_null(cells, f)) {
+            error_set(err, ERR_INPUT, "a %s cannot be without its %s",
+                      noun->name, f->name);
+            goto done;
+        }
+        if (f->preset && first_is_null(cells, f) &&
+            !field_read(book, f, f->preset, cells, NULL, err))
+            goto done;
+    }
+    if (!cells->count) {
+        error_set(err, ERR_INPUT, "say what to change");
+        goto done;
+    }
+    if (id_of == NOUN_MATERIAL && !keep_old_name(book, id, cells, err))
+        goto done;
+    if (!fill_edit(book, noun, id, cells, err))
+        goto done;
+    ok = update(book, noun, id, cells, err);
+
+done:
+    cells_clear(cells);
+    free(cells);
+    return ok;
+}
+
+bool record_withdraw(struct book *book, enum noun_id id_of, int64_t id,
+                     bool withdrawn, struct error *err)
+{
+    const struct noun *noun = &nouns[id_of];
+    struct cells *cells;
+    bool already, ok;
+
+    assert(book->in_act);
+    if (!is_there(book, noun, id, &already, err))
+        return false;
+    if (already == withdrawn)
+        return error_set(err, ERR_INPUT, "this %s is %swithdrawn", noun->name,
+                         already ? "already " : "not ");
+    cells = mem_new(1, sizeof *cells);
+    cells_int(cells, "withdrawn", withdrawn);
+    ok = update(book, noun, id, cells, err);
+    cells_clear(cells);
+    free(cells);
+    return ok;
+}

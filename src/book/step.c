@@ -1,0 +1,297 @@
+/*
+ * What each skein has gone through. Steps can always be made again from the
+ * records; they are made at the end of each act for the skeins it touched.
+ */
+#include "book/step.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/mem.h"
+#include "base/text.h"
+
+/* A set of material ids in rising order. */
+struct set {
+    int64_t *id;
+    size_t count;
+};
+
+struct state {
+    struct set dyestuffs, mordants, dips, last_dyestuffs;
+    int64_t layers, dye_id, bath_id, round;
+    bool has_round;
+};
+
+static void set_add(struct set *s, int64_t id)
+{
+    size_t at = 0;
+
+    while (at < s->count && s->id[at] < id)
+        at++;
+    if (at < s->count && s->id[at] == id)
+        return;
+    s->id = mem_resize(s->id, s->count + 1, sizeof *s->id);
+    memmove(s->id + at + 1, s->id + at, (s->count - at) * sizeof *s->id);
+    s->id[at] = id;
+    s->count++;
+}
+
+static void set_empty(struct set *s)
+{
+    free(s->id);
+    *s = (struct set){0};
+}
+
+static void set_add_text(struct set *s, const char *text)
+{
+    for (const char *p = text; p && *p; p = strchr(p + 1, ','))
+        if (p[0] == ',' && p[1])
+            set_add(s, strtoll(p + 1, NULL, 10));
+}
+
+static char *set_text(const struct set *s)
+{
+    struct text t = {0};
+
+    if (s->count)
+        text_add(&t, ",");
+    for (size_t i = 0; i < s->count; i++)
+        text_addf(&t, "%lld,", (long long)s->id[i]);
+    return text_take(&t);
+}
+
+static void state_clear(struct state *s)
+{
+    set_empty(&s->dyestuffs);
+    set_empty(&s->mordants);
+    set_empty(&s->dips);
+    set_empty(&s->last_dyestuffs);
+}
+
+static bool add_sets(struct book *book, int64_t skein, int64_t ordinal,
+                     const struct set *set, const char *role, struct error *err)
+{
+    struct stmt q;
+
+    for (size_t i = 0; i < set->count; i++) {
+        if (!stmt_begin(book, STMT_STEP_MATERIAL_ADD, &q, err))
+            return false;
+        stmt_text(&q, ":role", role);
+        stmt_int(&q, ":material", set->id[i]);
+        stmt_int(&q, ":skein", skein);
+        stmt_int(&q, ":ordinal", ordinal);
+        if (!stmt_run(&q, err))
+            return false;
+    }
+    return true;
+}
+
+static bool put(struct book *book, int64_t skein, int64_t ordinal,
+                int64_t entry, bool last, const struct state *s,
+                struct error *err)
+{
+    struct stmt q;
+    char *text[4] = {set_text(&s->dyestuffs), set_text(&s->mordants),
+                     set_text(&s->dips), set_text(&s->last_dyestuffs)};
+    bool ok = stmt_begin(book, STMT_STEP_ADD, &q, err);
+
+    if (ok) {
+        stmt_int(&q, ":skein", skein);
+        stmt_int(&q, ":ordinal", ordinal);
+        stmt_id(&q, ":entry", entry);
+        stmt_int(&q, ":last", last);
+        stmt_text(&q, ":dyestuffs", text[0]);
+        stmt_text(&q, ":mordants", text[1]);
+        stmt_text(&q, ":dips", text[2]);
+        stmt_text(&q, ":last_dyestuffs", text[3]);
+        stmt_int(&q, ":layers", s->layers);
+        stmt_id(&q, ":dye", s->dye_id);
+        stmt_id(&q, ":bath", s->bath_id);
+        if (s->has_round)
+            stmt_int(&q, ":round", s->round);
+        else
+            stmt_null(&q, ":round");
+        ok = stmt_run(&q, err);
+    }
+    for (int i = 0; i < 4; i++)
+        free(text[i]);
+    return ok &&
+           add_sets(book, skein, ordinal, &s->dyestuffs, "dyestuff", err) &&
+           add_sets(book, skein, ordinal, &s->mordants, "mordant", err) &&
+           add_sets(book, skein, ordinal, &s->dips, "dip", err) &&
+           add_sets(book, skein, ordinal, &s->last_dyestuffs, "last_dyestuff",
+                    err);
+}
+
+/* Adds what a parent had gone through when this skein was cut or plied. */
+static bool inherit(struct book *book, int64_t skein, struct state *s,
+                    struct error *err)
+{
+    struct stmt q;
+    bool row, ok, first = true;
+
+    if (!stmt_begin(book, STMT_STEP_PARENTS, &q, err))
+        return false;
+    stmt_int(&q, ":skein", skein);
+    while ((ok = stmt_step(&q, &row, err)) && row) {
+        set_add_text(&s->dyestuffs, stmt_get_text(&q, 0));
+        set_add_text(&s->mordants, stmt_get_text(&q, 1));
+        set_add_text(&s->dips, stmt_get_text(&q, 2));
+        set_add_text(&s->last_dyestuffs, stmt_get_text(&q, 3));
+        int64_t layers = stmt_get_int(&q, 4), dye = stmt_get_int(&q, 5);
+        s->layers = layers > s->layers ? layers : s->layers;
+        if (!first && dye != s->dye_id) {
+            /* Plied from different pots: no one bath is the last. */
+            s->dye_id = s->bath_id = 0;
+            s->has_round = false;
+        } else {
+            s->dye_id = dye;
+            s->bath_id = stmt_get_int(&q, 6);
+            s->has_round = !stmt_is_null(&q, 7);
+            s->round = stmt_get_int(&q, 7);
+        }
+        first = false;
+    }
+    stmt_done(&q);
+    return ok;
+}
+
+/* Adds the doses of one treatment: its own, its bath's so far, and those of
+ * the baths that were poured into it. */
+static bool add_doses(struct book *book, int64_t treatment, const char *kind,
+                      struct state *s, struct error *err)
+{
+    struct stmt q;
+    bool row, ok;
+    bool dyeing = !strcmp(kind, "dye") || !strcmp(kind, "vat");
+    bool dipping = !strcmp(kind, "dip");
+
+    if (!stmt_begin(book, STMT_STEP_DOSES, &q, err))
+        return false;
+    stmt_int(&q, ":treatment", treatment);
+    while ((ok = stmt_step(&q, &row, err)) && row) {
+        int64_t material = stmt_get_int(&q, 0);
+        const char *role = stmt_get_text(&q, 1);
+        if (dipping || !strcmp(role, "modifier")) {
+            if (strcmp(role, "assist") && strcmp(role, "cleanser"))
+                set_add(&s->dips, material);
+        } else if (!strcmp(role, "mordant")) {
+            set_add(&s->mordants, material);
+        } else if (dyeing && !strcmp(role, "dyestuff")) {
+            set_add(&s->dyestuffs, material);
+            set_add(&s->last_dyestuffs, material);
+        }
+    }
+    stmt_done(&q);
+    return ok;
+}
+
+struct life {
+    int64_t entry, treatment, bath, round;
+    bool has_round;
+    char kind[16];
+};
+
+static bool entries_of(struct book *book, int64_t skein, struct life **out,
+                       size_t *count, struct error *err)
+{
+    struct stmt q;
+    bool row, ok;
+
+    *out = NULL;
+    *count = 0;
+    if (!stmt_begin(book, STMT_STEP_ENTRIES, &q, err))
+        return false;
+    stmt_int(&q, ":skein", skein);
+    while ((ok = stmt_step(&q, &row, err)) && row) {
+        *out = mem_resize(*out, *count + 1, sizeof **out);
+        struct life *l = &(*out)[(*count)++];
+        *l = (struct life){.entry = stmt_get_int(&q, 0),
+                           .treatment = stmt_get_int(&q, 1),
+                           .bath = stmt_get_int(&q, 3),
+                           .round = stmt_get_int(&q, 4),
+                           .has_round = !stmt_is_null(&q, 4)};
+        snprintf(l->kind, sizeof l->kind, "%s", stmt_get_text(&q, 2));
+    }
+    stmt_done(&q);
+    return ok;
+}
+
+static bool forget(struct book *book, int64_t skein, struct error *err)
+{
+    struct stmt q;
+
+    if (!stmt_begin(book, STMT_STEP_FORGET, &q, err))
+        return false;
+    stmt_int(&q, ":skein", skein);
+    if (!stmt_run(&q, err) ||
+        !stmt_begin(book, STMT_STEP_MATERIAL_FORGET, &q, err))
+        return false;
+    stmt_int(&q, ":skein", skein);
+    return stmt_run(&q, err);
+}
+
+static bool live(struct book *book, int64_t skein, struct error *err)
+{
+    struct state s = {0};
+    struct life *life = NULL;
+    size_t count = 0;
+    bool ok = forget(book, skein, err) &&
+              entries_of(book, skein, &life, &count, err) &&
+              inherit(book, skein, &s, err) &&
+              put(book, skein, 0, 0, count == 0, &s, err);
+
+    for (size_t i = 0; ok && i < count; i++) {
+        if (!strcmp(life[i].kind, "dye") || !strcmp(life[i].kind, "vat")) {
+            set_empty(&s.dips);
+            set_empty(&s.last_dyestuffs);
+            s.layers++;
+            s.dye_id = life[i].treatment;
+            s.bath_id = life[i].bath;
+            s.has_round = life[i].has_round;
+            s.round = life[i].round;
+        }
+        ok = add_doses(book, life[i].treatment, life[i].kind, &s, err) &&
+             put(book, skein, (int64_t)i + 1, life[i].entry, i + 1 == count, &s,
+                 err);
+    }
+    state_clear(&s);
+    free(life);
+    return ok;
+}
+
+/* Parents come before their children: the query orders by depth. */
+static bool live_all(struct book *book, enum stmt_id which, int64_t act,
+                     struct error *err)
+{
+    struct stmt q;
+    int64_t *ids = NULL;
+    size_t count = 0;
+    bool row, ok;
+
+    if (!stmt_begin(book, which, &q, err))
+        return false;
+    if (act)
+        stmt_int(&q, ":act", act);
+    while ((ok = stmt_step(&q, &row, err)) && row) {
+        if (count % 64 == 0)
+            ids = mem_resize(ids, count + 64, sizeof *ids);
+        ids[count++] = stmt_get_int(&q, 0);
+    }
+    stmt_done(&q);
+    for (size_t i = 0; ok && i < count; i++)
+        ok = live(book, ids[i], err);
+    free(ids);
+    return ok;
+}
+
+bool step_refresh(struct book *book, struct error *err)
+{
+    return live_all(book, STMT_STEP_TOUCHED, book->act_id, err);
+}
+
+bool step_rebuild(struct book *book, struct error *err)
+{
+    return live_all(book, STMT_STEP_ALL, 0, err);
+}

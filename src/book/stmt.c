@@ -1,0 +1,182 @@
+/* Statements with named parameters. See store.h. */
+#include "book/store.h"
+
+#include <assert.h>
+#include <math.h>
+#include <string.h>
+
+static const char *const sql[STMT_COUNT] = {
+#define STMT(id, text) [id] = text,
+#include "book/sql.def"
+#undef STMT
+};
+
+bool store_error(struct book *book, struct error *err)
+{
+    int code = sqlite3_errcode(book->db) & 0xFF;
+    const char *dir = book->dir;
+
+    switch (code) {
+    case SQLITE_BUSY:
+    case SQLITE_LOCKED:
+        return error_set(err, ERR_STORE,
+                         "another program is writing to this "
+                         "book; wait until it is done and try again");
+    case SQLITE_FULL:
+        return error_set(err, ERR_STORE,
+                         "the disk is full: nothing was "
+                         "changed; make room and try again");
+    case SQLITE_READONLY:
+    case SQLITE_PERM:
+    case SQLITE_CANTOPEN:
+        return error_set(err, ERR_STORE,
+                         "cannot write to the book in %s: "
+                         "check that the folder is there and not read-only",
+                         dir);
+    case SQLITE_CORRUPT:
+    case SQLITE_NOTADB:
+        return error_set(err, ERR_STORE,
+                         "%s/book.db is damaged or not a "
+                         "hanklab book",
+                         dir);
+    case SQLITE_IOERR:
+        return error_set(err, ERR_STORE,
+                         "the disk failed while the book was "
+                         "read or written (%s): nothing was changed",
+                         sqlite3_errmsg(book->db));
+    }
+    return error_set(err, ERR_BUG, "the book: %s", sqlite3_errmsg(book->db));
+}
+
+bool stmt_begin(struct book *book, enum stmt_id id, struct stmt *q,
+                struct error *err)
+{
+    *q = (struct stmt){.book = book};
+    if (!book->st[id] &&
+        sqlite3_prepare_v3(book->db, sql[id], -1, SQLITE_PREPARE_PERSISTENT,
+                           &book->st[id], NULL) != SQLITE_OK)
+        return store_error(book, err);
+    q->st = book->st[id];
+    assert(!sqlite3_stmt_busy(q->st));
+    sqlite3_clear_bindings(q->st);
+    return true;
+}
+
+bool stmt_prepare(struct book *book, const char *text, struct stmt *q,
+                  struct error *err)
+{
+    *q = (struct stmt){.book = book, .own = true};
+    if (sqlite3_prepare_v2(book->db, text, -1, &q->st, NULL) != SQLITE_OK)
+        return store_error(book, err);
+    return true;
+}
+
+static int param(struct stmt *q, const char *name)
+{
+    int i = sqlite3_bind_parameter_index(q->st, name);
+
+    assert(i > 0);
+    return i;
+}
+
+void stmt_null(struct stmt *q, const char *name)
+{
+    if (!q->rc)
+        q->rc = sqlite3_bind_null(q->st, param(q, name));
+}
+
+void stmt_int(struct stmt *q, const char *name, int64_t value)
+{
+    if (!q->rc)
+        q->rc = sqlite3_bind_int64(q->st, param(q, name), value);
+}
+
+void stmt_real(struct stmt *q, const char *name, double value)
+{
+    if (!q->rc)
+        q->rc = isnan(value)
+                    ? sqlite3_bind_null(q->st, param(q, name))
+                    : sqlite3_bind_double(q->st, param(q, name), value);
+}
+
+void stmt_text(struct stmt *q, const char *name, const char *value)
+{
+    if (!q->rc)
+        q->rc = sqlite3_bind_text(q->st, param(q, name), value, -1,
+                                  SQLITE_TRANSIENT);
+}
+
+void stmt_blob(struct stmt *q, const char *name, const void *value, size_t size)
+{
+    if (!q->rc)
+        q->rc = sqlite3_bind_blob64(q->st, param(q, name), value, size,
+                                    SQLITE_TRANSIENT);
+}
+
+void stmt_id(struct stmt *q, const char *name, int64_t id)
+{
+    if (id)
+        stmt_int(q, name, id);
+    else
+        stmt_null(q, name);
+}
+
+void stmt_done(struct stmt *q)
+{
+    if (!q->st)
+        return;
+    if (q->own)
+        sqlite3_finalize(q->st);
+    else
+        sqlite3_reset(q->st);
+    q->st = NULL;
+}
+
+bool stmt_step(struct stmt *q, bool *row, struct error *err)
+{
+    int rc = q->rc ? q->rc : sqlite3_step(q->st);
+
+    *row = rc == SQLITE_ROW;
+    if (rc == SQLITE_ROW || rc == SQLITE_DONE)
+        return true;
+    store_error(q->book, err);
+    stmt_done(q);
+    return false;
+}
+
+bool stmt_run(struct stmt *q, struct error *err)
+{
+    bool row;
+
+    if (!stmt_step(q, &row, err))
+        return false;
+    stmt_done(q);
+    return true;
+}
+
+int64_t stmt_get_int(struct stmt *q, int column)
+{
+    return sqlite3_column_int64(q->st, column);
+}
+
+double stmt_get_real(struct stmt *q, int column)
+{
+    return stmt_is_null(q, column) ? (double)NAN
+                                   : sqlite3_column_double(q->st, column);
+}
+
+const char *stmt_get_text(struct stmt *q, int column)
+{
+    return (const char *)sqlite3_column_text(q->st, column);
+}
+
+bool stmt_is_null(struct stmt *q, int column)
+{
+    return sqlite3_column_type(q->st, column) == SQLITE_NULL;
+}
+
+bool store_exec(struct book *book, const char *text, struct error *err)
+{
+    return sqlite3_exec(book->db, text, NULL, NULL, NULL) == SQLITE_OK ||
+           store_error(book, err);
+}

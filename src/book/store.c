@@ -1,0 +1,337 @@
+/* Opening, making and closing a book; acts. See book/book.h. */
+#include "book/store.h"
+
+#include <errno.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <time.h>
+#include <unistd.h>
+
+#include "base/mem.h"
+#include "base/text.h"
+#include "book/noun.h"
+#include "book/step.h"
+
+#define BUSY_MS 5000
+
+static const char settings[] =
+    "PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL;"
+    "PRAGMA foreign_keys = ON; PRAGMA trusted_schema = OFF;"
+    "PRAGMA temp_store = MEMORY; PRAGMA cell_size_check = ON;";
+
+static bool in_memory(const char *dir)
+{
+    return !strcmp(dir, ":memory:");
+}
+
+static char *db_path(const char *dir)
+{
+    struct text t = {0};
+
+    if (in_memory(dir))
+        return mem_text(dir);
+    text_addf(&t, "%s/book.db", dir);
+    return text_take(&t);
+}
+
+static bool find_dyer(struct book *book, struct error *err)
+{
+    struct stmt q;
+    bool row;
+
+    if (!stmt_begin(book, STMT_DYER_MINE, &q, err) || !stmt_step(&q, &row, err))
+        return false;
+    book->dyer_id = row ? stmt_get_int(&q, 0) : 0;
+    stmt_done(&q);
+    return row || error_set(err, ERR_STORE,
+                            "the book in %s does not say whose "
+                            "it is: it was not made by \"hanklab init\"",
+                            book->dir);
+}
+
+/* fold(text): the key names are looked up by. */
+static void sql_fold(sqlite3_context *ctx, int n, sqlite3_value **value)
+{
+    const char *s = (const char *)sqlite3_value_text(value[0]);
+
+    (void)n;
+    if (s)
+        sqlite3_result_text(ctx, text_fold(s), -1, free);
+}
+
+static bool connect(const char *dir, int flags, struct book **out,
+                    struct error *err)
+{
+    struct book *book = mem_new(1, sizeof *book);
+    char *path = db_path(dir);
+    int rc;
+
+    book->dir = mem_text(dir);
+    book->insert = mem_new(noun_count, sizeof *book->insert);
+    rc = sqlite3_open_v2(path, &book->db,
+                         flags | SQLITE_OPEN_READWRITE | SQLITE_OPEN_NOMUTEX |
+                             SQLITE_OPEN_EXRESCODE,
+                         NULL);
+    free(path);
+    if (rc != SQLITE_OK) {
+        store_error(book, err);
+        goto failed;
+    }
+    sqlite3_busy_timeout(book->db, BUSY_MS);
+    sqlite3_db_config(book->db, SQLITE_DBCONFIG_DEFENSIVE, 1, NULL);
+    sqlite3_create_function(book->db, "fold", 1,
+                            SQLITE_UTF8 | SQLITE_DETERMINISTIC |
+                                SQLITE_INNOCUOUS,
+                            NULL, sql_fold, NULL, NULL);
+    if (!store_exec(book, settings, err) || !store_migrate(book, err))
+        goto failed;
+    *out = book;
+    return true;
+
+failed:
+    book_close(book);
+    return false;
+}
+
+/* Tells apart "no book", "not yours" and "not a folder". */
+static bool look(const char *dir, struct error *err)
+{
+    struct stat st;
+    char *path = db_path(dir);
+    bool ok = false;
+
+    if (stat(path, &st) == 0 && S_ISREG(st.st_mode)) {
+        ok = true;
+    } else if (errno == EACCES) {
+        error_set(err, ERR_STORE, "no permission to read the book in %s", dir);
+    } else {
+        error_set(err, ERR_MISSING,
+                  "there is no book in %s: make one with "
+                  "\"hanklab init\", or name another with --book",
+                  dir);
+    }
+    free(path);
+    return ok;
+}
+
+/* A new book's first record: whose it is, and that "no mordant" is known. */
+static bool begin_book(struct book *book, const char *dyer, struct error *err)
+{
+    struct stmt q = {0};
+
+    if (!book_act_begin(book, "init", err))
+        return false;
+    if (!stmt_prepare(book, "INSERT INTO dyer (name, mine) VALUES (:n, 1)", &q,
+                      err))
+        goto back;
+    stmt_text(&q, ":n", dyer);
+    if (!stmt_run(&q, err) ||
+        !store_exec(book,
+                    "INSERT INTO material (kind, name, name_key, none) "
+                    "VALUES ('mordant', 'no mordant', 'no mordant', 1);"
+                    "INSERT INTO alias (material_id, name, name_key) VALUES "
+                    "(last_insert_rowid(), 'none', 'none')",
+                    err))
+        goto back;
+    return book_act_end(book, err);
+
+back:
+    stmt_done(&q);
+    book_act_cancel(book);
+    return false;
+}
+
+/* Makes dir and the folders above it that are missing. */
+static bool make_folder(const char *dir, struct error *err)
+{
+    char *path = mem_text(dir);
+    bool ok = true;
+
+    for (char *p = path + 1; ok && *p; p++) {
+        if (*p != '/' || p[1] == '\0')
+            continue;
+        *p = '\0';
+        ok = mkdir(path, 0777) == 0 || errno == EEXIST || errno == EROFS ||
+             errno == EACCES;
+        *p = '/';
+    }
+    ok = ok && (mkdir(path, 0777) == 0 || errno == EEXIST);
+    if (!ok)
+        error_set(err, ERR_STORE, "cannot make the folder %s: %s", dir,
+                  strerror(errno));
+    free(path);
+    return ok;
+}
+
+bool book_create(const char *dir, const char *dyer, struct error *err)
+{
+    struct book *book = NULL;
+    struct error none;
+    char *name = text_trim(dyer);
+    bool ok = false;
+
+    if (!*name) {
+        error_set(err, ERR_INPUT, "say whose book it is: a name");
+        goto done;
+    }
+    if (look(dir, &none)) {
+        error_set(err, ERR_INPUT, "there is a book in %s already", dir);
+        goto done;
+    }
+    if (!make_folder(dir, err) || !connect(dir, SQLITE_OPEN_CREATE, &book, err))
+        goto done;
+    ok = begin_book(book, name, err);
+
+done:
+    book_close(book);
+    free(name);
+    return ok;
+}
+
+bool book_open(const char *dir, struct book **out, struct error *err)
+{
+    bool fresh = in_memory(dir);
+
+    *out = NULL;
+    if (!fresh && !look(dir, err))
+        return false;
+    if (!connect(dir, fresh ? SQLITE_OPEN_CREATE : 0, out, err))
+        return false;
+    if (fresh && !begin_book(*out, "me", err))
+        goto failed;
+    if (!find_dyer(*out, err))
+        goto failed;
+    return true;
+
+failed:
+    book_close(*out);
+    *out = NULL;
+    return false;
+}
+
+void book_close(struct book *book)
+{
+    if (!book)
+        return;
+    book_act_cancel(book);
+    for (size_t i = 0; i < STMT_COUNT; i++)
+        sqlite3_finalize(book->st[i]);
+    for (size_t i = 0; i < noun_count; i++)
+        sqlite3_finalize(book->insert[i]);
+    sqlite3_close(book->db);
+    free(book->insert);
+    free(book->dir);
+    free(book);
+}
+
+const char *book_folder(const struct book *book)
+{
+    return book->dir;
+}
+
+int64_t book_dyer(const struct book *book)
+{
+    return book->dyer_id;
+}
+
+int64_t book_act(const struct book *book)
+{
+    return book->act_id;
+}
+
+/* Now, and how far the place's clock is ahead of UTC. */
+static void now(int64_t *at, int64_t *offset_min)
+{
+    struct timespec t;
+    struct tm local, utc;
+    long days;
+
+    clock_gettime(CLOCK_REALTIME, &t);
+    localtime_r(&t.tv_sec, &local);
+    gmtime_r(&t.tv_sec, &utc);
+    days = local.tm_yday - utc.tm_yday;
+    if (local.tm_year != utc.tm_year)
+        days = local.tm_year - utc.tm_year;
+    *at = (int64_t)t.tv_sec * 1000 + t.tv_nsec / 1000000;
+    *offset_min = days * 1440 + (local.tm_hour - utc.tm_hour) * 60L +
+                  (local.tm_min - utc.tm_min);
+}
+
+static bool same_version(struct book *book, struct error *err)
+{
+    struct stmt q;
+    bool row;
+    int64_t version;
+
+    if (!stmt_begin(book, STMT_VERSION, &q, err) || !stmt_step(&q, &row, err))
+        return false;
+    version = stmt_get_int(&q, 0);
+    stmt_done(&q);
+    return version == book_schema_version() ||
+           error_set(err, ERR_STORE,
+                     "the book was upgraded by a newer hanklab "
+                     "while this one was open: start it again");
+}
+
+bool book_act_begin(struct book *book, const char *what, struct error *err)
+{
+    struct stmt q;
+    int64_t at, offset_min;
+
+    if (!store_exec(book, "BEGIN IMMEDIATE", err))
+        return false;
+    book->in_act = true;
+    now(&at, &offset_min);
+    if (!same_version(book, err) || !stmt_begin(book, STMT_ACT_ADD, &q, err))
+        goto back;
+    stmt_int(&q, ":at", at);
+    stmt_int(&q, ":offset_min", offset_min);
+    stmt_text(&q, ":what", what);
+    stmt_null(&q, ":device");
+    stmt_null(&q, ":undoes");
+    if (!stmt_run(&q, err))
+        goto back;
+    book->act_id = sqlite3_last_insert_rowid(book->db);
+    return true;
+
+back:
+    book_act_cancel(book);
+    return false;
+}
+
+bool book_act_end(struct book *book, struct error *err)
+{
+    if (!step_refresh(book, err) || !store_exec(book, "COMMIT", err)) {
+        book_act_cancel(book);
+        return false;
+    }
+    book->in_act = false;
+    return true;
+}
+
+void book_act_cancel(struct book *book)
+{
+    if (!book->in_act)
+        return;
+    for (size_t i = 0; i < STMT_COUNT; i++)
+        if (book->st[i])
+            sqlite3_reset(book->st[i]);
+    sqlite3_exec(book->db, "ROLLBACK", NULL, NULL, NULL);
+    book->in_act = false;
+}
+
+int64_t book_data_version(struct book *book)
+{
+    struct stmt q;
+    struct error err;
+    bool row;
+    int64_t version = 0;
+
+    if (stmt_begin(book, STMT_DATA_VERSION, &q, &err) &&
+        stmt_step(&q, &row, &err)) {
+        version = stmt_get_int(&q, 0);
+        stmt_done(&q);
+    }
+    return version;
+}

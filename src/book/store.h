@@ -1,0 +1,72 @@
+/* Private to the book: the connection, and statements with named parameters. */
+#ifndef HANKLAB_BOOK_STORE_H
+#define HANKLAB_BOOK_STORE_H
+
+#include <sqlite3.h>
+
+#include "book/book.h"
+#include "book/sql.h"
+
+struct book {
+    sqlite3 *db;
+    char *dir;
+    int64_t dyer_id;
+    int64_t act_id;
+    bool in_act;
+    sqlite3_stmt *st[STMT_COUNT];
+    sqlite3_stmt **insert; /* one a noun, made when first needed */
+};
+
+/* A statement being bound and run. Binding remembers the first failure, so
+ * only the last call is tested. */
+struct stmt {
+    struct book *book;
+    sqlite3_stmt *st;
+    int rc;
+    bool own; /* finalized by stmt_done rather than reset */
+};
+
+/* Takes a statement of the table, reset and unbound. */
+bool stmt_begin(struct book *book, enum stmt_id id, struct stmt *q,
+                struct error *err);
+
+/* Prepares a text made from our own descriptors; never from input. */
+bool stmt_prepare(struct book *book, const char *sql, struct stmt *q,
+                  struct error *err);
+
+void stmt_null(struct stmt *q, const char *name);
+void stmt_int(struct stmt *q, const char *name, int64_t value);
+void stmt_real(struct stmt *q, const char *name, double value); /* NaN: NULL */
+void stmt_text(struct stmt *q, const char *name, const char *value);
+void stmt_blob(struct stmt *q, const char *name, const void *value,
+               size_t size);
+/* An id, 0 meaning NULL. */
+void stmt_id(struct stmt *q, const char *name, int64_t id);
+
+/* Steps to the next row: true and *row true for a row, *row false at the end.
+ */
+bool stmt_step(struct stmt *q, bool *row, struct error *err);
+
+/* Runs a statement that gives no rows, and ends it. */
+bool stmt_run(struct stmt *q, struct error *err);
+
+/* Ends a statement; allowed on a zeroed one and twice. */
+void stmt_done(struct stmt *q);
+
+/* Columns of the present row. NULL is 0, NaN or NULL; texts are borrowed until
+ * the next step. */
+int64_t stmt_get_int(struct stmt *q, int column);
+double stmt_get_real(struct stmt *q, int column);
+const char *stmt_get_text(struct stmt *q, int column);
+bool stmt_is_null(struct stmt *q, int column);
+
+/* Fills err from what SQLite says; always false. */
+bool store_error(struct book *book, struct error *err);
+
+/* Runs fixed SQL without parameters. */
+bool store_exec(struct book *book, const char *sql, struct error *err);
+
+/* Brings the schema up to date; src/book/migrate.c. */
+bool store_migrate(struct book *book, struct error *err);
+
+#endif

@@ -1,0 +1,9 @@
+/* The commands, in the order the help shows them. */
+#include "cli/commands.h"
+
+#include "base/mem.h"
+
+const struct cli_command *const cli_commands[] = {
+    &command_init,
+};
+const size_t cli_command_count = ARRAY_LEN(cli_commands);

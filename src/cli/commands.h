@@ -1,0 +1,9 @@
+/* Each command's row; one file a command. */
+#ifndef HANKLAB_CLI_COMMANDS_H
+#define HANKLAB_CLI_COMMANDS_H
+
+#include "cli/cli.h"
+
+extern const struct cli_command command_init;
+
+#endif

@@ -1,0 +1,7 @@
+/* The program. */
+#include "cli/cli.h"
+
+int main(int argc, char **argv)
+{
+    return cli_main(argc, argv);
+}
