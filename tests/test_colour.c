@@ -214,7 +214,7 @@ static void test_srgb_agrees_with_other_programs(void **state)
                              (unsigned char)table_real(&t, i, "G8"),
                              (unsigned char)table_real(&t, i, "B8")};
 
-        if (strcmp(table_text(&t, i, "encoding"), "srgb"))
+        if (strcmp(table_text(&t, i, "encoding"), "srgb") != 0)
             continue;
         got = lab_from_srgb8(code);
         /* four decimals are given; Little CMS reckons in single precision */

@@ -3,6 +3,7 @@
 #include "colour/lab.h"
 
 #include <assert.h>
+#include <math.h>
 #include <stdatomic.h>
 #include <stdlib.h>
 
@@ -138,7 +139,7 @@ static unsigned char code_of(double v, int *clipped)
         *clipped = 1;
     if (!(x > 0)) /* so NaN is black */
         return 0;
-    return x >= 255 ? 255 : (unsigned char)(x + 0.5);
+    return x >= 255 ? 255 : (unsigned char)lround(x);
 }
 
 struct srgb8 srgb8_from_lab(struct lab c, int *outside)
