@@ -9,6 +9,10 @@ comma := ,
 empty :=
 space := $(empty) $(empty)
 
+# One short line for each step; V=1 shows the whole commands.
+V ?=
+say = $(if $(V),,@echo "  $(1) $@"; )
+
 BUILD := build/$(CC)$(if $(SAN),-$(subst $(comma),-,$(SAN)))
 PACKAGES := sqlite3 lcms2 libjpeg nettle
 
@@ -48,11 +52,13 @@ TESTS := $(patsubst tests/test_%.c,%,$(sort $(wildcard tests/test_*.c)))
 TESTS := $(if $(T),$(filter $(T),$(TESTS)),$(TESTS))
 TEST_BIN := $(TESTS:%=$(BUILD)/tests/test_%)
 FUZZ := $(patsubst tests/fuzz/%.c,%,$(sort $(wildcard tests/fuzz/fuzz_*.c)))
+FUZZ := $(if $(T),$(filter $(T),$(FUZZ)),$(FUZZ))
 FUZZ_REPLAY := $(FUZZ:%=$(BUILD)/fuzz/%)
 TOOLS := $(patsubst src/tools/%.c,%,$(sort $(wildcard src/tools/*.c)))
 
 .PHONY: all hanklab test run-tests demo run-demo need-build need-test lint \
-        format clean install fuzz bench check scenes tools
+        format clean install fuzz run-fuzz check scenes tools \
+        bare-root
 .DELETE_ON_ERROR:
 .SECONDARY:
 
@@ -81,51 +87,75 @@ run-demo: $(BIN)
 
 $(BUILD)/%.o: %.c
 	@mkdir -p $(@D)
-	$(CC) $(CPPFLAGS) $(ALL_CFLAGS) $(PKG_CFLAGS) -MMD -MP -c -o $@ $<
+	$(call say,CC)$(CC) $(CPPFLAGS) $(ALL_CFLAGS) $(PKG_CFLAGS) -MMD -MP -c -o $@ $<
 
 $(BUILD)/gen/%.o: $(BUILD)/gen/%.c
-	$(CC) $(CPPFLAGS) $(ALL_CFLAGS) -MMD -MP -c -o $@ $<
+	$(call say,CC)$(CC) $(CPPFLAGS) $(ALL_CFLAGS) -MMD -MP -c -o $@ $<
 
 # Programs that only the build runs: each is one file beside the library.
 $(BUILD)/embed: src/tools/embed.c
 	@mkdir -p $(@D)
-	$(CC) $(CPPFLAGS) $(ALL_CFLAGS) -o $@ $< $(LDFLAGS)
+	$(call say,LD)$(CC) $(CPPFLAGS) $(ALL_CFLAGS) -o $@ $< $(LDFLAGS)
 $(BUILD)/%: $(BUILD)/src/tools/%.o $(LIB)
-	$(CC) -o $@ $< $(LIB) $(LDFLAGS) $(PKG_LIBS)
+	$(call say,LD)$(CC) -o $@ $< $(LIB) $(LDFLAGS) $(PKG_LIBS)
 
 $(BUILD)/gen/schema.c: $(BUILD)/embed schema $(sort $(wildcard schema/*.sql))
 	@mkdir -p $(@D)
-	$(BUILD)/embed schema $(filter %.sql,$^) >$@.tmp && mv $@.tmp $@
+	$(call say,GEN)$(BUILD)/embed schema $(filter %.sql,$^) >$@.tmp && mv $@.tmp $@
 
 $(LIB): $(LIB_OBJ)
-	@rm -f $@
-	$(AR) rcs $@ $^
+	@mkdir -p $(@D) && rm -f $@
+	$(call say,AR)$(AR) rcs $@ $^
 
 $(BUILD)/hanklab: $(BUILD)/src/cli/main.o $(LIB)
-	$(CC) -o $@ $^ $(LDFLAGS) $(PKG_LIBS)
+	$(call say,LD)$(CC) -o $@ $^ $(LDFLAGS) $(PKG_LIBS)
 
 # A test may replace functions: a line "link: -Wl,--wrap=NAME" in its head.
 $(BUILD)/tests/test_%: $(BUILD)/tests/test_%.o $(BUILD)/tests/support.o $(LIB)
-	$(CC) -o $@ $^ $(LDFLAGS) $(shell sed -n 's/^ \* link: //p' tests/test_$*.c) \
+	$(call say,LD)$(CC) -o $@ $^ $(LDFLAGS) $(shell sed -n 's/^ \* link: //p' tests/test_$*.c) \
 	    $(PKG_LIBS) $(shell pkg-config --libs cmocka)
 
 $(BUILD)/fuzz/%: $(BUILD)/tests/fuzz/%.o $(BUILD)/tests/fuzz/replay.o $(LIB)
 	@mkdir -p $(@D)
-	$(CC) -o $@ $^ $(LDFLAGS) $(PKG_LIBS)
+	$(call say,LD)$(CC) -o $@ $^ $(LDFLAGS) $(PKG_LIBS)
+
+# The same target with clang's fuzzer in front of it instead of saved inputs.
+$(BUILD)/fuzzer/%: $(BUILD)/tests/fuzz/%.o $(LIB)
+	@mkdir -p $(@D)
+	$(call say,LD)$(CC) -fsanitize=fuzzer -o $@ $^ $(LDFLAGS) $(PKG_LIBS)
 
 # ---- habits -----------------------------------------------------------------
+
+# make fuzz T=fuzz_NAME SECONDS=600; what it finds is left in build/found.
+SECONDS ?= 60
+fuzz:
+	@CC=clang sh .ci/need build
+	@+$(MAKE) --no-print-directory run-fuzz CC=clang \
+	    SAN=fuzzer-no-link,address,undefined
+run-fuzz: $(FUZZ:%=$(BUILD)/fuzzer/%)
+	@set -e; for f in $(FUZZ); do \
+	    echo "== $$f"; mkdir -p build/found/$$f; \
+	    $(BUILD)/fuzzer/$$f -max_total_time=$(SECONDS) -print_final_stats=1 \
+	        -artifact_prefix=build/found/ build/found/$$f \
+	        tests/fuzz/corpus/$${f#fuzz_}; \
+	done
 
 lint:
 	@sh .ci/need build test lint
 	@LINT_FLAGS="$(CPPFLAGS) -Itests -std=c11 $(WARN) $(PKG_CFLAGS)" sh .ci/lint
 
 format:
-	clang-format -i $(shell git ls-files '*.c' '*.h')
+	@sh .ci/need lint
+	@git ls-files -co --exclude-standard '*.c' '*.h' | xargs clang-format -i
 
 check: lint
 	+$(MAKE) test WERROR=1
 	+$(MAKE) test WERROR=1 CC=clang
 	+$(MAKE) test WERROR=1 CC=clang SAN=address,undefined
+
+# Both commands in a bare Debian 12; takes minutes and root, so not in check.
+bare-root:
+	@sh tests/bare-root.sh
 
 clean:
 	rm -rf build demo-book
