@@ -77,7 +77,7 @@ static void ended(struct json *j)
         text_add(j->out, "\n");
 }
 
-static void open(struct json *j, const char *name, bool array)
+static void begin(struct json *j, const char *name, bool array)
 {
     lead(j, name);
     assert(j->depth + 1 < (int)ARRAY_LEN(j->more));
@@ -89,12 +89,12 @@ static void open(struct json *j, const char *name, bool array)
 
 void json_object(struct json *j, const char *name)
 {
-    open(j, name, false);
+    begin(j, name, false);
 }
 
 void json_array(struct json *j, const char *name)
 {
-    open(j, name, true);
+    begin(j, name, true);
 }
 
 void json_end(struct json *j)
