@@ -44,9 +44,9 @@ LDFLAGS += -pie -Wl,-z,relro,-z,now
 MODULES := base colour dye draw photo measure book cli
 SRC := $(sort $(wildcard $(MODULES:%=src/%/*.c)))
 LIB_OBJ := $(patsubst %.c,$(BUILD)/%.o,$(filter-out src/cli/main.c,$(SRC))) \
-           $(if $(wildcard schema),$(BUILD)/gen/schema.o)
+           $(BUILD)/gen/schema.o
 LIB := $(BUILD)/libhanklab.a
-BIN := $(if $(wildcard src/cli/main.c),$(BUILD)/hanklab)
+BIN := $(BUILD)/hanklab
 
 TESTS := $(patsubst tests/test_%.c,%,$(sort $(wildcard tests/test_*.c)))
 TESTS := $(if $(T),$(filter $(T),$(TESTS)),$(TESTS))
@@ -62,7 +62,7 @@ TOOLS := $(patsubst src/tools/%.c,%,$(sort $(wildcard src/tools/*.c)))
 .DELETE_ON_ERROR:
 .SECONDARY:
 
-all: $(LIB) $(BIN) tools
+all: $(BIN) tools
 hanklab: $(BIN)
 tools: $(TOOLS:%=$(BUILD)/%)
 
@@ -75,7 +75,9 @@ need-test:
 
 test: need-test
 	@+$(MAKE) --no-print-directory run-tests
-run-tests: $(BIN) $(TEST_BIN) $(FUZZ_REPLAY) tools
+# T names one test in C, which needs no more than itself, or a script.
+run-tests: $(TEST_BIN) $(FUZZ_REPLAY) \
+    $(if $(and $(T),$(TESTS)$(FUZZ)),,$(BIN) tools)
 	@BUILD=$(BUILD) sh tests/run.sh $(T)
 
 demo: need-build
@@ -107,7 +109,7 @@ $(LIB): $(LIB_OBJ)
 	@mkdir -p $(@D) && rm -f $@
 	$(call say,AR)$(AR) rcs $@ $^
 
-$(BUILD)/hanklab: $(BUILD)/src/cli/main.o $(LIB)
+$(BIN): $(BUILD)/src/cli/main.o $(LIB)
 	$(call say,LD)$(CC) -o $@ $^ $(LDFLAGS) $(PKG_LIBS)
 
 # A test may replace functions: a line "link: -Wl,--wrap=NAME" in its head.
