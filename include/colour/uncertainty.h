@@ -31,8 +31,9 @@ bool cov3_is_valid(struct cov3 x);
  */
 struct cov3 cov3_from_relative(struct lab at, struct cov3 rel);
 
-/* The local metric of CIEDE2000: dE00^2 = d' G d for a small difference d;
- * from finite differences of 0.05. */
+/* The local metric of CIEDE2000: dE00^2 = d' G d for a small difference d,
+ * G in dE00 squared per CIELAB unit squared; from finite differences of
+ * 0.05. */
 struct cov3 cov3_de00_metric(struct lab at);
 
 /* One reading as a comparison sees it. */
@@ -51,7 +52,7 @@ enum verdict {
 struct comparison {
     double de00; /* D, of the two readings as they stand */
     double T;    /* what equal skeins would exceed in 5 % of cases */
-    double U;    /* upper 95 % limit of the true difference, one-sided */
+    double U;    /* upper 95 % limit of the true difference, one-sided; >= D */
     double X;    /* the dyer's tolerance */
     enum verdict verdict;
 };
@@ -64,21 +65,33 @@ struct comparison {
  * tolerance   X, in dE00, above 0; 2 unless the dyer sets it
  *
  * T = sqrt(q tr M), M = G S_d, by the Wilson-Hilferty chi-square quantile with
- * nu = tr(M)^2 / tr(M^2). U from the same S_d and G. U <= X decides before
- * D > T. Source: docs/colour.md.
+ * nu = tr(M)^2 / tr(M^2). U is the largest true difference that would still
+ * give so small a D in 5 % of cases, by a noncentral chi-square matched in
+ * three moments to the same S_d and G; it covers the true difference in 93 %
+ * of cases or more, and in more the smaller that is beside the noise. U <= X
+ * decides before D > T. Without any uncertainty T is 0 and U is D; with a NaN
+ * anywhere both are NaN and the verdict is VERDICT_CANNOT_TELL. About 6 us.
+ * Source: docs/colour.md.
  */
 struct comparison compare_readings(struct colour_reading x,
                                    struct colour_reading y, bool same_setup,
                                    double tolerance);
 
-/* The words for a verdict, X as typed by the caller: "match within 2",
- * "different", "this photo cannot tell: lay the skeins together". Written to
- * out, at most size bytes. */
+/* The words for a verdict: "match within 2" (X to six digits), "different",
+ * "this photo cannot tell: lay the skeins together". Written to out with its
+ * NUL, at most size bytes. */
 void verdict_words(struct comparison c, char *out, unsigned long size);
 
-/* How y differs from x in words, the largest first: "darker and redder";
- * lighter/darker, redder/greener, yellower/bluer, stronger/duller. Only worth
- * saying when the verdict is "different". */
+/*
+ * How y differs from x in words, the largest part first: "darker and redder",
+ * "lighter, duller and bluer"; a part under a quarter of the largest is left
+ * out, and equal colours (or a NaN) give "". Only worth saying when the
+ * verdict is "different".
+ *
+ * Parts are lightness, chroma (stronger, duller) and hue (named after the
+ * pure hue it turns to); where a chroma is under 10 or the hues are more than
+ * 90 degrees apart, a* (redder, greener) and b* (yellower, bluer) instead.
+ */
 void difference_words(struct lab x, struct lab y, char *out,
                       unsigned long size);
 

@@ -1,0 +1,472 @@
+/* Covariances of a colour and what two uncertain colours allow one to say.
+ * The formulas, their sources and a check are in docs/colour.md. */
+#include "colour/uncertainty.h"
+
+#include <assert.h>
+#include <math.h>
+#include <stdio.h>
+
+/* The upper 5 % point of the standard normal distribution. */
+#define Z95 1.6449
+/* Its 16 % point, upside down: see upper_limit. */
+#define Z16 0.9945
+
+struct matrix {
+    double m[3][3];
+};
+
+static struct matrix full(struct cov3 x)
+{
+    return (struct matrix){
+        {{x.LL, x.La, x.Lb}, {x.La, x.aa, x.ab}, {x.Lb, x.ab, x.bb}}};
+}
+
+static struct cov3 packed(struct matrix x)
+{
+    return (struct cov3){.LL = x.m[0][0],
+                         .La = (x.m[0][1] + x.m[1][0]) / 2,
+                         .Lb = (x.m[0][2] + x.m[2][0]) / 2,
+                         .aa = x.m[1][1],
+                         .ab = (x.m[1][2] + x.m[2][1]) / 2,
+                         .bb = x.m[2][2]};
+}
+
+/* t s t' */
+static struct matrix carried(struct matrix t, struct matrix s)
+{
+    struct matrix ts = {0}, out = {0};
+
+    for (int i = 0; i < 3; i++)
+        for (int j = 0; j < 3; j++)
+            for (int k = 0; k < 3; k++)
+                ts.m[i][j] += t.m[i][k] * s.m[k][j];
+    for (int i = 0; i < 3; i++)
+        for (int j = 0; j < 3; j++)
+            for (int k = 0; k < 3; k++)
+                out.m[i][j] += ts.m[i][k] * t.m[j][k];
+    return out;
+}
+
+struct cov3 cov3_diagonal(double uL, double ua, double ub)
+{
+    return (struct cov3){.LL = uL * uL, .aa = ua * ua, .bb = ub * ub};
+}
+
+struct cov3 cov3_add(struct cov3 x, struct cov3 y)
+{
+    return (struct cov3){x.LL + y.LL, x.La + y.La, x.Lb + y.Lb,
+                         x.aa + y.aa, x.ab + y.ab, x.bb + y.bb};
+}
+
+struct cov3 cov3_scale(struct cov3 x, double factor)
+{
+    return (struct cov3){x.LL * factor, x.La * factor, x.Lb * factor,
+                         x.aa * factor, x.ab * factor, x.bb * factor};
+}
+
+/*
+ * Eigenvalues and eigenvectors (the columns of v) of a symmetric matrix by
+ * cyclic Jacobi rotations; three rows are done after five or six sweeps.
+ * Source: Golub, Van Loan, Matrix Computations, section 8.5.
+ */
+static void eigen(struct matrix s, double value[3], struct matrix *v)
+{
+    double(*a)[3] = s.m;
+
+    *v = (struct matrix){{{1, 0, 0}, {0, 1, 0}, {0, 0, 1}}};
+    for (int sweep = 0; sweep < 20; sweep++)
+        for (int p = 0; p < 2; p++)
+            for (int q = p + 1; q < 3; q++) {
+                if (fabs(a[p][q]) <= 1e-18 * (fabs(a[p][p]) + fabs(a[q][q])))
+                    continue;
+                const double half = (a[q][q] - a[p][p]) / (2 * a[p][q]);
+                const double t =
+                    (half < 0 ? -1 : 1) / (fabs(half) + hypot(half, 1));
+                const double c = 1 / hypot(t, 1), sn = c * t;
+                struct matrix turn = {{{1, 0, 0}, {0, 1, 0}, {0, 0, 1}}};
+
+                turn.m[p][p] = turn.m[q][q] = c;
+                turn.m[p][q] = -sn;
+                turn.m[q][p] = sn;
+                s = carried(turn, s);
+                a[p][q] = a[q][p] = 0;
+                for (int k = 0; k < 3; k++) {
+                    const double x = v->m[k][p], y = v->m[k][q];
+
+                    v->m[k][p] = c * x - sn * y;
+                    v->m[k][q] = sn * x + c * y;
+                }
+            }
+    for (int i = 0; i < 3; i++)
+        value[i] = a[i][i];
+}
+
+bool cov3_is_valid(struct cov3 x)
+{
+    double value[3], largest = 0;
+    struct matrix v;
+
+    if (!isfinite(x.LL + x.La + x.Lb + x.aa + x.ab + x.bb))
+        return false;
+    eigen(full(x), value, &v);
+    for (int i = 0; i < 3; i++)
+        largest = fmax(largest, value[i]);
+    for (int i = 0; i < 3; i++)
+        if (value[i] < -1e-9 * largest)
+            return false;
+    return true;
+}
+
+/*
+ * How far f moves for a relative error of 1: f / 3 on the cube root,
+ * 841/108 t (that is f - 16/116) on the straight part below f = 24/116.
+ */
+static double reach(double f)
+{
+    return f > 24.0 / 116 ? f / 3 : f - 16.0 / 116;
+}
+
+struct cov3 cov3_from_relative(struct lab at, struct cov3 rel)
+{
+    const double f = (at.L + 16) / 116;
+    const double x = reach(f + at.a / 500), y = reach(f),
+                 z = reach(f - at.b / 200);
+    const struct matrix t = {
+        {{0, 116 * y, 0}, {500 * x, -500 * y, 0}, {0, 200 * y, -200 * z}}};
+
+    return packed(carried(t, full(rel)));
+}
+
+struct cov3 cov3_de00_metric(struct lab at)
+{
+    const double step = 0.05;
+    const double v[3] = {at.L, at.a, at.b};
+    struct matrix g = {0};
+
+    for (int i = 0; i < 3; i++)
+        for (int j = i; j < 3; j++) {
+            double w[3] = {v[0], v[1], v[2]}, d;
+
+            w[i] += step;
+            if (j != i)
+                w[j] += step;
+            d = lab_de00(at, (struct lab){w[0], w[1], w[2]}) / step;
+            g.m[i][j] = d * d;
+        }
+    /* polarisation: |e_i + e_j|^2 = |e_i|^2 + |e_j|^2 + 2 <e_i, e_j> */
+    for (int i = 0; i < 3; i++)
+        for (int j = i + 1; j < 3; j++)
+            g.m[i][j] = g.m[j][i] = (g.m[i][j] - g.m[i][i] - g.m[j][j]) / 2;
+    return packed(g);
+}
+
+/* ---- comparing -----------------------------------------------------------*/
+
+/*
+ * A difference on axes where dE00 is the plain distance and its errors are
+ * independent: Q = dE00^2 is the sum of (true_i + sqrt(lambda_i) n_i)^2 with
+ * standard normal n_i.
+ */
+struct spread {
+    double seen[3];   /* the difference as read */
+    double lambda[3]; /* variances; eigenvalues of M = G S_d */
+};
+
+/* Lower triangular l with l l' = g; a row without room left stays 0. */
+static struct matrix root_of(struct matrix g)
+{
+    struct matrix l = {0};
+
+    for (int i = 0; i < 3; i++)
+        for (int j = 0; j <= i; j++) {
+            double rest = g.m[i][j];
+
+            for (int k = 0; k < j; k++)
+                rest -= l.m[i][k] * l.m[j][k];
+            if (i == j)
+                l.m[i][i] = rest > 0 ? sqrt(rest) : 0;
+            else if (l.m[j][j] > 0)
+                l.m[i][j] = rest / l.m[j][j];
+        }
+    return l;
+}
+
+static struct spread spread_of(struct cov3 metric, struct cov3 cov,
+                               const double d[3])
+{
+    const struct matrix l = root_of(full(metric));
+    struct matrix lt, v;
+    struct spread s = {0};
+
+    for (int i = 0; i < 3; i++)
+        for (int j = 0; j < 3; j++)
+            lt.m[i][j] = l.m[j][i];
+    eigen(carried(lt, full(cov)), s.lambda, &v);
+    for (int i = 0; i < 3; i++) {
+        if (s.lambda[i] < 0) /* rounding; NaN stays */
+            s.lambda[i] = 0;
+        for (int j = 0; j < 3; j++)
+            for (int k = 0; k < 3; k++)
+                s.seen[i] += v.m[j][i] * lt.m[j][k] * d[k];
+    }
+    return s;
+}
+
+/* The first three sums a distribution of Q is matched by. */
+struct sums {
+    double c1, c2, c3;
+};
+
+/* c_k = sum of lambda^k + k lambda^(k-1) true^2 */
+static struct sums sums_of(const double lambda[3], const double true_d[3])
+{
+    struct sums c = {0, 0, 0};
+
+    for (int i = 0; i < 3; i++) {
+        const double l = lambda[i], q = true_d[i] * true_d[i];
+
+        c.c1 += l + q;
+        c.c2 += l * l + 2 * l * q;
+        c.c3 += l * l * l + 3 * l * l * q;
+    }
+    return c;
+}
+
+/*
+ * The quantile of Q at z standard normal steps: (Q / c1)^h is nearly normal.
+ * For a noncentral chi-square this is Sankaran's approximation, for a central
+ * one Wilson's and Hilferty's. Source: Jensen, Solomon, J. Am. Stat. Assoc.
+ * 67 (1972) 898-902.
+ */
+static double quantile(struct sums c, double z)
+{
+    const double p = c.c2 / (c.c1 * c.c1);
+    double h = 1 - 2 * c.c1 * c.c3 / (3 * c.c2 * c.c2), base;
+
+    if (fabs(h) < 1e-6)
+        h = 1e-6;
+    base = 1 + h * (h - 1) * p + z * h * sqrt(2 * p);
+    return base > 0 ? c.c1 * pow(base, 1 / h) : 0;
+}
+
+/*
+ * The true difference that would have given the reading most likely, of all
+ * those of one length: seen_i / (1 + mu lambda_i). place runs from 0 (mu
+ * without bound, length 0) to 1 (mu = -1 / largest lambda, length without
+ * bound).
+ */
+static double candidate(const struct spread *s, double largest, double place,
+                        double true_d[3])
+{
+    const double mu = (1 / place - 2) / largest;
+    double square = 0;
+
+    for (int i = 0; i < 3; i++) {
+        true_d[i] = s->seen[i] / (1 + mu * s->lambda[i]);
+        square += true_d[i] * true_d[i];
+    }
+    return square;
+}
+
+/*
+ * The upper 95 % limit of the true dE00: the largest that would still give
+ * so small a Q in 5 % of cases. An outcome luckier than one in six counts as
+ * one in six, or chance alone would now and then promise a match that the
+ * readings could not have shown (a power-constrained limit: Cowan, Cranmer,
+ * Gross, Vitells, arXiv:1105.3166).
+ */
+static double upper_limit(struct spread s, double q)
+{
+    static const double none[3] = {0, 0, 0};
+    double largest = 0, low = 0, high = 1, true_d[3], square = 0;
+
+    q = fmax(q, quantile(sums_of(s.lambda, none), -Z16));
+    for (int i = 0; i < 3; i++)
+        largest = fmax(largest, s.lambda[i]);
+    for (int i = 0; i < 3; i++) /* without a direction: the noisiest axis */
+        if (s.lambda[i] == largest && fabs(s.seen[i]) < 1e-6 * sqrt(largest))
+            s.seen[i] = 1e-6 * sqrt(largest);
+    for (int step = 0; step < 60; step++) {
+        const double place = (low + high) / 2;
+
+        square = candidate(&s, largest, place, true_d);
+        if (quantile(sums_of(s.lambda, true_d), -Z95) < q)
+            low = place;
+        else
+            high = place;
+    }
+    return sqrt(square);
+}
+
+/* sqrt(q tr M): see the header. */
+static double threshold(const double lambda[3])
+{
+    static const double none[3] = {0, 0, 0};
+    const struct sums c = sums_of(lambda, none);
+    const double w = 2 * c.c2 / (9 * c.c1 * c.c1); /* 2 / (9 nu) */
+    const double base = 1 - w + Z95 * sqrt(w);
+
+    return sqrt(base * base * base * c.c1);
+}
+
+static struct cov3 of_difference(struct colour_reading x,
+                                 struct colour_reading y, bool same_setup)
+{
+    struct cov3 both = cov3_add(x.abs, y.abs);
+    struct cov3 set = cov3_add(x.set, y.set);
+    double r;
+
+    if (!same_setup)
+        return both;
+    r = lab_de76(x.lab, y.lab) / 30;
+    if (r > 1)
+        r = 1;
+    /* what they share, as the mean of the two, less what cancels */
+    return cov3_add(set,
+                    cov3_scale(cov3_add(both, cov3_scale(set, -1)), r * r / 2));
+}
+
+struct comparison compare_readings(struct colour_reading x,
+                                   struct colour_reading y, bool same_setup,
+                                   double tolerance)
+{
+    struct comparison c = {.X = tolerance, .verdict = VERDICT_CANNOT_TELL};
+    const struct lab mean = {(x.lab.L + y.lab.L) / 2, (x.lab.a + y.lab.a) / 2,
+                             (x.lab.b + y.lab.b) / 2};
+    const double d[3] = {y.lab.L - x.lab.L, y.lab.a - x.lab.a,
+                         y.lab.b - x.lab.b};
+    struct spread s =
+        spread_of(cov3_de00_metric(mean), of_difference(x, y, same_setup), d);
+    const double variance = s.lambda[0] + s.lambda[1] + s.lambda[2];
+    double local = 0;
+
+    assert(tolerance > 0);
+    c.de00 = c.U = lab_de00(x.lab, y.lab);
+    for (int i = 0; i < 3; i++)
+        local += s.seen[i] * s.seen[i];
+    for (int i = 0; i < 3 && local > 0; i++) /* the metric is local only */
+        s.seen[i] *= c.de00 / sqrt(local);
+    if (isnan(c.de00 + variance)) {
+        c.T = c.U = (double)NAN;
+    } else if (variance > 0) {
+        c.T = threshold(s.lambda);
+        c.U = fmax(c.de00, upper_limit(s, c.de00 * c.de00));
+    }
+    if (c.U <= c.X)
+        c.verdict = VERDICT_MATCH;
+    else if (c.de00 > c.T)
+        c.verdict = VERDICT_DIFFERENT;
+    return c;
+}
+
+/* ---- words ---------------------------------------------------------------*/
+
+void verdict_words(struct comparison c, char *out, unsigned long size)
+{
+    switch (c.verdict) {
+    case VERDICT_MATCH:
+        snprintf(out, size, "match within %g", c.X);
+        return;
+    case VERDICT_CANNOT_TELL:
+        snprintf(out, size, "this photo cannot tell: lay the skeins together");
+        return;
+    case VERDICT_DIFFERENT:
+        snprintf(out, size, "different");
+        return;
+    }
+}
+
+struct part {
+    double de00;
+    const char *word;
+};
+
+/*
+ * Where a hue that grows (or shrinks) is heading: the next of the four hues
+ * that look unmixed, leaving out one less than 20 degrees away, for a red
+ * does not become redder by turning. Their angles are those of CIE 159:2004
+ * (from memory), close enough in L*a*b* for a word.
+ */
+static const char *hue_word(double h, bool grows)
+{
+    static const struct {
+        double h;
+        const char *word;
+    } pure[] = {{20.14, "redder"},
+                {90.00, "yellower"},
+                {164.25, "greener"},
+                {237.53, "bluer"}};
+    const char *word = "";
+    double nearest = 720;
+
+    for (size_t i = 0; i < 4; i++) {
+        double ahead = grows ? pure[i].h - h : h - pure[i].h;
+
+        while (ahead < 20)
+            ahead += 360;
+        if (ahead < nearest) {
+            nearest = ahead;
+            word = pure[i].word;
+        }
+    }
+    return word;
+}
+
+static struct lab from_lch(double L, double C, double h)
+{
+    const double angle = h * acos(-1) / 180;
+
+    return (struct lab){L, C * cos(angle), C * sin(angle)};
+}
+
+/* The parts of a difference, each as dE00 with the rest at the mean. */
+static void parts_of(struct lab x, struct lab y, struct part part[3])
+{
+    const struct lch p = lch_from_lab(x), q = lch_from_lab(y);
+    const double L = (x.L + y.L) / 2, a = (x.a + y.a) / 2, b = (x.b + y.b) / 2,
+                 C = (p.C + q.C) / 2;
+    double turn = q.h - p.h, h;
+
+    if (fabs(turn) > 180)
+        turn -= turn > 0 ? 360 : -360;
+    h = p.h + turn / 2;
+    part[0].de00 = lab_de00((struct lab){x.L, a, b}, (struct lab){y.L, a, b});
+    part[0].word = y.L > x.L ? "lighter" : "darker";
+    if (p.C < 10 || q.C < 10 || fabs(turn) > 90) { /* hue says too little */
+        part[1].de00 =
+            lab_de00((struct lab){L, x.a, b}, (struct lab){L, y.a, b});
+        part[1].word = y.a > x.a ? "redder" : "greener";
+        part[2].de00 =
+            lab_de00((struct lab){L, a, x.b}, (struct lab){L, a, y.b});
+        part[2].word = y.b > x.b ? "yellower" : "bluer";
+        return;
+    }
+    part[1].de00 = lab_de00(from_lch(L, p.C, h), from_lch(L, q.C, h));
+    part[1].word = q.C > p.C ? "stronger" : "duller";
+    part[2].de00 = lab_de00(from_lch(L, C, p.h), from_lch(L, C, q.h));
+    part[2].word = hue_word(h < 0 ? h + 360 : h, turn > 0);
+}
+
+void difference_words(struct lab x, struct lab y, char *out, unsigned long size)
+{
+    struct part part[3];
+    size_t n = 0;
+
+    parts_of(x, y, part);
+    for (int pass = 0; pass < 2; pass++) /* largest first */
+        for (int i = 0; i < 2; i++)
+            if (part[i].de00 < part[i + 1].de00) {
+                const struct part t = part[i];
+
+                part[i] = part[i + 1];
+                part[i + 1] = t;
+            }
+    while (n < 3 && part[n].de00 > 1e-9 && part[n].de00 >= part[0].de00 / 4)
+        n++;
+    snprintf(out, size, "%s%s%s%s%s", n > 0 ? part[0].word : "",
+             n > 2   ? ", "
+             : n > 1 ? " and "
+                     : "",
+             n > 1 ? part[1].word : "", n > 2 ? " and " : "",
+             n > 2 ? part[2].word : "");
+}
