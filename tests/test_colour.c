@@ -6,6 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "colour/grade.h"
 #include "colour/lab.h"
 
 static struct lab row_lab(const struct table *t, size_t row, const char *L,
@@ -131,6 +132,25 @@ static void test_a_nan_coordinate_stays_visible(void **state)
     assert_true(isnan(lch_from_lab((struct lab){50, (double)NAN, 1}).C));
     assert_true(isnan(lab_from_xyz((struct xyz){.1, (double)NAN, .1}).L));
     assert_true(isnan(xyz_from_lab((struct lab){(double)NAN, 0, 0}).Y));
+}
+
+/* What Little CMS calls CIE94 is neither of the two published forms (a red
+ * pair gives 1.4083, where they give 1.3809 and 1.2228); nothing may use it. */
+static void test_cie94_is_not_offered(void **state)
+{
+    static const char *const files[] = {
+        "include/colour/lab.h", "src/colour/lab.c", "src/colour/uncertainty.c",
+        "src/colour/name.c"};
+
+    (void)state;
+    for (size_t i = 0; i < ARRAY_LEN(files); i++) {
+        size_t size;
+        unsigned char *text = file_read(files[i], &size);
+
+        assert_null(strstr((char *)text, "cmsCIE94"));
+        assert_null(strstr((char *)text, "de94"));
+        free(text);
+    }
 }
 
 /* ---- conversions ---------------------------------------------------------*/
@@ -270,6 +290,95 @@ static void test_a_colour_outside_srgb_is_clipped_and_said(void **state)
     srgb8_from_lab((struct lab){50, 100, 0}, NULL); /* NULL is allowed */
 }
 
+/* ---- grey-scale grades ----------------------------------------------------*/
+
+/* Steps and limits of ISO 105-A02; see the source columns. */
+static void test_grades_follow_the_grey_scale(void **state)
+{
+    struct table t = table_read("grey-scale-change.csv");
+
+    (void)state;
+    assert_int_equal(t.rows, 9);
+    for (size_t i = 0; i < t.rows; i++) {
+        const char *want = table_text(&t, i, "grade");
+        const char *from = table_text(&t, i, "dE_F_from");
+        const char *below = table_text(&t, i, "dE_F_below");
+
+        check_text("step", grade_step(table_real(&t, i, "dE_cielab")), want);
+        if (*from)
+            check_text("from", grade_step(strtod(from, NULL)), want);
+        if (*below) {
+            double limit = strtod(below, NULL);
+
+            check_text("just below", grade_step(limit - 1e-9), want);
+            assert_string_not_equal(grade_step(limit), want);
+        }
+    }
+    table_clear(&t);
+}
+
+/* Two other programs, from the formula as remembered: not published. The
+ * rows named neutral stand on the scale itself. */
+static void test_grades_agree_with_two_programs(void **state)
+{
+    struct table t = table_read("grey-scale-a05-pairs.csv");
+
+    (void)state;
+    assert_int_equal(t.rows, 13);
+    for (size_t i = 0; i < t.rows; i++) {
+        const char *pair = table_text(&t, i, "pair");
+        double de =
+            grade_de_f(row_lab(&t, i, "L_original", "a_original", "b_original"),
+                       row_lab(&t, i, "L_tested", "a_tested", "b_tested"));
+
+        check_near(pair, de, table_real(&t, i, "dE_F"), 5e-5);
+        check_near(
+            pair,
+            grade_de_f(
+                row_lab(&t, i, "L_tested", "a_tested", "b_tested"),
+                row_lab(&t, i, "L_original", "a_original", "b_original")),
+            de, 1e-12);
+        check_near(pair, grade_decimal(de), table_real(&t, i, "gs_decimal"),
+                   5e-4);
+        check_text(pair, grade_step(de), table_text(&t, i, "gs_step"));
+    }
+    table_clear(&t);
+}
+
+static void test_grades_fall_as_the_change_grows(void **state)
+{
+    double last = 5;
+
+    (void)state;
+    for (double de = 0; de < 40; de += 0.05) {
+        double grade = grade_decimal(de);
+
+        assert_true(grade <= last && grade >= 1);
+        last = grade;
+    }
+    check_near("no change", grade_decimal(0), 5, 0);
+    check_near("branches meet", grade_decimal(3.4), grade_decimal(3.4 + 1e-12),
+               1e-9);
+    check_near("beyond the scale", grade_decimal(30), 1, 0);
+    check_text("beyond the scale", grade_step(30), "1");
+}
+
+/* Equal readings, greys and NaN: no hue to speak of. */
+static void test_grades_of_greys_and_of_no_number(void **state)
+{
+    struct lab grey = {50, 0, 0}, red = {50, 3, 4}, bad = {50, (double)NAN, 0};
+
+    (void)state;
+    check_near("grey to grey", grade_de_f(grey, (struct lab){47, 0, 0}), 3,
+               1e-12);
+    /* dC 5, Cm 2.5, far from blue: 5 / (1 + 0.05^2) */
+    check_near("grey to red", grade_de_f(grey, red), 5 / 1.0025, 1e-9);
+    check_near("red to grey", grade_de_f(red, grey), 5 / 1.0025, 1e-9);
+    assert_true(isnan(grade_de_f(grey, bad)));
+    assert_true(isnan(grade_decimal((double)NAN)));
+    assert_null(grade_step((double)NAN));
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -279,12 +388,17 @@ int main(void)
         cmocka_unit_test(test_de76_is_the_distance),
         cmocka_unit_test(test_differences_are_symmetric_and_zero_for_equals),
         cmocka_unit_test(test_a_nan_coordinate_stays_visible),
+        cmocka_unit_test(test_cie94_is_not_offered),
         cmocka_unit_test(test_lab_follows_its_definition),
         cmocka_unit_test(test_xyz_and_lab_round_trip_below_zero_too),
         cmocka_unit_test(test_hue_is_from_0_to_below_360),
         cmocka_unit_test(test_srgb_agrees_with_other_programs),
         cmocka_unit_test(test_every_screen_code_comes_back),
         cmocka_unit_test(test_a_colour_outside_srgb_is_clipped_and_said),
+        cmocka_unit_test(test_grades_follow_the_grey_scale),
+        cmocka_unit_test(test_grades_agree_with_two_programs),
+        cmocka_unit_test(test_grades_fall_as_the_change_grows),
+        cmocka_unit_test(test_grades_of_greys_and_of_no_number),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -1,0 +1,81 @@
+/* Grey-scale grades of a change in colour. From memory: see the header. */
+#include "colour/grade.h"
+
+#include <assert.h>
+#include <math.h>
+
+#include "base/mem.h"
+
+static double square(double x)
+{
+    return x * x;
+}
+
+/* The hue halfway, in degrees, the short way round; a grey has no say. */
+static double mean_hue(struct lch x, struct lch y)
+{
+    if (x.C == 0)
+        return y.h;
+    if (y.C == 0)
+        return x.h;
+    if (fabs(x.h - y.h) <= 180)
+        return (x.h + y.h) / 2;
+    return (x.h + y.h) / 2 + (x.h + y.h < 360 ? 180 : -180);
+}
+
+/* CIELAB hue difference of y from x, positive when the hue angle grew. */
+static double hue_difference(struct lch x, struct lch y)
+{
+    double turn = y.h - x.h;
+
+    if (turn > 180)
+        turn -= 360;
+    else if (turn < -180)
+        turn += 360;
+    return 2 * sqrt(x.C * y.C) * sin(turn * acos(-1) / 360);
+}
+
+double grade_de_f(struct lab original, struct lab tested)
+{
+    const struct lch o = lch_from_lab(original), t = lch_from_lab(tested);
+    const double dC = t.C - o.C, Cm = (t.C + o.C) / 2;
+    double q, D, dC_F, dH_F;
+
+    q = fabs(mean_hue(o, t) - 280);
+    if (q > 180)
+        q = 360 - q;
+    D = dC * Cm * exp(-square(q / 30)) / 100; /* matters near blue only */
+    dC_F = (dC - D) / (1 + square(20 * Cm / 1000));
+    dH_F = (hue_difference(o, t) - D) / (1 + square(10 * Cm / 1000));
+    return sqrt(square(t.L - o.L) + square(dC_F) + square(dH_F));
+}
+
+double grade_decimal(double de_f)
+{
+    double grade;
+
+    assert(!(de_f < 0));
+    grade = de_f <= 3.4 ? 5 - de_f / 1.7 : 5 - log(de_f / 0.85) / log(2);
+    return grade < 1 ? 1 : grade;
+}
+
+const char *grade_step(double de_f)
+{
+    /* Halfway between neighbouring steps of the ISO 105-A02 scale: 0, 0.8,
+     * 1.7, 2.5, 3.4, 4.8, 6.8, 9.6, 13.6. */
+    static const struct {
+        double below;
+        const char *grade;
+    } steps[] = {
+        {0.40, "5"}, {1.25, "4-5"}, {2.10, "4"}, {2.95, "3-4"},
+        {4.10, "3"}, {5.80, "2-3"}, {8.20, "2"}, {11.60, "1-2"},
+    };
+
+    if (isnan(de_f))
+        return NULL;
+    assert(de_f >= 0);
+    for (size_t i = 0; i < ARRAY_LEN(steps); i++)
+        if (de_f < steps[i].below)
+            return steps[i].grade;
+    return "1";
+}
