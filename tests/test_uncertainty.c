@@ -257,6 +257,7 @@ static const struct trial trials[] = {
     {"weld, quiet L", {78, -4, 62}, .2, .6, 1.2},
 };
 
+#define TRIALS ((int)ARRAY_LEN(trials))
 #define DRAWS 3000 /* a coverage of 95 % is known to 0.4 % */
 
 static void test_T_covers_95_per_cent_of_equal_skeins(void **state)
@@ -271,16 +272,16 @@ static void test_T_covers_95_per_cent_of_equal_skeins(void **state)
         int inside = 0;
 
         for (int n = 0; n < DRAWS; n++) {
+            struct lab x = drawn(t->at, cov, &s), y = drawn(t->at, cov, &s);
             struct comparison c =
-                compare_readings(reading(drawn(t->at, cov, &s), cov),
-                                 reading(drawn(t->at, cov, &s), cov), true, 2);
+                compare_readings(reading(x, cov), reading(y, cov), true, 2);
 
             inside += c.de00 <= c.T;
         }
         check_near(t->row, inside / (double)DRAWS, 0.95, 0.02);
         sum += inside / (double)DRAWS;
     }
-    check_near("mean", sum / (double)ARRAY_LEN(trials), 0.95, 0.01);
+    check_near("mean", sum / TRIALS, 0.95, 0.01);
 }
 
 /* How often U covers the true dE00 when y lies `far` thresholds from x in a
@@ -302,9 +303,9 @@ static double covered(const struct trial *t, const double way[3], double far,
     int inside = 0;
 
     for (int n = 0; n < DRAWS; n++) {
+        struct lab p = drawn(x, cov, s), q = drawn(y, cov, s);
         struct comparison c =
-            compare_readings(reading(drawn(x, cov, s), cov),
-                             reading(drawn(y, cov, s), cov), true, 2);
+            compare_readings(reading(p, cov), reading(q, cov), true, 2);
 
         assert_true(c.U >= c.de00);
         inside += c.U >= true_de00;
@@ -328,7 +329,7 @@ static void test_U_covers_95_per_cent_of_plain_differences(void **state)
         check_near(trials[i].row, p, 0.95, 0.025);
         sum += p;
     }
-    check_near("mean", sum / (double)ARRAY_LEN(trials), 0.95, 0.01);
+    check_near("mean", sum / TRIALS, 0.95, 0.01);
 }
 
 /* Nearer to the noise it may cover more, by design, never less. */
@@ -343,7 +344,7 @@ static void test_U_never_promises_more_than_the_photos_show(void **state)
             double p = covered(&trials[i], ways[(i + k) % ARRAY_LEN(ways)],
                                far[k], &s);
 
-            if (p < 0.93)
+            if (p < 0.92) /* 93 %, known to 0.5 % here */
                 fail_msg("%s at %g T: covers %g", trials[i].row, far[k], p);
         }
 }
@@ -387,7 +388,8 @@ static void test_more_uncertainty_never_makes_a_surer_answer(void **state)
     double T = 0, U = 0;
 
     (void)state;
-    for (double u = 0; u <= 4; u += 0.25) {
+    for (int i = 0; i <= 16; i++) {
+        const double u = i / 4.0;
         struct cov3 cov = cov3_diagonal(u, 0.7 * u, 0.8 * u);
         struct comparison c = compare_readings(
             reading((struct lab){42, 28, 17}, cov),

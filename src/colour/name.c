@@ -130,12 +130,17 @@ static bool split(const char *s, struct phrase *out)
 static void join(const struct phrase *p, size_t from, size_t to,
                  char out[WORDS * LETTERS])
 {
-    out[0] = '\0';
+    size_t len = 0;
+
     for (size_t i = from; i < to; i++) {
+        const size_t n = strlen(p->word[i]);
+
         if (i > from)
-            strcat(out, " ");
-        strcat(out, p->word[i]);
+            out[len++] = ' ';
+        memcpy(out + len, p->word[i], n);
+        len += n;
     }
+    out[len] = '\0';
 }
 
 static bool is_modifier(const char *word)

@@ -447,20 +447,25 @@ static void parts_of(struct lab x, struct lab y, struct part part[3])
     part[2].word = hue_word(h < 0 ? h + 360 : h, turn > 0);
 }
 
+static void larger_first(struct part *p, struct part *q)
+{
+    const struct part t = *p;
+
+    if (p->de00 < q->de00) {
+        *p = *q;
+        *q = t;
+    }
+}
+
 void difference_words(struct lab x, struct lab y, char *out, unsigned long size)
 {
     struct part part[3];
     size_t n = 0;
 
     parts_of(x, y, part);
-    for (int pass = 0; pass < 2; pass++) /* largest first */
-        for (int i = 0; i < 2; i++)
-            if (part[i].de00 < part[i + 1].de00) {
-                const struct part t = part[i];
-
-                part[i] = part[i + 1];
-                part[i + 1] = t;
-            }
+    larger_first(&part[0], &part[1]);
+    larger_first(&part[1], &part[2]);
+    larger_first(&part[0], &part[1]);
     while (n < 3 && part[n].de00 > 1e-9 && part[n].de00 >= part[0].de00 / 4)
         n++;
     snprintf(out, size, "%s%s%s%s%s", n > 0 ? part[0].word : "",
