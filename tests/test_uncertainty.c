@@ -560,7 +560,8 @@ static void test_differences_have_their_words(void **state)
         const char *want;
     } rows[] = {
         {"equal", {42, 28, 17}, {42, 28, 17}, ""},
-        {"NaN", {42, 28, 17}, {42, (double)NAN, 17}, ""},
+        {"NaN a", {42, 28, 17}, {52, (double)NAN, 17}, ""},
+        {"NaN L", {42, 28, 17}, {(double)NAN, 8, 17}, ""},
         {"lighter", {42, 28, 17}, {48, 28, 17}, "lighter"},
         {"darker", {48, 28, 17}, {42, 28, 17}, "darker"},
         {"stronger", {42, 20, 10}, {42, 30, 15}, "stronger"},
@@ -590,7 +591,7 @@ static void test_differences_have_their_words(void **state)
         difference_words(rows[i].x, rows[i].y, out, sizeof out);
         check_text(rows[i].row, out, rows[i].want);
     }
-    difference_words(rows[6].x, rows[6].y, small, sizeof small);
+    difference_words(rows[7].x, rows[7].y, small, sizeof small);
     check_text("cut", small, "light");
 }
 

@@ -447,11 +447,11 @@ static void parts_of(struct lab x, struct lab y, struct part part[3])
     part[2].word = hue_word(h < 0 ? h + 360 : h, turn > 0);
 }
 
-static void larger_first(struct part *p, struct part *q)
+static void larger_first(const struct part **p, const struct part **q)
 {
-    const struct part t = *p;
+    const struct part *t = *p;
 
-    if (p->de00 < q->de00) {
+    if ((*p)->de00 < (*q)->de00) {
         *p = *q;
         *q = t;
     }
@@ -459,19 +459,20 @@ static void larger_first(struct part *p, struct part *q)
 
 void difference_words(struct lab x, struct lab y, char *out, unsigned long size)
 {
-    struct part part[3];
+    static const char *const gap[] = {", ", " and "};
+    struct part part[3] = {{0}};
+    const struct part *by[3] = {&part[0], &part[1], &part[2]};
     size_t n = 0;
 
     parts_of(x, y, part);
-    larger_first(&part[0], &part[1]);
-    larger_first(&part[1], &part[2]);
-    larger_first(&part[0], &part[1]);
-    while (n < 3 && part[n].de00 > 1e-9 && part[n].de00 >= part[0].de00 / 4)
+    larger_first(&by[0], &by[1]);
+    larger_first(&by[1], &by[2]);
+    larger_first(&by[0], &by[1]);
+    while (n < 3 && by[n]->de00 > 1e-9 && by[n]->de00 >= by[0]->de00 / 4)
         n++;
-    snprintf(out, size, "%s%s%s%s%s", n > 0 ? part[0].word : "",
-             n > 2   ? ", "
-             : n > 1 ? " and "
-                     : "",
-             n > 1 ? part[1].word : "", n > 2 ? " and " : "",
-             n > 2 ? part[2].word : "");
+    if (isnan(lab_de00(x, y)))
+        n = 0;
+    snprintf(out, size, "%s%s%s%s%s", n > 0 ? by[0]->word : "",
+             n > 1 ? gap[n == 2] : "", n > 1 ? by[1]->word : "",
+             n > 2 ? gap[1] : "", n > 2 ? by[2]->word : "");
 }
