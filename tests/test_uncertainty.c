@@ -205,7 +205,7 @@ static void test_worked_example(void **state)
     check_near("D", c.de00, 1.5085, 5e-5);
     check_near("T", c.T, 1.8311, 5e-5);
     check_near("X", c.X, 2, 0);
-    assert_true(c.U > c.T);
+    check_near("U", c.U, 2.5553, 5e-5); /* by this program only */
     assert_int_equal(c.verdict, VERDICT_CANNOT_TELL);
 }
 
