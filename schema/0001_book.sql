@@ -252,7 +252,7 @@ CREATE TABLE treatment (
     kind TEXT NOT NULL CHECK (kind IN ('scour', 'mordant', 'dye', 'vat', 'dip',
         'wash', 'other')),
     bath_id INTEGER REFERENCES bath (id),
-    round INTEGER CHECK (round >= 0 AND kind = 'dye'), -- 0 first, 1 exhaust 1
+    round INTEGER CHECK (round IS NULL OR (round >= 0 AND kind = 'dye')), -- 0 first
     on_words TEXT,
     on_from TEXT CHECK (on_from IS date(on_from)),
     on_to TEXT CHECK (on_to IS date(on_to)),
