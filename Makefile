@@ -55,6 +55,7 @@ TEST_BIN := $(TESTS:%=$(BUILD)/tests/test_%)
 FUZZ := $(patsubst tests/fuzz/%.c,%,$(sort $(wildcard tests/fuzz/fuzz_*.c)))
 FUZZ := $(if $(T),$(filter $(T),$(FUZZ)),$(FUZZ))
 FUZZ_REPLAY := $(FUZZ:%=$(BUILD)/fuzz/%)
+SCENE_OBJ := $(patsubst %.c,$(BUILD)/%.o,$(sort $(wildcard src/tools/scene/*.c)))
 TOOLS := $(patsubst src/tools/%.c,%,$(sort $(wildcard src/tools/*.c)))
 
 .PHONY: all hanklab test run-tests demo run-demo need-build need-test lint \
@@ -99,8 +100,9 @@ $(BUILD)/gen/%.o: $(BUILD)/gen/%.c
 $(BUILD)/embed: src/tools/embed.c
 	@mkdir -p $(@D)
 	$(call say,LD)$(CC) $(CPPFLAGS) $(ALL_CFLAGS) -o $@ $< $(LDFLAGS)
+$(BUILD)/scene: $(SCENE_OBJ)
 $(BUILD)/%: $(BUILD)/src/tools/%.o $(LIB)
-	$(call say,LD)$(CC) -o $@ $< $(LIB) $(LDFLAGS) $(PKG_LIBS)
+	$(call say,LD)$(CC) -o $@ $(filter %.o,$^) $(LIB) $(LDFLAGS) $(PKG_LIBS)
 
 $(BUILD)/gen/schema.c: $(BUILD)/embed schema $(sort $(wildcard schema/*.sql))
 	@mkdir -p $(@D)
@@ -126,6 +128,11 @@ $(BUILD)/fuzz/%: $(BUILD)/tests/fuzz/%.o $(BUILD)/tests/fuzz/replay.o $(LIB)
 $(BUILD)/fuzzer/%: $(BUILD)/tests/fuzz/%.o $(LIB)
 	@mkdir -p $(@D)
 	$(call say,LD)$(CC) -fsanitize=fuzzer -o $@ $^ $(LDFLAGS) $(PKG_LIBS)
+
+# The photographs of fixtures/, drawn anew.
+SCENES := $(sort $(wildcard fixtures/scenes/*.scene))
+scenes: $(BUILD)/scene
+	$(call say,DRAW)$(BUILD)/scene fixtures/lots.csv fixtures $(SCENES)
 
 # ---- habits -----------------------------------------------------------------
 

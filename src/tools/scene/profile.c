@@ -1,0 +1,101 @@
+/*
+ * The two profiles a phone embeds, made by Little CMS and freed of the one
+ * thing that would change from run to run: the date.
+ */
+#include <lcms2.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/mem.h"
+#include "scene.h"
+
+/* Bytes of an ICC header (ICC.1:2022, 7.2). */
+#define ICC_DATE 24 /* 12 bytes: year, month, day, hour, minute, second */
+#define ICC_ID 84   /* 16 bytes: MD5 of the profile */
+
+static const cmsCIExyY d65 = {0.3127, 0.3290, 1};
+/* IEC 61966-2-1, and SMPTE EG 432-1 with D65. */
+static const cmsCIExyYTRIPLE primaries[] = {
+    [ENCODING_SRGB] = {{0.64, 0.33, 1}, {0.30, 0.60, 1}, {0.15, 0.06, 1}},
+    [ENCODING_P3] = {{0.680, 0.320, 1}, {0.265, 0.690, 1}, {0.150, 0.060, 1}},
+};
+static const char *const names[] = {
+    [ENCODING_SRGB] = "sRGB",
+    [ENCODING_P3] = "Display P3",
+};
+
+static void describe(cmsHPROFILE profile, cmsTagSignature tag, const char *text)
+{
+    cmsMLU *mlu = cmsMLUalloc(NULL, 1);
+
+    if (!mlu || !cmsMLUsetASCII(mlu, "en", "US", text) ||
+        !cmsWriteTag(profile, tag, mlu))
+        die("profile", "cannot be described");
+    cmsMLUfree(mlu);
+}
+
+static cmsHPROFILE make(enum encoding e)
+{
+    /* a, b, c, d, where the curve bends: IEC 61966-2-1, type 4 of ICC.1. */
+    const cmsFloat64Number bend[5] = {2.4, 1 / 1.055, 0.055 / 1.055, 1 / 12.92,
+                                      0.04045};
+    cmsToneCurve *curve = cmsBuildParametricToneCurve(NULL, 4, bend);
+    cmsToneCurve *curves[3] = {curve, curve, curve};
+    cmsHPROFILE profile = cmsCreateRGBProfile(&d65, &primaries[e], curves);
+
+    if (!profile)
+        die("profile", "cannot be made");
+    cmsFreeToneCurve(curve);
+    cmsSetProfileVersion(profile, 4.3);
+    describe(profile, cmsSigProfileDescriptionTag, names[e]);
+    describe(profile, cmsSigCopyrightTag, "no copyright, use freely");
+    return profile;
+}
+
+static unsigned char *saved(cmsHPROFILE profile, size_t *size)
+{
+    cmsUInt32Number n = 0;
+    unsigned char *bytes;
+
+    if (!cmsSaveProfileToMem(profile, NULL, &n))
+        die("profile", "has no size");
+    bytes = mem_new(n, 1);
+    if (!cmsSaveProfileToMem(profile, bytes, &n))
+        die("profile", "cannot be saved");
+    *size = n;
+    return bytes;
+}
+
+static void colorants(cmsHPROFILE profile, struct matrix *out)
+{
+    static const cmsTagSignature tag[3] = {
+        cmsSigRedColorantTag, cmsSigGreenColorantTag, cmsSigBlueColorantTag};
+
+    for (int c = 0; c < 3; c++) {
+        const cmsCIEXYZ *xyz = cmsReadTag(profile, tag[c]);
+
+        if (!xyz)
+            die("profile", "has no colorants");
+        out->v[0][c] = xyz->X;
+        out->v[1][c] = xyz->Y;
+        out->v[2][c] = xyz->Z;
+    }
+}
+
+unsigned char *profile_bytes(enum encoding e, size_t *size,
+                             struct matrix *xyz_from_rgb)
+{
+    static const unsigned char date[12] = {0x07, 0xe9, 0, 1, 0, 1};
+    cmsHPROFILE profile = make(e);
+    unsigned char *bytes = saved(profile, size);
+
+    cmsCloseProfile(profile);
+    memcpy(bytes + ICC_DATE, date, sizeof date); /* 1 January 2025 */
+    profile = cmsOpenProfileFromMem(bytes, (cmsUInt32Number)*size);
+    if (!profile || !cmsMD5computeID(profile))
+        die("profile", "cannot be read back");
+    cmsGetHeaderProfileID(profile, bytes + ICC_ID);
+    colorants(profile, xyz_from_rgb);
+    cmsCloseProfile(profile);
+    return bytes;
+}

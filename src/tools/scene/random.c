@@ -1,0 +1,156 @@
+/*
+ * Scenes by chance, small and many, for tests of how accurate a reading is.
+ */
+#include <stdio.h>
+#include <string.h>
+
+#include "base/mem.h"
+#include "exact.h"
+#include "scene.h"
+
+/* How far the same skein comes out when it is laid anew, SD of L*, a*, b*:
+ * the prior of docs/colour.md for a single photo. */
+static const struct lab relaid = {0.6, 0.4, 0.5};
+
+static const struct place slots[SCENE_SKEINS] = {
+    {208, 218, 0, 0}, {346, 222, 0, 0}, {484, 220, 0, 0}, {0, 0, 0, 0}};
+
+/* A colour that such a dye pot may give: inside sRGB with room for the
+ * brightest fibres, and not too dark to measure. */
+static struct lab any_colour(struct chance *luck)
+{
+    static const struct {
+        struct lab from, to;
+    } families[] = {
+        {{36, 28, 14}, {66, 46, 32}}, /* madder reds to corals */
+        {{60, -6, 28}, {80, 4, 58}},  /* yellows */
+        {{38, -8, 14}, {64, 0, 34}},  /* olives and mosses */
+        {{26, 4, 8}, {56, 14, 26}},   /* browns */
+        {{32, -5, 0}, {66, 6, 14}},   /* grey-greens and grey-violets */
+        {{74, 0, 8}, {84, 3, 22}},    /* undyed and nearly spent */
+    };
+    size_t count = ARRAY_LEN(families);
+    size_t i = (size_t)(chance_unit(luck) * (double)count);
+    struct lab lo = families[i].from, hi = families[i].to;
+
+    return (struct lab){chance_between(luck, lo.L, hi.L),
+                        chance_between(luck, lo.a, hi.a),
+                        chance_between(luck, lo.b, hi.b)};
+}
+
+static void skein_put(struct skein *k, struct place slot, struct chance *luck)
+{
+    k->x = slot.x + chance_between(luck, -3, 3);
+    k->y = slot.y + chance_between(luck, -6, 6);
+    k->w = chance_between(luck, 118, 124);
+    k->h = chance_between(luck, 345, 375);
+    k->tilt_pct = chance_between(luck, -2, 2);
+    k->bend = chance_between(luck, -4, 4);
+    k->strand = chance_between(luck, 8.5, 10);
+    k->unlevel = chance_between(luck, 0.02, 0.07);
+    k->seed = chance_bits(luck);
+}
+
+static struct scene bare(struct chance *luck)
+{
+    struct scene s = scene_default();
+
+    s.width = 560;
+    s.height = 440;
+    s.seed = chance_bits(luck);
+    s.trimmings = false;
+    s.samples = 1;
+    s.table = (enum table_top)(chance_unit(luck) * 3);
+    s.card = (struct place){12, (int)chance_between(luck, 40, 230), 124, 160};
+    s.card_tilt_pct = chance_between(luck, -3, 3);
+    s.card_lab = (struct lab){chance_between(luck, 46, 54),
+                              chance_between(luck, -0.8, 0.8),
+                              chance_between(luck, -0.8, 0.8)};
+    s.exposure = chance_between(luck, 0.85, 1.1);
+    s.noise = chance_between(luck, 0.5, 1.5);
+    s.quality = (int)chance_between(luck, 85, 93);
+    s.orientation = 1 + (int)(chance_unit(luck) * 8);
+    s.encoding = chance_unit(luck) < 0.5 ? ENCODING_SRGB : ENCODING_P3;
+    s.skeins = 3;
+    for (size_t i = 0; i < s.skeins; i++) {
+        s.skein[i].number = (int)i + 1;
+        skein_put(&s.skein[i], slots[i], luck);
+        s.skein[i].yarn = yarn_of_lab(any_colour(luck));
+    }
+    return s;
+}
+
+/* A lamp between a bulb and the blue sky, most of it taken out by the
+ * camera. */
+static void lamp_put(struct scene *s, struct chance *luck, double strength)
+{
+    double warm = strength * chance_between(luck, -1, 1);
+    double green = 0.2 * strength * chance_between(luck, -1, 1);
+
+    s->lamp = (struct light){{1 + warm, 1 + green, 1 - 1.2 * warm}};
+}
+
+static void unevenness_put(struct scene *s, struct chance *luck, double pct)
+{
+    s->slope_x_pct = pct * chance_between(luck, -1, 1);
+    s->slope_y_pct = pct * chance_between(luck, -1, 1);
+    s->warm_slope_pct = 0.25 * pct * chance_between(luck, -1, 1);
+    s->vignette_pct = 0.6 * pct * chance_unit(luck);
+}
+
+static void relay(struct scene *s, struct chance *luck)
+{
+    for (size_t i = 0; i < s->skeins; i++) {
+        skein_put(&s->skein[i], slots[i], luck);
+        s->skein[i].lay = (struct lab){relaid.L * chance_normal(luck),
+                                       relaid.a * chance_normal(luck),
+                                       relaid.b * chance_normal(luck)};
+    }
+}
+
+static void name_put(struct scene *s, const char *kind, int n, const char *end)
+{
+    snprintf(s->name, sizeof s->name, "%s-%04d%s", kind, n, end);
+}
+
+/* The same skeins, card, lamp and camera twice: the yarn is laid anew, the
+ * light is a little stronger or weaker, and falls a little otherwise. */
+static void repeat_put(struct scene out[2], struct chance *luck)
+{
+    lamp_put(&out[0], luck, 0.08);
+    unevenness_put(&out[0], luck, 4);
+    out[1] = out[0];
+    for (int i = 0; i < 2; i++) {
+        relay(&out[i], luck);
+        out[i].seed = chance_bits(luck);
+        out[i].exposure *= chance_between(luck, 0.95, 1.05);
+        out[i].slope_x_pct += 5 * chance_normal(luck);
+        out[i].slope_y_pct += 5 * chance_normal(luck);
+    }
+}
+
+bool scene_random(const char *kind, uint64_t seed, int n, struct scene out[2],
+                  size_t *count)
+{
+    struct chance luck = {seed * UINT64_C(1000003) + (uint64_t)n};
+
+    out[0] = bare(&luck);
+    *count = 1;
+    if (!strcmp(kind, "even")) {
+        lamp_put(&out[0], &luck, 0.02);
+    } else if (!strcmp(kind, "varied")) {
+        lamp_put(&out[0], &luck, 0.12);
+        unevenness_put(&out[0], &luck, 14);
+        if (chance_unit(&luck) < 0.4)
+            out[0].tone = chance_between(&luck, 0.05, 0.35);
+        relay(&out[0], &luck);
+    } else if (!strcmp(kind, "repeat")) {
+        repeat_put(out, &luck);
+        name_put(&out[1], kind, n, "-b");
+        *count = 2;
+    } else {
+        return false;
+    }
+    name_put(&out[0], kind, n, *count == 2 ? "-a" : "");
+    return true;
+}
