@@ -66,11 +66,9 @@ static double sensor(struct chance *luck, double signal, double noise)
 
 /* The faint blotches that a phone's noise filter leaves: a factor of about
  * 1 +- 0.008 in each channel. */
-static double blotch(const struct scene *s, int channel, int x, int y)
+static double blotch(struct noise *n, double noise, int x, int y)
 {
-    return 1 + 0.022 * s->noise *
-                   noise_plane(s->seed + 40 + (uint64_t)channel, x / 13.0,
-                               y / 13.0);
+    return 1 + 0.022 * noise * noise_near(n, x / 13.0, y / 13.0);
 }
 
 /* ---- tone and codes ---- */
@@ -125,6 +123,8 @@ unsigned char *camera_expose(const struct scene *s, struct picture *p)
     struct chance luck = {s->seed ^ UINT64_C(0x5eed)};
     double *code = code_table(s->tone);
     unsigned char *to = rgb;
+    struct noise blotches[3] = {
+        {.seed = s->seed + 40}, {.seed = s->seed + 41}, {.seed = s->seed + 42}};
 
     if (s->blur > 0)
         lens(p, s->blur);
@@ -134,7 +134,9 @@ unsigned char *camera_expose(const struct scene *s, struct picture *p)
             const struct light *at = picture_pixel(p, x, y);
 
             for (int c = 0; c < 3; c++)
-                v.v[c] = sensor(&luck, at->v[c] * e.v[c] * blotch(s, c, x, y),
+                v.v[c] = sensor(&luck,
+                                at->v[c] * e.v[c] *
+                                    blotch(&blotches[c], s->noise, x, y),
                                 s->noise);
             v = matrix_apply(&to_rgb, v);
             for (int c = 0; c < 3; c++)

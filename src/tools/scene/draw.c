@@ -72,11 +72,12 @@ static struct light slate_at(uint64_t seed, double x, double y)
 
 static struct light table_at(const struct scene *s, double x, double y)
 {
-    /* Grain keeps its size in the world when pictures are smaller. */
-    double zoom = 1600.0 / (s->width > s->height ? s->width : s->height);
+    static const struct light *const plain[] = {
+        [TABLE_WOOD] = &oak, [TABLE_LINEN] = &linen, [TABLE_SLATE] = &slate};
 
-    x *= zoom;
-    y *= zoom;
+    if (!s->trimmings)
+        return scaled(*plain[s->table],
+                      1 + 0.2 * noise_plane(s->seed, x / 90, y / 4));
     switch (s->table) {
     case TABLE_WOOD:
         return wood_at(s->seed, x, y);

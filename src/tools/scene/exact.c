@@ -70,16 +70,29 @@ double noise_ring(uint64_t seed, double x, int64_t period)
     return 2 * (a + (b - a) * ease(x - base)) - 1;
 }
 
-double noise_plane(uint64_t seed, double x, double y)
+double noise_near(struct noise *n, double x, double y)
 {
     double bx = floor(x), by = floor(y);
     int64_t i = (int64_t)bx, j = (int64_t)by;
-    double tx = ease(x - bx), ty = ease(y - by);
-    double a = hash_unit(seed, i, j), b = hash_unit(seed, i + 1, j);
-    double c = hash_unit(seed, i, j + 1), d = hash_unit(seed, i + 1, j + 1);
-    double top = a + (b - a) * tx, bottom = c + (d - c) * tx;
+    double tx = ease(x - bx), ty = ease(y - by), top, bottom;
 
+    if (!n->known || i != n->i || j != n->j) {
+        for (int k = 0; k < 4; k++)
+            n->corner[k] = hash_unit(n->seed, i + k % 2, j + k / 2);
+        n->i = i;
+        n->j = j;
+        n->known = true;
+    }
+    top = n->corner[0] + (n->corner[1] - n->corner[0]) * tx;
+    bottom = n->corner[2] + (n->corner[3] - n->corner[2]) * tx;
     return 2 * (top + (bottom - top) * ty) - 1;
+}
+
+double noise_plane(uint64_t seed, double x, double y)
+{
+    struct noise n = {.seed = seed};
+
+    return noise_near(&n, x, y);
 }
 
 double noise_cloud(uint64_t seed, double x, double y, int octaves)

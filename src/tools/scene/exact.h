@@ -5,6 +5,7 @@
 #ifndef HANKLAB_TOOLS_SCENE_EXACT_H
 #define HANKLAB_TOOLS_SCENE_EXACT_H
 
+#include <stdbool.h>
 #include <stdint.h>
 
 /* The next of a sequence, and its state. Source: SplitMix64, Steele, Lea,
@@ -28,6 +29,16 @@ double hash_unit(uint64_t seed, int64_t i, int64_t j);
  * back to itself after `period` knots. */
 double noise_ring(uint64_t seed, double x, int64_t period);
 double noise_plane(uint64_t seed, double x, double y);
+
+/* The same as noise_plane, quicker where one point is near the last: it keeps
+ * the corners between. All zero but the seed is a new one. */
+struct noise {
+    uint64_t seed;
+    int64_t i, j;
+    bool known;
+    double corner[4];
+};
+double noise_near(struct noise *n, double x, double y);
 
 /* noise_plane over `octaves` halvings of size and weight, about -1..1. */
 double noise_cloud(uint64_t seed, double x, double y, int octaves);

@@ -51,6 +51,19 @@ static void skein_put(struct skein *k, struct place slot, struct chance *luck)
     k->seed = chance_bits(luck);
 }
 
+/* What the photographer does: expose so that the palest skein is not burnt
+ * out. Threads in full light shine half as bright again as the mean. */
+static double exposure_for(const struct scene *s, double wanted)
+{
+    double brightest = 0;
+
+    for (size_t i = 0; i < s->skeins; i++)
+        for (int c = 0; c < 3; c++)
+            if (s->skein[i].yarn.reflectance.v[c] > brightest)
+                brightest = s->skein[i].yarn.reflectance.v[c];
+    return wanted * brightest > 0.56 ? 0.56 / brightest : wanted;
+}
+
 static struct scene bare(struct chance *luck)
 {
     struct scene s = scene_default();
@@ -66,7 +79,6 @@ static struct scene bare(struct chance *luck)
     s.card_lab = (struct lab){chance_between(luck, 46, 54),
                               chance_between(luck, -0.8, 0.8),
                               chance_between(luck, -0.8, 0.8)};
-    s.exposure = chance_between(luck, 0.85, 1.1);
     s.noise = chance_between(luck, 0.5, 1.5);
     s.quality = (int)chance_between(luck, 85, 93);
     s.orientation = 1 + (int)(chance_unit(luck) * 8);
@@ -77,6 +89,7 @@ static struct scene bare(struct chance *luck)
         skein_put(&s.skein[i], slots[i], luck);
         s.skein[i].yarn = yarn_of_lab(any_colour(luck));
     }
+    s.exposure = exposure_for(&s, chance_between(luck, 0.85, 1.1));
     return s;
 }
 
@@ -124,8 +137,8 @@ static void repeat_put(struct scene out[2], struct chance *luck)
         relay(&out[i], luck);
         out[i].seed = chance_bits(luck);
         out[i].exposure *= chance_between(luck, 0.95, 1.05);
-        out[i].slope_x_pct += 5 * chance_normal(luck);
-        out[i].slope_y_pct += 5 * chance_normal(luck);
+        out[i].slope_x_pct += 3 * chance_normal(luck);
+        out[i].slope_y_pct += 3 * chance_normal(luck);
     }
 }
 
