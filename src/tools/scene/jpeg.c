@@ -85,18 +85,24 @@ static struct exif exif_of(const struct scene *s, int width, int height)
     size_t at;
 
     memcpy(e.at, "Exif\0\0II*\0\10\0\0\0", TIFF + 8);
-    at = folder(&e, 5);
+    at = folder(&e, 9);
     entry_text(&e, &at, 0x010f, s->make);
     entry_text(&e, &at, 0x0110, s->model);
     entry(&e, &at, 0x0112, SHORT, 1, (uint32_t)s->orientation);
+    entry_ratio(&e, &at, 0x011a, 72, 1); /* resolution: not known */
+    entry_ratio(&e, &at, 0x011b, 72, 1);
+    entry(&e, &at, 0x0128, SHORT, 1, 2);
     entry_text(&e, &at, 0x0132, s->taken);
+    entry(&e, &at, 0x0213, SHORT, 1, 1); /* chroma lies in the middle */
     entry(&e, &at, 0x8769, LONG, 1, (uint32_t)(e.size - TIFF));
-    at = folder(&e, 9);
+    at = folder(&e, 11);
     entry_ratio(&e, &at, 0x829a, 1, 60);              /* exposure, s */
     entry_ratio(&e, &at, 0x829d, 18, 10);             /* f-number */
     entry(&e, &at, 0x8827, SHORT, 1, 125);            /* ISO speed */
     entry(&e, &at, 0x9000, UNDEFINED, 4, 0x32333230); /* "0232" */
     entry_text(&e, &at, 0x9003, s->taken);            /* DateTimeOriginal */
+    entry(&e, &at, 0x9101, UNDEFINED, 4, 0x00030201); /* Y, Cb, Cr */
+    entry(&e, &at, 0xa000, UNDEFINED, 4, 0x30303130); /* "0100" */
     entry(&e, &at, 0xa001, SHORT, 1, s->encoding == ENCODING_SRGB ? 1 : 0xffff);
     entry(&e, &at, 0xa002, LONG, 1, (uint32_t)width);
     entry(&e, &at, 0xa003, LONG, 1, (uint32_t)height);

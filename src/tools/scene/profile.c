@@ -1,6 +1,6 @@
 /*
- * The two profiles a phone embeds, made by Little CMS and freed of the one
- * thing that would change from run to run: the date.
+ * The two profiles a phone embeds, made by Little CMS and freed of what would
+ * change from run to run or from machine to machine: the date, the platform.
  */
 #include <lcms2.h>
 #include <stdlib.h>
@@ -10,8 +10,9 @@
 #include "scene.h"
 
 /* Bytes of an ICC header (ICC.1:2022, 7.2). */
-#define ICC_DATE 24 /* 12 bytes: year, month, day, hour, minute, second */
-#define ICC_ID 84   /* 16 bytes: MD5 of the profile */
+#define ICC_DATE 24     /* 12 bytes: year, month, day, hour, minute, second */
+#define ICC_PLATFORM 40 /* 4 bytes: the machine's maker; 0 for none */
+#define ICC_ID 84       /* 16 bytes: MD5 of the profile */
 
 static const cmsCIExyY d65 = {0.3127, 0.3290, 1};
 /* IEC 61966-2-1, and SMPTE EG 432-1 with D65. */
@@ -91,6 +92,7 @@ unsigned char *profile_bytes(enum encoding e, size_t *size,
 
     cmsCloseProfile(profile);
     memcpy(bytes + ICC_DATE, date, sizeof date); /* 1 January 2025 */
+    memset(bytes + ICC_PLATFORM, 0, 4);
     profile = cmsOpenProfileFromMem(bytes, (cmsUInt32Number)*size);
     if (!profile || !cmsMD5computeID(profile))
         die("profile", "cannot be read back");
