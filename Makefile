@@ -52,6 +52,8 @@ BIN := $(BUILD)/hanklab
 TESTS := $(patsubst tests/test_%.c,%,$(sort $(wildcard tests/test_*.c)))
 TESTS := $(if $(T),$(filter $(T),$(TESTS)),$(TESTS))
 TEST_BIN := $(TESTS:%=$(BUILD)/tests/test_%)
+TEST_HELP := $(patsubst %.c,$(BUILD)/%.o, \
+               $(filter-out tests/test_%.c,$(sort $(wildcard tests/*.c))))
 FUZZ := $(patsubst tests/fuzz/%.c,%,$(sort $(wildcard tests/fuzz/fuzz_*.c)))
 FUZZ := $(if $(T),$(filter $(T),$(FUZZ)),$(FUZZ))
 FUZZ_REPLAY := $(FUZZ:%=$(BUILD)/fuzz/%)
@@ -115,8 +117,13 @@ $(LIB): $(LIB_OBJ)
 $(BIN): $(BUILD)/src/cli/main.o $(LIB)
 	$(call say,LD)$(CC) -o $@ $^ $(LDFLAGS) $(PKG_LIBS)
 
+# What tests share: tests/*.c that are no test themselves.
+$(BUILD)/tests/help.a: $(TEST_HELP)
+	@mkdir -p $(@D) && rm -f $@
+	$(call say,AR)$(AR) rcs $@ $^
+
 # A test may replace functions: a line "link: -Wl,--wrap=NAME" in its head.
-$(BUILD)/tests/test_%: $(BUILD)/tests/test_%.o $(BUILD)/tests/support.o $(LIB)
+$(BUILD)/tests/test_%: $(BUILD)/tests/test_%.o $(BUILD)/tests/help.a $(LIB)
 	$(call say,LD)$(CC) -o $@ $^ $(LDFLAGS) $(shell sed -n 's/^ \* link: //p' tests/test_$*.c) \
 	    $(PKG_LIBS) $(shell pkg-config --libs cmocka)
 

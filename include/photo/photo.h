@@ -16,6 +16,7 @@
 #define PHOTO_MAX_BYTES (200u << 20)
 #define PHOTO_MAX_PIXELS 200000000u
 #define PHOTO_MIN_SIDE 64
+#define PHOTO_MAX_SIDE 65500u /* libjpeg's own limit */
 #define PHOTO_MAX_METADATA (32u << 20)
 
 /* Things worth telling the dyer; a set of bits. photo_note_text has the
@@ -26,9 +27,9 @@ enum photo_note {
     PHOTO_NOTE_EXIF_TWICE = 1 << 2,      /* first one used */
     PHOTO_NOTE_XMP_ORIENTATION = 1 << 3, /* XMP disagrees, Exif used */
     PHOTO_NOTE_GAIN_MAP = 1 << 4,        /* HDR file: base picture used */
-    PHOTO_NOTE_MORE_PICTURES = 1 << 5,   /* MPF: first picture used */
+    PHOTO_NOTE_MORE_PICTURES = 1 << 5,   /* MPF, beyond the gain map */
     PHOTO_NOTE_EDITED = 1 << 6,          /* Software names an editor */
-    PHOTO_NOTE_NO_CAMERA = 1 << 7,       /* no make, no model */
+    PHOTO_NOTE_NO_CAMERA = 1 << 7,       /* no make, no model, not stripped */
     PHOTO_NOTE_STRIPPED = 1 << 8,        /* no Exif and no profile */
     PHOTO_NOTE_LOW_QUALITY = 1 << 9,     /* DC step of 17 or more */
     PHOTO_NOTE_STRAY_BYTES = 1 << 10,    /* between segments */
@@ -39,8 +40,9 @@ enum photo_note {
 };
 #define PHOTO_NOTES 15
 
-/* One sentence that says what it means for the colour and what to do next
- * time; never NULL for a single bit of the above. */
+/* One sentence, under 200 bytes, that says what it means for the colour and
+ * what to do next time; never NULL, "" for what is no single bit of the above.
+ */
 const char *photo_note_text(enum photo_note note);
 
 enum photo_icc {
@@ -50,11 +52,12 @@ enum photo_icc {
 };
 
 enum photo_exif_space { /* what Exif alone says of the colour space */
-                        PHOTO_EXIF_NOTHING, /* no Exif */
+                        PHOTO_EXIF_NOTHING, /* no Exif, or it does not say */
                         PHOTO_EXIF_SRGB,
                         PHOTO_EXIF_ADOBE_RGB,    /* ColorSpace 2, R03, or its
                                                     primaries */
-                        PHOTO_EXIF_UNCALIBRATED, /* 65535 and nothing else */
+                        PHOTO_EXIF_UNCALIBRATED, /* 65535 or another number, and
+                                                    nothing else */
 };
 
 /* What the header says. */
@@ -63,9 +66,11 @@ struct photo {
     int orientation;        /* 1..8 */
     int components;         /* always 3 after photo_open */
     bool progressive;
-    int mcu_w, mcu_h;       /* pixels of one MCU: 8 or 16, rarely 32 */
-    int chroma_h, chroma_v; /* luma samples per chroma sample, 1, 2 or 4 */
-    int dc_luma, dc_chroma; /* DC entries of the quantisation tables */
+    int mcu_w, mcu_h;       /* pixels of one MCU: 8 or 16, rarely 24 or 32 */
+    int chroma_h, chroma_v; /* pixels per sample of the coarsest component:
+                               1 or 2, rarely 3 or 4 */
+    int dc_luma, dc_chroma; /* DC steps of the first component, and the larger
+                               of the other two's */
     unsigned notes;         /* enum photo_note bits */
     enum photo_icc icc_state;
     unsigned char *icc; /* owned */
@@ -74,7 +79,7 @@ struct photo {
     char make[64], model[64], software[64]; /* printable UTF-8 or "" */
     char taken[20];                         /* "2026-05-03 14:05:06" or "" */
     double exposure_s, f_number, iso;       /* NaN when not said */
-    bool has_gps;
+    bool has_gps; /* Exif or XMP says where it was taken */
 };
 
 /* All zero is an empty one. */
@@ -101,8 +106,7 @@ typedef bool photo_sink(void *self, const unsigned char *rgb, uint32_t y);
 /* How the decode went. */
 struct photo_decoded {
     unsigned notes;       /* enum photo_note bits found while decoding */
-    uint32_t damaged_row; /* first row that cannot be trusted; height if none.
-                             Already two MCU rows above the first warning. */
+    uint32_t damaged_row; /* first row that cannot be trusted; height if none */
 };
 
 /*
@@ -112,7 +116,15 @@ struct photo_decoded {
  * that a reading repeats. Rows are in the file's own order and colour space:
  * neither the orientation nor the profile has been applied.
  *
- * err   ERR_INPUT  too damaged to read, or a damaged progressive file
+ * Where a file merely ends early, the rows above its end are right: trust ends
+ * two MCU rows above it. Where the data themselves are wrong, the decoder may
+ * notice only long after the fault, or at the very end: trust then ends at the
+ * last restart marker before it, and without such markers nothing can be
+ * trusted. Rows from damaged_row on are handed on too, and it is known only
+ * at the end. A changed byte can still go unnoticed.
+ *
+ * err   ERR_INPUT  too damaged to read (no row can be trusted), or damaged
+ *                  with more than one scan (progressive)
  *       ERR_LIMIT  more than 100 scans, or more memory than 512 MiB
  */
 bool photo_decode(const struct photo *photo, const unsigned char *data,
@@ -135,6 +147,7 @@ struct box photo_box_stored(const struct photo *photo, struct box upright);
 /*
  * Reads a whole file into memory.
  *
+ * data  set only on success, never NULL then; release with free()
  * err   ERR_MISSING no such file; ERR_INPUT a folder, a pipe, no permission,
  *       changed while it was read; ERR_LIMIT over max bytes
  */

@@ -1,0 +1,117 @@
+/* A whole file into memory, or a line that says why not. */
+#include "photo/photo.h"
+
+#include <errno.h>
+#include <fcntl.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include "base/mem.h"
+#include "photo/printable.h"
+
+/* Opening a pipe must not wait for its writer: hence O_NONBLOCK. */
+static int open_file(const char *path)
+{
+    int fd;
+
+    do
+        fd = open(path, O_RDONLY | O_NONBLOCK | O_CLOEXEC | O_NOCTTY);
+    while (fd < 0 && errno == EINTR);
+    return fd;
+}
+
+static bool refuse_errno(const char *name, struct error *err)
+{
+    enum error_kind kind = errno == ENOENT ? ERR_MISSING : ERR_INPUT;
+
+    return error_set(err, kind, "cannot read \"%s\": %s", name,
+                     strerror(errno));
+}
+
+static bool check_kind(const struct stat *st, const char *name, size_t max,
+                       struct error *err)
+{
+    if (S_ISDIR(st->st_mode))
+        return error_set(err, ERR_INPUT, "\"%s\" is a folder: name one photo",
+                         name);
+    if (!S_ISREG(st->st_mode))
+        return error_set(err, ERR_INPUT,
+                         "\"%s\" is a pipe or a device, not a file: save the "
+                         "photo as a file first",
+                         name);
+    if (st->st_size < 0 || (uintmax_t)st->st_size > max)
+        return error_set(
+            err, ERR_LIMIT, "\"%s\" has %.1f MiB; at most %.1f MiB can be read",
+            name, (double)st->st_size / 0x100000, (double)max / 0x100000);
+    return true;
+}
+
+/* Reads up to cap bytes; -1 with errno when that fails. */
+static ssize_t read_all(int fd, unsigned char *to, size_t cap)
+{
+    size_t n = 0;
+
+    while (n < cap) {
+        ssize_t got = read(fd, to + n, cap - n);
+        if (got < 0 && errno == EINTR)
+            continue;
+        if (got < 0)
+            return -1;
+        if (got == 0)
+            break;
+        n += (size_t)got;
+    }
+    return (ssize_t)n;
+}
+
+static bool is_same(const struct stat *a, const struct stat *b)
+{
+    return a->st_size == b->st_size && a->st_mtim.tv_sec == b->st_mtim.tv_sec &&
+           a->st_mtim.tv_nsec == b->st_mtim.tv_nsec;
+}
+
+bool file_load(const char *path, size_t max, unsigned char **data, size_t *size,
+               struct error *err)
+{
+    struct stat before, after;
+    unsigned char *bytes = NULL;
+    char name[129];
+    bool ok = false;
+    int fd;
+
+    printable_copy(path, strlen(path), name, sizeof name);
+    fd = open_file(path);
+    if (fd < 0)
+        return refuse_errno(name, err);
+    if (fstat(fd, &before)) {
+        refuse_errno(name, err);
+        goto done;
+    }
+    if (!check_kind(&before, name, max, err))
+        goto done;
+    size_t want = (size_t)before.st_size;
+    bytes = mem_new(want + 1, 1); /* one more, to see that it grew */
+    ssize_t got = read_all(fd, bytes, want + 1);
+    if (got < 0 || fstat(fd, &after)) {
+        refuse_errno(name, err);
+        goto done;
+    }
+    if ((size_t)got != want || !is_same(&before, &after)) {
+        error_set(err, ERR_INPUT,
+                  "\"%s\" changed while it was read: wait until it is copied, "
+                  "then try again",
+                  name);
+        goto done;
+    }
+    *data = bytes;
+    *size = want;
+    bytes = NULL;
+    ok = true;
+
+done:
+    free(bytes);
+    close(fd);
+    return ok;
+}
