@@ -6,6 +6,7 @@
 #define HANKLAB_BASE_DAY_H
 
 #include <stdbool.h>
+#include <stddef.h>
 
 #include "base/error.h"
 
@@ -23,26 +24,49 @@ struct day_range {
 
 /*
  * Reads a day. Accepts 2026-05-03, 3.5.2026, 3/5/26, 3 May 2026, May 2026,
- * 2026, summer 2019, "?/10/23", "before 2015", "about 2019", ranges a..b and
- * "a - b", today and yesterday (relative to `today`), blank and "unknown".
- * Seasons are the northern ones, meteorological; winter 2019 runs from
- * December 2019 to February 2020.
+ * 2026, summer 2019, "?/10/23", "before 2015", "since May 2020", "about 2019",
+ * "late August 2020", "1990s", ranges a..b and "a - b" ("3-5 May 2026"), today
+ * and yesterday (relative to `today`), blank and "unknown". A time of day
+ * behind it is left out.
  *
- * err   ERR_INPUT  cannot be read as a day, or no such day (31.2.2026)
+ * Seasons are the northern ones, meteorological; winter 2019 runs from
+ * December 2019 to February 2020. Dots put the day first; slashes and dashes
+ * can be either way round. A year of two digits is the latest that is at most
+ * next year; a day or month without a year is the latest that has begun.
+ * "About" widens by its own length, at least a week, to either side; "before"
+ * starts at DAY_FIRST.
+ *
+ * Words without a digit that say no day ("when the children were small") are
+ * welcome: known is false.
+ *
+ * err   ERR_INPUT  has digits but cannot be read as a day, or there is no such
+ *                  day (31.2.2026)
  */
 bool day_read(const char *words, struct day today, struct day_range *out,
               struct error *err);
 
+#define DAY_FIRST ((struct day){1000, 1, 1})
+#define DAY_LAST ((struct day){9999, 12, 31})
+
 /* "2026-05-03"; out holds at least 11 bytes. */
 void day_iso(struct day d, char out[11]);
 
+/* Reads exactly "2026-05-03"; false for anything else and for no such day. */
+bool day_from_iso(const char *s, struct day *out);
+
 /* The range back in words, as an echo: "2019-06-01 to 2019-08-31",
- * "2026-05-03", "2023-10 (day not known)", "not known". */
-void day_range_words(struct day_range r, char *out, unsigned long size);
+ * "2026-05-03", "2026-03-05 or 2026-05-03", "2023-10 (day not known)",
+ * "before 2015-01-01", "not known". */
+void day_range_words(struct day_range r, char *out, size_t size);
 
 bool day_valid(struct day d);
 int day_compare(struct day a, struct day b);
+
+/* Stops at DAY_FIRST and DAY_LAST. */
 struct day day_add(struct day d, int days);
+
+/* Days from a to b. */
+int day_between(struct day a, struct day b);
 
 /* Today by the machine's clock and time zone (the only clock use here). */
 struct day day_today(void);

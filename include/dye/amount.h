@@ -6,6 +6,7 @@
 #define HANKLAB_DYE_AMOUNT_H
 
 #include <stdbool.h>
+#include <stddef.h>
 
 #include "base/error.h"
 
@@ -20,12 +21,27 @@ enum amount_unit {
     AMOUNT_COUNT,     /* a bare number whose unit was not said */
 };
 
+/* Whose pints, gallons and spoons. */
+enum amount_measure { AMOUNT_METRIC, AMOUNT_US, AMOUNT_IMPERIAL };
+
+/* What the words said of the stuff itself: the first of these that they name.
+ */
+enum amount_state {
+    AMOUNT_AS_SAID, /* nothing */
+    AMOUNT_WET,     /* wet, damp: no dry weight */
+    AMOUNT_DRIED,
+    AMOUNT_FROZEN,
+    AMOUNT_FRESH,
+};
+
 struct amount {
     enum amount_unit unit;
     double low, high;  /* in the unit; equal unless a range or an estimate */
     bool estimated;    /* "about", spoons, cups, pinch: a wide range */
     bool fibre_first;  /* a ratio that was read as fibre : dyestuff */
     bool sides_stated; /* a ratio whose sides were named in the words */
+    enum amount_measure measure;
+    enum amount_state state;
 };
 
 /* What a bare number, and what a bare "2:1", shall mean here. */
@@ -36,24 +52,30 @@ struct amount_context {
 
 /*
  * Reads an amount. Fractions (1 3/4, 1¾, ½), comma or point, "1#", "1 lb 3"
- * (ounces), "3-4 g", "about 9 g", "2x", "equal weight", "200%",
- * "1:2 (yarn:dye)", spoons (a wide range), kg, oz, lb, US and imperial
- * volumes (US unless "imperial" or "UK" is said; the echo names it).
+ * (ounces), "3-4 g", "about 9 g" (10 % either side: our own choice), "up to
+ * 9 g" (from 0), "2x", "equal weight", "200%", "1 oz per lb", "1:2
+ * (yarn:dye)", spoons (a wide range), kg, oz, lb, US and imperial volumes (US
+ * unless "imperial" or "UK" is said; the echo names it).
  *
- * err   ERR_INPUT  negative, not finite, or a unit that is none
+ * err   ERR_INPUT  negative, not finite, a unit that is none, or digits that
+ *                  make no amount
  *
- * Words with no number in them are AMOUNT_WORDS, never an error.
+ * Words with no number in them are AMOUNT_WORDS, never an error; so is a count
+ * of things ("40 marigold heads"). low and high are NaN then, and for
+ * AMOUNT_NONE.
  */
 bool amount_read(const char *words, struct amount_context context,
                  struct amount *out, struct error *err);
 
 /*
  * How it was understood, as one line: "49.6 g", "12 % of the fibre: 10.2 g on
- * 85 g", "2:1 dyestuff to fibre = 100 g for 50 g", "kept as words".
- * fibre_g is the dry weight in grams, NaN when not known. out: size bytes.
+ * 85 g", "2:1 dyestuff to fibre = 100 g for 50 g", "kept as words". When the
+ * sides of a ratio were only assumed, the line goes on with how to say the
+ * other order. fibre_g is the dry weight in grams, NaN when not known. out:
+ * size bytes, 160 are enough.
  */
 void amount_echo(const struct amount *a, double fibre_g, char *out,
-                 unsigned long size);
+                 size_t size);
 
 /* Grams on fibre_g grams of fibre, low and high; false (NaN) when the unit
  * gives none (words, ml, metres) or the fibre's weight is not known. */
@@ -75,29 +97,29 @@ struct ph {
 };
 
 /* Reads "7", "7-8", "about 9" (+-0.5), "5 -> 9", "strip looked green" (words),
- * "6,5 meter". err ERR_INPUT outside 0..14. */
+ * "6,5 meter". err ERR_INPUT outside 0..14, or digits that make no pH. */
 bool ph_read(const char *words, struct ph *out, struct error *err);
-void ph_echo(const struct ph *p, char *out, unsigned long size);
+void ph_echo(const struct ph *p, char *out, size_t size);
 
-/* A temperature in Celsius from "80", "80 C", "180 F", "hand-warm" (words:
- * known false), "80-90". Bare numbers above 110 are refused with a question
- * about Fahrenheit. */
+/* A temperature in Celsius, 0..150, from "80", "80 C", "180 F", "80-90",
+ * "about 80" (+-5), "up to 80" (80), "hand-warm" (words: known false). Bare
+ * numbers above 110 are refused with a question about Fahrenheit. */
 struct temperature {
     bool known;
     double low_c, high_c;
 };
 bool temperature_read(const char *words, struct temperature *out,
                       struct error *err);
-void temperature_echo(const struct temperature *t, char *out,
-                      unsigned long size);
+void temperature_echo(const struct temperature *t, char *out, size_t size);
 
-/* Minutes from "45", "45 min", "1 h", "1 1/2 h", "1:30", "overnight" (words),
- * "24-72 h", "3 days". */
+/* Minutes from "45", "45 min", "1 h", "1 1/2 h", "1:30", "1 h 30", "overnight"
+ * (words), "24-72 h", "3 days", "2 weeks", "about an hour" (a quarter either
+ * side), "up to 30 min" (from 0). */
 struct minutes {
     bool known;
     double low, high;
 };
 bool minutes_read(const char *words, struct minutes *out, struct error *err);
-void minutes_echo(const struct minutes *m, char *out, unsigned long size);
+void minutes_echo(const struct minutes *m, char *out, size_t size);
 
 #endif

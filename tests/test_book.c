@@ -1,0 +1,347 @@
+/* The book: made, opened, refused, kept; records, steps and history. */
+#include "support.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include <sqlite3.h>
+
+#include "book/book.h"
+#include "book/record.h"
+#include "book/store.h"
+
+static int fresh_book(void **state)
+{
+    struct error err;
+    struct book *book;
+
+    check_ok(book_open(":memory:", &book, &err), &err);
+    *state = book;
+    return 0;
+}
+
+static int close_book(void **state)
+{
+    book_close(*state);
+    return 0;
+}
+
+#define ADD(book, noun, ...) \
+    add(book, noun, (struct record_value[]){__VA_ARGS__}, \
+        sizeof((struct record_value[]){__VA_ARGS__}) / \
+            sizeof(struct record_value))
+
+static int64_t add(struct book *book, enum noun_id noun,
+                   const struct record_value *v, size_t n)
+{
+    struct error err;
+    int64_t id = 0;
+
+    check_ok(book_act_begin(book, "test", &err), &err);
+    check_ok(record_add(book, noun, v, n, &id, NULL, &err), &err);
+    check_ok(book_act_end(book, &err), &err);
+    return id;
+}
+
+static void every_statement_can_be_prepared(void **state)
+{
+    struct book *book = *state;
+    struct error err;
+    struct stmt q;
+
+    for (int i = 0; i < STMT_COUNT; i++) {
+        check_ok(stmt_begin(book, (enum stmt_id)i, &q, &err), &err);
+        stmt_done(&q);
+    }
+}
+
+static void every_noun_can_be_read_back(void **state)
+{
+    struct book *book = *state;
+    struct error err;
+    struct record r;
+
+    for (int i = 0; i < NOUN_COUNT; i++) {
+        bool there = record_read(book, (enum noun_id)i, 9999, &r, &err);
+        assert_false(there);
+        check_text(nouns[i].name, err.kind == ERR_MISSING ? "missing" : err.text,
+                   "missing");
+    }
+}
+
+static void a_skein_of_only_a_name_is_welcome_and_gets_a_number(void **state)
+{
+    struct book *book = *state;
+    struct error err;
+    struct record r;
+    int64_t id = ADD(book, NOUN_SKEIN, {"name", "the lumpy one"});
+
+    check_ok(record_read(book, NOUN_SKEIN, id, &r, &err), &err);
+    check_text("number", record_get(&r, "number")->words, "1");
+    assert_null(record_get(&r, "weight"));
+    check_text("label", r.label, "1");
+    record_clear(&r);
+}
+
+static void words_are_kept_beside_what_they_were_read_as(void **state)
+{
+    struct book *book = *state;
+    struct error err;
+    struct record r;
+    int64_t id = ADD(book, NOUN_SKEIN, {"weight", "1 3/4 oz"});
+
+    check_ok(record_read(book, NOUN_SKEIN, id, &r, &err), &err);
+    check_text("words", record_get(&r, "weight")->words, "1 3/4 oz");
+    check_near("C03", record_get(&r, "weight")->low, 49.6116, 1e-3);
+    record_clear(&r);
+}
+
+static void a_wrong_value_changes_nothing(void **state)
+{
+    struct book *book = *state;
+    struct error err;
+    struct record_value v[] = {{"name", "x"}, {"weight", "-4 g"}};
+    int64_t id, *ids;
+    size_t n;
+
+    check_ok(book_act_begin(book, "test", &err), &err);
+    assert_false(record_add(book, NOUN_SKEIN, v, 2, &id, NULL, &err));
+    assert_int_equal(err.kind, ERR_INPUT);
+    book_act_cancel(book);
+    check_ok(record_ids(book, NOUN_SKEIN, true, &ids, &n, &err), &err);
+    assert_int_equal(n, 0);
+    free(ids);
+}
+
+static void a_new_name_of_a_material_keeps_the_old_one_findable(void **state)
+{
+    struct book *book = *state;
+    struct error err;
+    struct record_value v = {"name", "velvet-foot pax"};
+    int64_t id = ADD(book, NOUN_MATERIAL, {"name", "brown pax"}), found;
+
+    check_ok(book_act_begin(book, "test", &err), &err);
+    check_ok(record_edit(book, NOUN_MATERIAL, id, &v, 1, NULL, &err), &err);
+    check_ok(book_act_end(book, &err), &err);
+    check_ok(record_find(book, NOUN_MATERIAL, "Brown  Pax", &found, &err), &err);
+    assert_int_equal(found, id);
+    check_ok(record_find(book, NOUN_MATERIAL, "velvet-foot pax", &found, &err),
+             &err);
+    assert_int_equal(found, id);
+}
+
+static void a_misread_tag_is_found(void **state)
+{
+    struct book *book = *state;
+    struct error err;
+    int64_t id = ADD(book, NOUN_SKEIN, {"code", "B0-1"}), found;
+
+    check_ok(record_find(book, NOUN_SKEIN, "8o-7", &found, &err), &err);
+    assert_int_equal(found, id);
+}
+
+static void count(struct book *book, const char *sql, int64_t want)
+{
+    struct error err;
+    struct stmt q;
+    bool row;
+
+    check_ok(stmt_prepare(book, sql, &q, &err), &err);
+    check_ok(stmt_step(&q, &row, &err), &err);
+    check_near(sql, (double)(row ? stmt_get_int(&q, 0) : -1), (double)want, 0);
+    stmt_done(&q);
+}
+
+static void nothing_is_deleted(void **state)
+{
+    struct book *book = *state;
+    struct error err;
+    int64_t id = ADD(book, NOUN_SKEIN, {"name", "x"});
+
+    assert_false(store_exec(book, "DELETE FROM skein", &err));
+    check_ok(book_act_begin(book, "test", &err), &err);
+    check_ok(record_withdraw(book, NOUN_SKEIN, id, true, &err), &err);
+    assert_false(record_withdraw(book, NOUN_SKEIN, id, true, &err));
+    check_ok(book_act_end(book, &err), &err);
+    count(book, "SELECT count(*) FROM skein", 1);
+    count(book, "SELECT count(*) FROM history WHERE of_table = 'skein'", 2);
+}
+
+static void steps_follow_the_pot(void **state)
+{
+    struct book *book = *state;
+    int64_t id = ADD(book, NOUN_SKEIN, {"name", "a"});
+
+    ADD(book, NOUN_MATERIAL, {"name", "madder"});
+    ADD(book, NOUN_MATERIAL, {"name", "alum"}, {"kind", "mordant"});
+    ADD(book, NOUN_MATERIAL, {"name", "iron"}, {"kind", "mordant"});
+    ADD(book, NOUN_BATH, {"name", "kettle"});
+    ADD(book, NOUN_DOSE, {"material", "madder"}, {"bath", "kettle"},
+        {"amount", "100 %"});
+    ADD(book, NOUN_TREATMENT, {"kind", "mordant"});
+    ADD(book, NOUN_DOSE, {"material", "alum"}, {"treatment", "#1"});
+    ADD(book, NOUN_ENTRY, {"skein", "1"}, {"treatment", "#1"});
+    ADD(book, NOUN_TREATMENT, {"kind", "dye"}, {"bath", "1"},
+        {"round", "exhaust 2"});
+    ADD(book, NOUN_ENTRY, {"skein", "1"}, {"treatment", "#2"});
+    count(book, "SELECT round FROM step WHERE last = 1", 2);
+    count(book, "SELECT count(*) FROM step_material JOIN material m ON m.id = "
+          "material_id WHERE role = 'mordant' AND name = 'alum' AND ordinal = 2",
+          1);
+    ADD(book, NOUN_TREATMENT, {"kind", "dip"});
+    ADD(book, NOUN_DOSE, {"material", "iron"}, {"treatment", "#3"});
+    ADD(book, NOUN_ENTRY, {"skein", "1"}, {"treatment", "#3"});
+    count(book, "SELECT count(*) FROM step_material JOIN material m ON m.id = "
+          "material_id WHERE role = 'dip' AND name = 'iron'", 1);
+    /* A cut piece brings its parent's life with it. */
+    ADD(book, NOUN_SKEIN, {"name", "half"});
+    ADD(book, NOUN_ORIGIN, {"child", "2"}, {"parent", "1"}, {"amount", "5 g"});
+    count(book, "SELECT round FROM step WHERE skein_id = 2 AND last = 1", 2);
+    (void)id;
+}
+
+/* ---- on disk ---------------------------------------------------------------- */
+
+static char folder[64];
+
+static int temp_folder(void **state)
+{
+    (void)state;
+    snprintf(folder, sizeof folder, "/tmp/hanklab-test-XXXXXX");
+    return mkdtemp(folder) ? 0 : -1;
+}
+
+static int drop_folder(void **state)
+{
+    char cmd[128];
+
+    (void)state;
+    snprintf(cmd, sizeof cmd, "rm -rf %s", folder);
+    return system(cmd);
+}
+
+static void write_file(const char *name, const char *text)
+{
+    char path[128];
+    FILE *f;
+
+    snprintf(path, sizeof path, "%s/%s", folder, name);
+    f = fopen(path, "wb");
+    assert_non_null(f);
+    fputs(text, f);
+    fclose(f);
+}
+
+static void expect_refusal(const char *part)
+{
+    struct book *book = NULL;
+    struct error err;
+
+    assert_false(book_open(folder, &book, &err));
+    if (!strstr(err.text, part))
+        fail_msg("got \"%s\", want \"%s\" in it", err.text, part);
+}
+
+static void a_book_is_made_once_and_opened_again(void **state)
+{
+    struct error err;
+    struct book *book;
+
+    (void)state;
+    expect_refusal("there is no book in");
+    check_ok(book_create(folder, "Weaving group", &err), &err);
+    assert_false(book_create(folder, "Weaving group", &err));
+    assert_int_equal(err.kind, ERR_INPUT);
+    check_ok(book_open(folder, &book, &err), &err);
+    book_close(book);
+}
+
+static void what_is_no_book_is_refused(void **state)
+{
+    (void)state;
+    write_file("book.db", "This is a shopping list, not a database at all....");
+    expect_refusal("not a hanklab book");
+}
+
+static void another_programs_database_is_refused(void **state)
+{
+    sqlite3 *db;
+    char path[128];
+
+    (void)state;
+    snprintf(path, sizeof path, "%s/book.db", folder);
+    assert_int_equal(sqlite3_open(path, &db), SQLITE_OK);
+    sqlite3_exec(db, "CREATE TABLE t (x)", NULL, NULL, NULL);
+    sqlite3_close(db);
+    expect_refusal("another program");
+}
+
+static void a_newer_book_is_refused_by_name(void **state)
+{
+    struct error err;
+    sqlite3 *db;
+    char path[128];
+
+    (void)state;
+    check_ok(book_create(folder, "me", &err), &err);
+    snprintf(path, sizeof path, "%s/book.db", folder);
+    assert_int_equal(sqlite3_open(path, &db), SQLITE_OK);
+    sqlite3_exec(db, "PRAGMA user_version = 999", NULL, NULL, NULL);
+    sqlite3_close(db);
+    expect_refusal("newer hanklab (book version 999");
+}
+
+static void two_programs_share_a_book(void **state)
+{
+    struct error err;
+    struct book *one, *two;
+    struct record_value v = {"name", "x"};
+    int64_t id, before;
+
+    (void)state;
+    check_ok(book_create(folder, "me", &err), &err);
+    check_ok(book_open(folder, &one, &err), &err);
+    check_ok(book_open(folder, &two, &err), &err);
+    before = book_data_version(two);
+    check_ok(book_act_begin(one, "test", &err), &err);
+    sqlite3_busy_timeout(two->db, 10);
+    assert_false(book_act_begin(two, "test", &err));
+    assert_non_null(strstr(err.text, "another program is writing"));
+    check_ok(record_add(one, NOUN_SKEIN, &v, 1, &id, NULL, &err), &err);
+    check_ok(book_act_end(one, &err), &err);
+    assert_true(book_data_version(two) != before);
+    check_ok(book_act_begin(two, "test", &err), &err);
+    check_ok(record_add(two, NOUN_SKEIN, &v, 1, &id, NULL, &err), &err);
+    check_ok(book_act_end(two, &err), &err);
+    count(one, "SELECT max(number) FROM skein", 2);
+    book_close(one);
+    book_close(two);
+}
+
+#define FRESH(f) cmocka_unit_test_setup_teardown(f, fresh_book, close_book)
+#define DISK(f) cmocka_unit_test_setup_teardown(f, temp_folder, drop_folder)
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        FRESH(every_statement_can_be_prepared),
+        FRESH(every_noun_can_be_read_back),
+        FRESH(a_skein_of_only_a_name_is_welcome_and_gets_a_number),
+        FRESH(words_are_kept_beside_what_they_were_read_as),
+        FRESH(a_wrong_value_changes_nothing),
+        FRESH(a_new_name_of_a_material_keeps_the_old_one_findable),
+        FRESH(a_misread_tag_is_found),
+        FRESH(nothing_is_deleted),
+        FRESH(steps_follow_the_pot),
+        DISK(a_book_is_made_once_and_opened_again),
+        DISK(what_is_no_book_is_refused),
+        DISK(another_programs_database_is_refused),
+        DISK(a_newer_book_is_refused_by_name),
+        DISK(two_programs_share_a_book),
+    };
+
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
