@@ -285,8 +285,11 @@ static bool read_round(const struct field *f, const char *words,
 static void add_echo(struct text *echo, const struct field *f,
                      const char *words, const char *understood)
 {
+    bool kept = !strncmp(understood, "kept as words", 13);
+
     if (echo && strcmp(words, understood))
-        text_addf(echo, "%s: %s, read as %s\n", f->name, words, understood);
+        text_addf(echo, "%s: %s, %s%s\n", f->name, words,
+                  kept ? "" : "read as ", understood);
 }
 
 static const struct {

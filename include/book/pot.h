@@ -1,0 +1,145 @@
+/*
+ * One pot, many skeins, one go: the daily entry. The command line, its
+ * questions and the page all hand in the same words and get the same records,
+ * made in one act.
+ */
+#ifndef HANKLAB_BOOK_POT_H
+#define HANKLAB_BOOK_POT_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include "base/error.h"
+#include "base/text.h"
+#include "book/book.h"
+
+/* Words given more than once, in the order given; borrowed. */
+struct pot_words {
+    const char *const *word;
+    size_t count;
+};
+
+/*
+ * One skein of the pot, all as typed; NULL and "" are not recorded.
+ *
+ * A skein that is in the book already is named by `which` or `number`; what
+ * is said of it beside that fills what was not recorded. Its colour may be
+ * said anew, its weight if it differs goes with this dyeing, and its note
+ * too; another fibre, length, name or code is refused.
+ */
+struct pot_skein {
+    const char *which;  /* number of a skein in the book ("137", "Aino/137",
+                           "#12"), or else the name of a new one */
+    const char *number; /* of a skein in the book, or for the new one */
+    const char *name, *code, *weight, *weighed, *length, *fibre;
+    const char *colour; /* the dyer's own word */
+    const char *place;  /* where it is now */
+    const char *dipped; /* which part of it went into the dye */
+    const char *finished, *note;
+    struct pot_words mordants; /* instead of the pot's; "none": no mordant */
+    struct pot_words assists;  /* go with its own mordants */
+    struct pot_words dips;     /* instead of the pot's; "none": no dip */
+    char *bytes;               /* owned by pot_skein_read, else NULL */
+};
+
+/*
+ * A dose is "NAME", "NAME: AMOUNT" or either with more behind semicolons:
+ * "weld: 50 g fresh; minute=20; added=after; supply=spring weld; note=...".
+ * The keys are amount, state, fresh-per-dry, supply, added, minute, known and
+ * note, as in the noun dose; a note is the last and takes the rest.
+ */
+struct pot_entry {
+    const char *name;  /* of a new pot */
+    const char *of;    /* or a pot in the book: its number or name */
+    const char *round; /* "first", "exhaust 2"; the next one if not said */
+    const char *kind;  /* of a new pot: "dye" (preset) or "vat" */
+    struct pot_words poured; /* baths a new one was made from: "POT",
+                                "POT: 2 l" */
+    struct pot_words dyestuffs, mordants, assists, acids, alkalis, dips;
+    const char *on, *ph, *temperature, *minutes, *water, *volume, *vessel;
+    const char *cooled;            /* in the bath: yes or no */
+    const char *extraction;        /* "1 h; temperature=80; pulls=2; on=...;
+                                      straining=bagged; note=..." */
+    const char *vat_dips, *airing; /* of a vat */
+    const char *fibre;             /* of new skeins that do not say their own */
+    const char *weight; /* of each new skein that does not say its own */
+    const char *note;   /* on this round */
+    const char *skeins; /* how many there were in all; more than were
+                           described makes new ones */
+    const struct pot_skein *skein;
+    size_t skein_count;
+    bool only_try; /* read and echo everything, and store nothing */
+};
+
+struct pot_result_skein {
+    int64_t id;
+    long long number;
+    bool is_new;
+};
+
+/* Release with pot_result_clear. */
+struct pot_result {
+    int64_t bath_id, treatment_id;
+    long long bath_number;
+    bool new_bath;
+    bool joined; /* added to a round that had been logged before */
+    int round;   /* 0 first bath, 1 exhaust 1 ...; -1: a vat has none */
+    struct pot_result_skein *skein;
+    size_t skeins;
+    char **note; /* questions to the dyer, a line each */
+    size_t notes;
+    char **caution; /* a line each; a face that shows any shows
+                       caution_closing (dye/caution.h) after the last */
+    size_t cautions;
+};
+
+/*
+ * Logs one go at a pot: the bath, unless it is there; what went into it; its
+ * pH; a mordant treatment for each set of mordants and assists among the
+ * skeins; the dye or vat treatment; a dip treatment for each set of dips; and
+ * each skein's place in them. An act of its own: all or nothing.
+ *
+ * A skein in the book keeps the mordants it has recorded: those of the pot
+ * are for skeins that have none, and its own words add only what is missing.
+ * A round that was logged before is added to when nothing contradicts it.
+ * With mordants, dips or a fibre but no skein said, one unfinished skein
+ * stands for all that was in the pot.
+ *
+ * echo  appended, a line each: how every value was understood, grams for the
+ *       dry weights, and each name that is new
+ * err   ERR_INPUT    a value cannot be read or contradicts what is recorded
+ *       ERR_MISSING  no such pot, skein, supply
+ *       ERR_STORE
+ */
+bool pot_log(struct book *book, const struct pot_entry *pot,
+             struct pot_result *result, struct text *echo, struct error *err);
+void pot_result_clear(struct pot_result *result);
+
+/* "12", "12, 13", "12 to 14, 137"; appended. */
+void pot_numbers(const long long *number, size_t count, struct text *out);
+
+/*
+ * Reads "137; weight=20 g; mordant=alum: 12 %; note=..." into out; release
+ * with pot_skein_clear. The keys are those of struct pot_skein; mordant,
+ * assist and dip may be repeated; a note is the last and takes the rest.
+ */
+bool pot_skein_read(const char *words, struct pot_skein *out,
+                    struct error *err);
+void pot_skein_clear(struct pot_skein *skein);
+
+/* The dry weight a percentage is reckoned on. */
+struct pot_fibre {
+    size_t skeins, weighed; /* a weight taken wet does not count */
+    size_t guessed;         /* of the weighed: guessed or after dyeing */
+    double g;               /* NaN unless all are weighed and there is one */
+};
+
+/* Of all skeins in one treatment, or in one round of a bath (-1: of a vat, in
+ * all its treatments). */
+bool pot_fibre_of(struct book *book, int64_t treatment, struct pot_fibre *out,
+                  struct error *err);
+bool pot_fibre_of_round(struct book *book, int64_t bath, int round,
+                        struct pot_fibre *out, struct error *err);
+
+#endif

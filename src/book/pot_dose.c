@@ -1,0 +1,353 @@
+/* What went into a pot: doses kept, echoed for the fibre's weight, asked about
+ * when odd, with their cautions. See book/pot.h. */
+#include "book/pot_work.h"
+
+#include <math.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/mem.h"
+#include "dye/caution.h"
+#include "dye/substance.h"
+
+struct id_words id_words(int64_t id)
+{
+    struct id_words w;
+
+    snprintf(w.s, sizeof w.s, "#%lld", (long long)id);
+    return w;
+}
+
+static char *line_of(const char *fmt, va_list args)
+    __attribute__((format(printf, 1, 0)));
+
+static char *line_of(const char *fmt, va_list args)
+{
+    va_list again;
+    char *line;
+    int n;
+
+    va_copy(again, args);
+    n = vsnprintf(NULL, 0, fmt, again);
+    va_end(again);
+    line = mem_new((size_t)n + 1, 1);
+    vsnprintf(line, (size_t)n + 1, fmt, args);
+    for (char *p = line; *p; p++)
+        if ((unsigned char)*p < ' ')
+            *p = ' '; /* a pasted name stays one line */
+    return line;
+}
+
+void pot_echo(struct work *w, const char *fmt, ...)
+{
+    va_list args;
+    char *line;
+
+    if (!w->echo)
+        return;
+    va_start(args, fmt);
+    line = line_of(fmt, args);
+    va_end(args);
+    text_addf(w->echo, "%s\n", line);
+    free(line);
+}
+
+void pot_echo_lines(struct work *w, const char *prefix, struct text *lines)
+{
+    const char *s = text_str(lines);
+
+    while (*s) {
+        size_t n = strcspn(s, "\n");
+        pot_echo(w, "%s%.*s", prefix, (int)n, s);
+        s += n + (s[n] == '\n');
+    }
+    text_reset(lines);
+}
+
+void pot_note(struct work *w, const char *fmt, ...)
+{
+    struct pot_result *r = w->result;
+    va_list args;
+
+    r->note = mem_resize(r->note, r->notes + 1, sizeof *r->note);
+    va_start(args, fmt);
+    r->note[r->notes++] = line_of(fmt, args);
+    va_end(args);
+}
+
+void pot_caution(struct work *w, const char *who, const char *text)
+{
+    struct pot_result *r = w->result;
+    struct text t = {0};
+
+    text_addf(&t, "%s: %s", who, text);
+    for (size_t i = 0; i < r->cautions; i++)
+        if (!strcmp(r->caution[i], text_str(&t))) {
+            text_clear(&t);
+            return;
+        }
+    r->caution = mem_resize(r->caution, r->cautions + 1, sizeof *r->caution);
+    r->caution[r->cautions++] = text_take(&t);
+}
+
+bool pot_blame(struct error *err, const char *fmt, ...)
+{
+    struct error inner = *err;
+    char who[sizeof inner.text];
+    va_list args;
+
+    va_start(args, fmt);
+    vsnprintf(who, sizeof who, fmt, args);
+    va_end(args);
+    return error_set(err, inner.kind, "%s: %s", who, inner.text);
+}
+
+bool pot_ask(struct book *book, enum stmt_id id, int64_t of, int64_t *out,
+             bool *is_null, struct error *err)
+{
+    struct stmt q;
+    bool row;
+
+    if (!stmt_begin(book, id, &q, err))
+        return false;
+    stmt_int(&q, ":of", of);
+    if (!stmt_step(&q, &row, err))
+        return false;
+    *is_null = !row || stmt_is_null(&q, 0);
+    *out = *is_null ? 0 : stmt_get_int(&q, 0);
+    stmt_done(&q);
+    return true;
+}
+
+/* ---- the fibre's weight -----------------------------------------------------
+ */
+
+static bool fibre_of(struct stmt *q, struct pot_fibre *out, struct error *err)
+{
+    bool row;
+
+    *out = (struct pot_fibre){.g = (double)NAN};
+    if (!stmt_step(q, &row, err))
+        return false;
+    if (row) {
+        out->skeins = (size_t)stmt_get_int(q, 0);
+        out->weighed = (size_t)stmt_get_int(q, 1);
+        out->guessed = (size_t)stmt_get_int(q, 2);
+        if (out->skeins && out->weighed == out->skeins)
+            out->g = stmt_get_real(q, 3);
+    }
+    stmt_done(q);
+    return true;
+}
+
+bool pot_fibre_of(struct book *book, int64_t treatment, struct pot_fibre *out,
+                  struct error *err)
+{
+    struct stmt q;
+
+    if (!stmt_begin(book, STMT_FIBRE_OF, &q, err))
+        return false;
+    stmt_int(&q, ":of", treatment);
+    return fibre_of(&q, out, err);
+}
+
+bool pot_fibre_of_round(struct book *book, int64_t bath, int round,
+                        struct pot_fibre *out, struct error *err)
+{
+    struct stmt q;
+
+    if (!stmt_begin(book, STMT_FIBRE_OF_ROUND, &q, err))
+        return false;
+    stmt_int(&q, ":of", bath);
+    stmt_int(&q, ":round", round);
+    return fibre_of(&q, out, err);
+}
+
+/* ---- the echo ---------------------------------------------------------------
+ */
+
+static void add_unknown_grams(struct text *t, const struct pot_fibre *fibre)
+{
+    size_t lack = fibre->skeins - fibre->weighed;
+
+    if (!fibre->skeins)
+        text_add(t, " (grams not known: no skein of that round is recorded)");
+    else if (!fibre->weighed)
+        text_add(t, " (grams not known: no dry weight is recorded)");
+    else
+        text_addf(t, " (grams not known: %zu of %zu skeins %s no dry weight)",
+                  lack, fibre->skeins, lack == 1 ? "has" : "have");
+}
+
+/* "9 g" gets the percentage beside it. */
+static void add_pct(struct text *t, const struct amount *a, double fibre_g)
+{
+    double low, high;
+
+    if (a->unit != AMOUNT_G || !amount_wof_pct(a, fibre_g, &low, &high))
+        return;
+    text_add(t, " = ");
+    text_add_real(t, low, 1);
+    if (high > low) {
+        text_add(t, " to ");
+        text_add_real(t, high, 1);
+    }
+    text_add(t, " % of ");
+    text_add_real(t, fibre_g, 1);
+    text_add(t, " g");
+}
+
+static void echo_dose(struct work *w, const struct pot_dose *d,
+                      const struct pot_fibre *fibre, bool record_only,
+                      const char *whose)
+{
+    struct text t = {0};
+    char line[200];
+    bool needs_fibre =
+        d->amount.unit == AMOUNT_WOF_PCT || d->amount.unit == AMOUNT_PER_FIBRE;
+
+    if (d->none) {
+        pot_echo(w, "%s%s, said on purpose", d->material, whose);
+        return;
+    }
+    if (d->value[DOSE_AMOUNT] && record_only) {
+        text_addf(&t, ": %s, recorded and never reckoned",
+                  d->value[DOSE_AMOUNT]);
+    } else if (d->value[DOSE_AMOUNT]) {
+        amount_echo(&d->amount, fibre->g, line, sizeof line);
+        if (d->amount.unit == AMOUNT_WORDS || d->amount.unit == AMOUNT_NONE)
+            text_addf(&t, ": \"%s\", %s", d->value[DOSE_AMOUNT], line);
+        else
+            text_addf(&t, ": %s", line);
+        add_pct(&t, &d->amount, fibre->g);
+        if (needs_fibre && isnan(fibre->g))
+            add_unknown_grams(&t, fibre);
+    } else {
+        text_add(&t, ": amount not recorded");
+    }
+    if (d->value[DOSE_STATE] && d->amount.state == AMOUNT_AS_SAID)
+        text_addf(&t, ", %s", d->value[DOSE_STATE]);
+    if (needs_fibre && !record_only && !isnan(fibre->g) && fibre->guessed)
+        text_addf(&t, " (%zu of %zu weights not taken dry)", fibre->guessed,
+                  fibre->skeins);
+    pot_echo(w, "%s%s%s%s", d->material,
+             strcmp(d->role, "modifier") ? "" : " (dip)", whose, text_str(&t));
+    text_clear(&t);
+}
+
+/* An amount far from the usual is asked about, not refused. */
+static void question(struct work *w, const struct pot_dose *d,
+                     const struct pot_fibre *fibre)
+{
+    double low, high, from, to, pct;
+    struct text t = {0};
+
+    if (!substance_usual_pct(d->material, &from, &to) ||
+        !amount_wof_pct(&d->amount, fibre->g, &low, &high))
+        return;
+    pct = (low + high) / 2;
+    if (high >= from && low <= to)
+        return;
+    text_addf(&t, "%s: ", d->material);
+    text_add_real(&t, pct, 1);
+    text_add(&t, " % of the fibre; ");
+    text_add_real(&t, from, 1);
+    text_add(&t, " to ");
+    text_add_real(&t, to, 1);
+    text_add(&t, " % is usual");
+    if (pct / 10 >= from && pct / 10 <= to) {
+        text_add(&t, ". Was ");
+        text_add_real(&t, pct / 10, 1);
+        text_add(&t, " % meant?");
+    } else if (pct * 10 >= from && pct * 10 <= to) {
+        text_add(&t, ". Was ");
+        text_add_real(&t, pct * 10, 1);
+        text_add(&t, " % meant?");
+    } else {
+        text_add(&t, ".");
+    }
+    pot_note(w, "%s It is kept as typed.", text_str(&t));
+    text_clear(&t);
+}
+
+/* ---- cautions ---------------------------------------------------------------
+ */
+
+static void warn_of(struct work *w, const char *called, const char *name,
+                    const char *latin)
+{
+    const struct caution *c[CAUTION_MAX];
+    size_t n = caution_for(name, latin, c);
+
+    for (size_t i = 0; i < n; i++)
+        pot_caution(w, called, c[i]->text);
+}
+
+/* Once a material: when it goes into the book's first dose of it. */
+static bool warn(struct work *w, const struct pot_dose *d, struct error *err)
+{
+    int64_t before, *alias;
+    size_t count;
+    bool is_null, ok = true;
+
+    for (size_t i = 0; i < w->warnings; i++)
+        if (w->warned[i] == d->material_id)
+            return true;
+    w->warned = mem_resize(w->warned, w->warnings + 1, sizeof *w->warned);
+    w->warned[w->warnings++] = d->material_id;
+    if (!pot_ask(w->book, STMT_MATERIAL_DOSED, d->material_id, &before,
+                 &is_null, err))
+        return false;
+    if (!is_null)
+        return true;
+    warn_of(w, d->material, d->material, d->latin);
+    if (!record_children(w->book, NOUN_ALIAS, "material", d->material_id,
+                         &alias, &count, err))
+        return false;
+    for (size_t i = 0; ok && i < count; i++) {
+        struct text name = {0};
+        ok = record_label(w->book, NOUN_ALIAS, alias[i], &name, err);
+        if (ok)
+            warn_of(w, d->material, text_str(&name), NULL);
+        text_clear(&name);
+    }
+    free(alias);
+    return ok;
+}
+
+bool pot_dose_add(struct work *w, struct pot_dose *d, int64_t bath,
+                  int64_t treatment, int round, const struct pot_fibre *fibre,
+                  const char *whose, struct error *err)
+{
+    struct id_words material = id_words(d->material_id);
+    struct id_words where = id_words(bath ? bath : treatment);
+    bool record_only = substance_record_only(d->material, d->latin);
+    char before[16];
+    struct record_value v[16] = {{"material", material.s},
+                                 {bath ? "bath" : "treatment", where.s},
+                                 {"role", d->role}};
+    size_t n = 3;
+    int64_t id;
+
+    snprintf(before, sizeof before, "%d", round);
+    if (bath && round > 0)
+        v[n++] = (struct record_value){"before-round", before};
+    for (size_t i = 0; i < DOSE_KEYS; i++)
+        if (d->value[i]) {
+            static const char *const field[DOSE_KEYS] = {
+                "amount", "state",  "fresh-per-dry", "supply",
+                "added",  "minute", "known",         "note"};
+            v[n++] = (struct record_value){field[i], d->value[i]};
+        }
+    if (!warn(w, d, err))
+        return false;
+    if (!record_add(w->book, NOUN_DOSE, v, n, &id, NULL, err))
+        return pot_blame(err, "%s", d->material);
+    d->used = true;
+    echo_dose(w, d, fibre, record_only, whose);
+    if (!record_only)
+        question(w, d, fibre);
+    return true;
+}

@@ -1,0 +1,347 @@
+/* The skeins of a pot, found or made. See book/pot.h. */
+#include "book/pot_work.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/mem.h"
+
+void pot_call_skein(const struct work *w, size_t i, char out[80])
+{
+    const struct pot_skein *s = w->skein[i].said;
+
+    if (said(s->which))
+        snprintf(out, 80, "skein \"%.60s\"", s->which);
+    else if (said(s->number))
+        snprintf(out, 80, "skein %.60s", s->number);
+    else if (said(s->name))
+        snprintf(out, 80, "skein \"%.60s\"", s->name);
+    else if (said(s->code))
+        snprintf(out, 80, "skein \"%.60s\"", s->code);
+    else
+        snprintf(out, 80, "skein %zu of this pot", i + 1);
+}
+
+/* ---- skeins in the book -----------------------------------------------------
+ */
+
+/* A number of mine: its id, or 0. */
+static bool find_number(struct book *book, long long number, int64_t *id,
+                        struct error *err)
+{
+    struct stmt q;
+    bool row;
+
+    if (!stmt_begin(book, STMT_SKEIN_NUMBERED, &q, err))
+        return false;
+    stmt_int(&q, ":number", number);
+    stmt_int(&q, ":owner", book_dyer(book));
+    if (!stmt_step(&q, &row, err))
+        return false;
+    *id = row ? stmt_get_int(&q, 0) : 0;
+    stmt_done(&q);
+    return true;
+}
+
+static bool is_number(const char *words, long long *out)
+{
+    char *s = text_trim(words);
+    bool ok = text_whole(s, out) && *out > 0;
+
+    free(s);
+    return ok;
+}
+
+/* Which record is meant; *id stays 0 for a new skein. */
+static bool resolve(struct work *w, const struct pot_skein *s, int64_t *id,
+                    struct error *err)
+{
+    long long n;
+    struct error none;
+
+    *id = 0;
+    if (said(s->which) && said(s->number))
+        return error_set(err, ERR_INPUT, "say its number once");
+    if (said(s->number)) {
+        if (!is_number(s->number, &n) || n > 1000000000)
+            return error_set(err, ERR_INPUT,
+                             "number: \"%s\" is not a whole number from 1",
+                             s->number);
+        return find_number(w->book, n, id, err);
+    }
+    if (!said(s->which))
+        return true;
+    if (is_number(s->which, &n)) {
+        if (!find_number(w->book, n, id, err))
+            return false;
+        return *id || error_set(err, ERR_MISSING,
+                                "there is none of that number; write "
+                                "number=%lld to give it to a new one",
+                                n);
+    }
+    if (s->which[0] == '#')
+        return record_find(w->book, NOUN_SKEIN, s->which, id, err);
+    if (strchr(s->which, '/') &&
+        !record_find(w->book, NOUN_SKEIN, s->which, id, &none))
+        *id = 0;
+    return true;
+}
+
+static bool same_weight(const char *x, const char *y)
+{
+    struct amount_context ctx = {AMOUNT_G, false};
+    struct amount a, b;
+    struct error none;
+
+    if (text_same(x, y))
+        return true;
+    return amount_read(x, ctx, &a, &none) && amount_read(y, ctx, &b, &none) &&
+           a.unit == b.unit && a.low == b.low && a.high == b.high;
+}
+
+struct wish {
+    const char *field, *words;
+    bool may_change; /* said anew; else a difference is refused */
+};
+
+/* What an existing skein gets: facts it did not have, and its new colour. */
+static bool fill_in(struct work *w, struct pot_one *one, struct record *r,
+                    struct record_value *v, size_t *n, struct error *err)
+{
+    const struct pot_skein *s = one->said;
+    const struct wish wish[] = {
+        {"name", s->name, false},        {"code", s->code, false},
+        {"length", s->length, false},    {"fibre", s->fibre, false},
+        {"colour", s->colour, true},     {"place", s->place, true},
+        {"finished", s->finished, true},
+    };
+
+    for (size_t i = 0; i < ARRAY_LEN(wish); i++) {
+        const struct record_field *f = record_get(r, wish[i].field);
+        if (!said(wish[i].words) || (f && text_same(f->words, wish[i].words)))
+            continue;
+        if (f && !wish[i].may_change)
+            return error_set(err, ERR_INPUT,
+                             "its %s is recorded as \"%s\"; to change that: "
+                             "hanklab skein edit %lld --%s ...",
+                             wish[i].field, f->words, one->number,
+                             wish[i].field);
+        if (f)
+            pot_echo(w, "skein %lld: %s was \"%s\", is now \"%s\"", one->number,
+                     wish[i].field, f->words, wish[i].words);
+        v[(*n)++] = (struct record_value){wish[i].field, wish[i].words};
+    }
+    return true;
+}
+
+/* Its dry weight: recorded if it was not, else of this dyeing. */
+static bool fill_weight(struct pot_one *one, struct record *r,
+                        struct record_value *v, size_t *n, struct error *err)
+{
+    const struct pot_skein *s = one->said;
+    const struct record_field *f = record_get(r, "weight");
+    bool dry = !said(s->weighed) || text_same(s->weighed, "dry");
+
+    if (said(s->weight) && !f) {
+        v[(*n)++] = (struct record_value){"weight", s->weight};
+    } else if (said(s->weight) && !same_weight(s->weight, f->words)) {
+        if (!dry)
+            return error_set(err, ERR_INPUT,
+                             "it weighs %s by the book; a weight taken %s is "
+                             "not kept beside that",
+                             f->words, s->weighed);
+        one->then_weight = s->weight;
+        return true;
+    }
+    if (said(s->weighed))
+        v[(*n)++] = (struct record_value){"weighed", s->weighed};
+    return true;
+}
+
+static bool use_skein(struct work *w, struct pot_one *one, struct error *err)
+{
+    struct record_value v[16];
+    struct text echo = {0};
+    struct record r;
+    size_t n = 0;
+    char prefix[48];
+    bool ok = false;
+
+    for (struct pot_one *o = w->skein; o < w->skein + w->skeins; o++)
+        if (o != one && o->id == one->id)
+            return error_set(err, ERR_INPUT, "it is named twice in this pot");
+    if (!record_read(w->book, NOUN_SKEIN, one->id, &r, err))
+        return false;
+    one->number = (long long)record_get(&r, "number")->low;
+    if (r.withdrawn) {
+        error_set(err, ERR_INPUT,
+                  "it was withdrawn; bring it back before it is dyed");
+        goto done;
+    }
+    one->then_note = one->said->note;
+    ok = fill_in(w, one, &r, v, &n, err) && fill_weight(one, &r, v, &n, err) &&
+         (!n || record_edit(w->book, NOUN_SKEIN, one->id, v, n, &echo, err));
+    snprintf(prefix, sizeof prefix, "skein %lld: ", one->number);
+    pot_echo_lines(w, prefix, &echo);
+
+done:
+    text_clear(&echo);
+    record_clear(&r);
+    return ok;
+}
+
+/* ---- new skeins -------------------------------------------------------------
+ */
+
+/* A new skein that is called as another: perhaps that one was meant. */
+static bool ask_same_name(struct work *w, const struct pot_one *one,
+                          struct error *err)
+{
+    char *key = text_fold(one->said->which);
+    struct stmt q;
+    bool row, ok = stmt_begin(w->book, STMT_SKEIN_NAMESAKE, &q, err);
+
+    if (ok) {
+        stmt_text(&q, ":key", key);
+        stmt_int(&q, ":owner", book_dyer(w->book));
+        stmt_int(&q, ":of", one->id);
+        ok = stmt_step(&q, &row, err);
+    }
+    if (ok && row)
+        pot_note(w,
+                 "skein %lld is a new one called \"%s\"; skein %lld is called "
+                 "so too. To mean that one, say its number.",
+                 one->number, one->said->which, (long long)stmt_get_int(&q, 0));
+    if (ok)
+        stmt_done(&q);
+    free(key);
+    return ok;
+}
+
+static bool make_skein(struct work *w, struct pot_one *one, struct error *err)
+{
+    const struct pot_skein *s = one->said;
+    const char *name = said(s->name) ? s->name : s->which;
+    const char *fibre = said(s->fibre) ? s->fibre : w->pot->fibre;
+    const char *weight = said(s->weight) ? s->weight : w->pot->weight;
+    const struct record_value v[] = {
+        {"name", name},        {"number", s->number},
+        {"code", s->code},     {"fibre", fibre},
+        {"weight", weight},    {"weighed", s->weighed},
+        {"length", s->length}, {"colour", s->colour},
+        {"place", s->place},   {"finished", s->finished},
+        {"note", s->note},
+    };
+    struct text echo = {0};
+    struct stmt q;
+    char prefix[48];
+    bool row;
+
+    if (said(s->name) && said(s->which))
+        return error_set(err, ERR_INPUT, "say its name once");
+    if (!record_add(w->book, NOUN_SKEIN, v, ARRAY_LEN(v), &one->id, &echo,
+                    err)) {
+        text_clear(&echo);
+        return false;
+    }
+    if (!stmt_begin(w->book, STMT_SKEIN_NUMBER, &q, err) ||
+        (stmt_int(&q, ":of", one->id), !stmt_step(&q, &row, err))) {
+        text_clear(&echo);
+        return false;
+    }
+    one->number = row ? stmt_get_int(&q, 0) : 0;
+    stmt_done(&q);
+    one->is_new = true;
+    snprintf(prefix, sizeof prefix, "skein %lld: ", one->number);
+    pot_echo_lines(w, prefix, &echo);
+    text_clear(&echo);
+    return true;
+}
+
+/* ---- all of them ------------------------------------------------------------
+ */
+
+static bool wants_a_skein(const struct pot_entry *p)
+{
+    return p->mordants.count || p->dips.count || said(p->fibre) ||
+           said(p->weight);
+}
+
+static bool count_skeins(struct work *w, struct error *err)
+{
+    static const struct pot_skein plain, unfinished = {.finished = "no"};
+    const struct pot_entry *p = w->pot;
+    long long n = (long long)p->skein_count;
+    bool stand_in = false;
+
+    if (said(p->skeins)) {
+        char *s = text_trim(p->skeins);
+        bool ok = text_whole(s, &n) && n >= 0 && n <= 1000;
+        free(s);
+        if (!ok)
+            return error_set(err, ERR_INPUT,
+                             "skeins: \"%s\" is not a whole number from 0 to "
+                             "1000",
+                             p->skeins);
+        if (n < (long long)p->skein_count)
+            return error_set(err, ERR_INPUT,
+                             "skeins: %lld in all, but %zu are described", n,
+                             p->skein_count);
+    } else if (!n && wants_a_skein(p)) {
+        stand_in = true;
+        n = 1;
+    }
+    w->skeins = (size_t)n;
+    w->skein = mem_new(w->skeins, sizeof *w->skein);
+    for (size_t i = 0; i < w->skeins; i++)
+        w->skein[i].said = i < p->skein_count ? &p->skein[i]
+                           : stand_in         ? &unfinished
+                                              : &plain;
+    if (stand_in)
+        pot_echo(w, "no skein was said: one unfinished skein stands for what "
+                    "was in the pot");
+    return true;
+}
+
+/* One pass over the skeins: those in the book first, then new ones with a
+ * number, then the others, so that none takes another's number. */
+static bool open_pass(struct work *w, int pass, struct error *err)
+{
+    for (size_t i = 0; i < w->skeins; i++) {
+        struct pot_one *one = &w->skein[i];
+        bool numbered = said(one->said->number);
+        char who[80];
+        bool ok = true;
+
+        if (pass == 0) {
+            ok = resolve(w, one->said, &one->id, err) &&
+                 (!one->id || use_skein(w, one, err));
+        } else if (!one->id && numbered == (pass == 1)) {
+            int64_t taken = 0;
+            ok = !numbered || resolve(w, one->said, &taken, err);
+            if (ok && taken)
+                ok = error_set(err, ERR_INPUT, "it is named twice in this pot");
+            ok = ok && make_skein(w, one, err);
+        }
+        if (!ok) {
+            pot_call_skein(w, i, who);
+            return pot_blame(err, "%s", who);
+        }
+    }
+    return true;
+}
+
+bool pot_skeins_open(struct work *w, struct error *err)
+{
+    if (!count_skeins(w, err))
+        return false;
+    for (int pass = 0; pass < 3; pass++)
+        if (!open_pass(w, pass, err))
+            return false;
+    for (size_t i = 0; i < w->skeins; i++)
+        if (w->skein[i].is_new && said(w->skein[i].said->which) &&
+            !ask_same_name(w, &w->skein[i], err))
+            return false;
+    return true;
+}

@@ -1,0 +1,480 @@
+/* The words of a pot taken apart: keys and values, doses. See book/pot.h. */
+#include "book/pot_work.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/mem.h"
+#include "dye/substance.h"
+
+bool said(const char *words)
+{
+    return words && words[strspn(words, " \t\n\r")] != '\0';
+}
+
+bool says_unknown(const char *words)
+{
+    return text_same(words, "unknown") || text_same(words, "not known") ||
+           text_same(words, "?");
+}
+
+/* Cuts blanks off both ends, in place. */
+static char *trim(char *s)
+{
+    char *end;
+
+    s += strspn(s, " \t\n\r");
+    end = s + strlen(s);
+    while (end > s && strchr(" \t\n\r", end[-1]))
+        *--end = '\0';
+    return s;
+}
+
+static bool add_part(struct parts *p, char *part, const char *what, bool first,
+                     struct error *err)
+{
+    char *equals = strchr(part, '=');
+
+    if (!equals || equals == part) {
+        if (first && !equals) {
+            p->first = trim(part);
+            return true;
+        }
+        return error_set(err, ERR_INPUT,
+                         "%s: \"%s\" does not say what it is: write key=value",
+                         what, trim(part));
+    }
+    if (p->count == PARTS_MAX)
+        return error_set(err, ERR_LIMIT, "%s: more than %d values", what,
+                         PARTS_MAX);
+    *equals = '\0';
+    p->key[p->count] = trim(part);
+    p->value[p->count++] = trim(equals + 1);
+    return true;
+}
+
+static bool starts_note(const char *s)
+{
+    s += strspn(s, " \t\n\r");
+    if (strncmp(s, "note", 4))
+        return false;
+    s += 4 + strspn(s + 4, " \t\n\r");
+    return *s == '=';
+}
+
+bool parts_read(const char *words, const char *what, struct parts *out,
+                struct error *err)
+{
+    bool first = true;
+
+    *out = (struct parts){.bytes = mem_text(words)};
+    for (char *s = out->bytes; s && *s; first = false) {
+        char *end = starts_note(s) ? NULL : strchr(s, ';');
+        if (end)
+            *end = '\0';
+        if (said(s) && !add_part(out, s, what, first, err)) {
+            free(out->bytes);
+            out->bytes = NULL;
+            return false;
+        }
+        s = end ? end + 1 : NULL;
+    }
+    return true;
+}
+
+/* ---- skeins -----------------------------------------------------------------
+ */
+
+static const struct {
+    const char *key;
+    size_t at;
+} skein_keys[] = {
+#define KEY(k)                                                                 \
+    {                                                                          \
+#k, offsetof(struct pot_skein, k)                                      \
+    }
+    KEY(number), KEY(name),    KEY(code),  KEY(weight), KEY(weighed),
+    KEY(length), KEY(fibre),   KEY(place), KEY(colour), KEY(dipped),
+    KEY(note),   KEY(finished)
+#undef KEY
+};
+
+static const char **skein_slot(struct pot_skein *s, const char *key)
+{
+    for (size_t i = 0; i < ARRAY_LEN(skein_keys); i++)
+        if (text_same(key, skein_keys[i].key))
+            return (const char **)(void *)((char *)s + skein_keys[i].at);
+    return NULL;
+}
+
+static struct pot_words *skein_list(struct pot_skein *s, const char *key)
+{
+    if (text_same(key, "mordant"))
+        return &s->mordants;
+    if (text_same(key, "assist"))
+        return &s->assists;
+    return text_same(key, "dip") ? &s->dips : NULL;
+}
+
+static void list_add(struct pot_words *list, const char *word)
+{
+    const char **all =
+        mem_resize((void *)list->word, list->count + 1, sizeof *all);
+
+    all[list->count++] = word;
+    list->word = all;
+}
+
+bool pot_skein_read(const char *words, struct pot_skein *out, struct error *err)
+{
+    struct parts p;
+
+    *out = (struct pot_skein){0};
+    if (!parts_read(words, "skein", &p, err))
+        return pot_blame(err, "\"%s\"", words);
+    out->bytes = p.bytes;
+    out->which = p.first;
+    for (size_t i = 0; i < p.count; i++) {
+        struct pot_words *list = skein_list(out, p.key[i]);
+        const char **slot = skein_slot(out, p.key[i]);
+        if (list) {
+            list_add(list, p.value[i]);
+        } else if (!slot) {
+            error_set(err, ERR_INPUT,
+                      "skein \"%s\": there is no \"%s\"; say number, name, "
+                      "code, weight, weighed, length, fibre, mordant, assist, "
+                      "dip, colour, dipped, place, finished or note",
+                      words, p.key[i]);
+            pot_skein_clear(out);
+            return false;
+        } else if (*slot) {
+            error_set(err, ERR_INPUT, "skein \"%s\": %s is said twice", words,
+                      p.key[i]);
+            pot_skein_clear(out);
+            return false;
+        } else {
+            *slot = p.value[i];
+        }
+    }
+    return true;
+}
+
+void pot_skein_clear(struct pot_skein *skein)
+{
+    if (!skein->bytes)
+        return; /* its words are borrowed */
+    free((void *)skein->mordants.word);
+    free((void *)skein->assists.word);
+    free((void *)skein->dips.word);
+    free(skein->bytes);
+    *skein = (struct pot_skein){0};
+}
+
+/* ---- doses ------------------------------------------------------------------
+ */
+
+static const char *const dose_keys[DOSE_KEYS] = {
+    "amount", "state",  "fresh-per-dry", "supply",
+    "added",  "minute", "known",         "note"};
+
+/* "8 % extract": the last word says what it is, not how much. */
+static void take_extract(struct pot_dose *d)
+{
+    static const char word[] = "extract";
+    char *amount = d->bytes + (d->value[DOSE_AMOUNT] - d->bytes);
+    size_t n = strlen(amount), w = sizeof word - 1;
+
+    if (n < w || !text_same(amount + n - w, word) ||
+        (n > w && amount[n - w - 1] != ' '))
+        return;
+    amount[n - w] = '\0';
+    if (!d->value[DOSE_STATE])
+        d->value[DOSE_STATE] = word;
+    if (!said(amount))
+        d->value[DOSE_AMOUNT] = NULL;
+}
+
+/* Fresh, dry or frozen, as the amount's words say. */
+static const char *state_of(const struct amount *a)
+{
+    switch (a->state) {
+    case AMOUNT_AS_SAID:
+        return NULL;
+    case AMOUNT_WET:
+        return "other";
+    case AMOUNT_FROZEN:
+        return "frozen";
+    case AMOUNT_DRIED:
+        return "dry";
+    case AMOUNT_FRESH:
+        return "fresh";
+    }
+    return NULL;
+}
+
+/* Whether words are an amount with a unit of its own. */
+static bool is_amount(const char *words)
+{
+    struct amount_context ctx = {AMOUNT_COUNT, false};
+    struct amount a;
+    struct error none;
+
+    return amount_read(words, ctx, &a, &none) && a.unit != AMOUNT_NONE &&
+           a.unit != AMOUNT_WORDS && a.unit != AMOUNT_COUNT &&
+           a.unit != AMOUNT_M;
+}
+
+/* "alum 12 %" without its colon: the amount begins at a number. NULL when
+ * that makes no amount. */
+static char *amount_behind(char *name)
+{
+    for (char *p = name; *p; p++)
+        if (p > name && p[-1] == ' ' && strchr("0123456789", *p) &&
+            is_amount(p)) {
+            p[-1] = '\0';
+            return p;
+        }
+    return NULL;
+}
+
+/* The name before the colon and the amount behind it. */
+static bool take_name(struct work *w, struct pot_dose *d, char *first,
+                      const char *kind, char **name, struct error *err)
+{
+    char *colon = strchr(first, ':'), *amount = NULL;
+    struct error none;
+    int64_t id;
+
+    *name = first;
+    if (first[0] >= '0' && first[0] <= '9' && is_amount(first))
+        return error_set(err, ERR_INPUT,
+                         "%s: \"%s\" is an amount; say of what: \"NAME: %s\"",
+                         kind, first, first);
+    if (colon) {
+        *colon = '\0';
+        amount = trim(colon + 1);
+    } else if (!record_find(w->book, NOUN_MATERIAL, first, &id, &none)) {
+        amount = amount_behind(first);
+    }
+    *name = trim(first);
+    if (!**name)
+        return error_set(err, ERR_INPUT,
+                         "%s: say its name before the amount: \"NAME: %s\"",
+                         kind, amount && *amount ? amount : "AMOUNT");
+    if (amount && *amount) {
+        if (d->value[DOSE_AMOUNT])
+            return error_set(err, ERR_INPUT, "%s %s: the amount is said twice",
+                             kind, *name);
+        d->value[DOSE_AMOUNT] = amount;
+    }
+    return true;
+}
+
+static bool take_values(struct pot_dose *d, const struct parts *p,
+                        const char *kind, struct error *err)
+{
+    for (size_t i = 0; i < p->count; i++) {
+        size_t k = 0;
+        while (k < DOSE_KEYS && !text_same(p->key[i], dose_keys[k]))
+            k++;
+        if (k == DOSE_KEYS)
+            return error_set(err, ERR_INPUT,
+                             "%s: there is no \"%s\"; say amount, state, "
+                             "fresh-per-dry, supply, added, minute, known or "
+                             "note",
+                             kind, p->key[i]);
+        if (d->value[k])
+            return error_set(err, ERR_INPUT, "%s: %s is said twice", kind,
+                             p->key[i]);
+        if (*p->value[i])
+            d->value[k] = p->value[i];
+    }
+    return true;
+}
+
+static bool read_amount(struct pot_dose *d, const char *kind, struct error *err)
+{
+    struct amount_context ctx = {AMOUNT_G, false};
+    const char *words = d->value[DOSE_AMOUNT];
+
+    d->amount = (struct amount){.unit = AMOUNT_NONE};
+    if (!words)
+        return true;
+    if (!amount_read(words, ctx, &d->amount, err))
+        return pot_blame(err, "%s %s", kind, d->material);
+    if (d->amount.unit == AMOUNT_M || d->amount.unit == AMOUNT_COUNT)
+        return error_set(err, ERR_INPUT,
+                         "%s %s: say \"%s\" in grams, percent, a ratio, "
+                         "millilitres or words",
+                         kind, d->material, words);
+    if (!d->value[DOSE_STATE])
+        d->value[DOSE_STATE] = state_of(&d->amount);
+    if (!d->value[DOSE_KNOWN] && d->amount.unit == AMOUNT_NONE)
+        d->value[DOSE_KNOWN] = "unknown";
+    else if (!d->value[DOSE_KNOWN] && d->amount.estimated)
+        d->value[DOSE_KNOWN] = "guessed";
+    return true;
+}
+
+/* Whether at most `most` letters (bytes) have to be changed, left out or put
+ * in to make y of x: the Levenshtein distance, rows of one short name. */
+static bool is_near(const char *x, const char *y, size_t most)
+{
+    size_t row[65], n = strlen(y);
+
+    if (n >= ARRAY_LEN(row) || strlen(x) > n + most || n > strlen(x) + most)
+        return false;
+    for (size_t k = 0; k <= n; k++)
+        row[k] = k;
+    for (size_t i = 1; x[i - 1]; i++) {
+        size_t corner = row[0];
+        row[0] = i;
+        for (size_t k = 1; k <= n; k++) {
+            size_t change = corner + (x[i - 1] != y[k - 1]);
+            size_t least = row[k] < row[k - 1] ? row[k] + 1 : row[k - 1] + 1;
+            corner = row[k];
+            row[k] = change < least ? change : least;
+        }
+    }
+    return row[n] <= most;
+}
+
+/* A new name that is nearly one in the book may be a slip of the pen. */
+static bool ask_near(struct work *w, const char *name, struct error *err)
+{
+    char *key = text_fold(name);
+    size_t most = strlen(key) < 4 ? 0 : strlen(key) < 7 ? 1 : 2;
+    struct stmt q;
+    bool row, ok = stmt_begin(w->book, STMT_MATERIAL_NAMES, &q, err);
+
+    while (ok && (ok = stmt_step(&q, &row, err)) && row)
+        if (is_near(key, stmt_get_text(&q, 1), most))
+            pot_note(w, "%s is new in the book; was %s meant?", name,
+                     stmt_get_text(&q, 0));
+    if (ok)
+        stmt_done(&q);
+    free(key);
+    return ok;
+}
+
+/* Finds the material, or makes it with the kind it is used as. */
+static bool open_material(struct work *w, struct pot_dose *d, const char *name,
+                          const char *kind, struct error *err)
+{
+    const char *usual = substance_kind(name), *made = kind;
+    const struct record_field *f;
+    struct record r;
+
+    if (!strcmp(kind, "dip"))
+        made = usual ? usual : "modifier";
+    if (!record_find(w->book, NOUN_MATERIAL, name, &d->material_id, err)) {
+        struct record_value v[] = {{"name", name}, {"kind", made}};
+        if (err->kind != ERR_MISSING || name[0] == '#')
+            return false;
+        if (!ask_near(w, name, err) ||
+            !record_add(w->book, NOUN_MATERIAL, v, ARRAY_LEN(v),
+                        &d->material_id, NULL, err))
+            return false;
+        pot_echo(w, "%s is new in the book: %s %s", name,
+                 strchr("aeiou", made[0]) ? "an" : "a", made);
+        if (usual && strcmp(usual, made))
+            pot_note(w, "%s is entered as a %s; was %s meant?", name, made,
+                     usual);
+    }
+    if (!record_read(w->book, NOUN_MATERIAL, d->material_id, &r, err))
+        return false;
+    d->material = mem_text(r.label);
+    f = record_get(&r, "latin");
+    d->latin = mem_text(f ? f->words : NULL);
+    f = record_get(&r, "none");
+    d->none = f && f->low > 0;
+    record_clear(&r);
+    return true;
+}
+
+static char *dose_key_of(const struct pot_dose *d)
+{
+    struct text t = {0};
+
+    text_addf(&t, "%09lld|%s", (long long)d->material_id, d->role);
+    for (size_t i = 0; i < DOSE_KEYS; i++) {
+        char *fold = text_fold(d->value[i] ? d->value[i] : "");
+        text_addf(&t, "|%s", fold);
+        free(fold);
+    }
+    return text_take(&t);
+}
+
+static void keep_dose(struct work *w, struct dose_list *out, struct pot_dose *d)
+{
+    w->dose = mem_resize(w->dose, w->doses + 1, sizeof *w->dose);
+    w->dose[w->doses++] = d;
+    out->dose = mem_resize(out->dose, out->count + 1, sizeof *out->dose);
+    out->dose[out->count++] = d;
+}
+
+static bool read_one(struct work *w, const char *words, const char *kind,
+                     struct dose_list *out, struct error *err)
+{
+    struct pot_dose *d = mem_new(1, sizeof *d);
+    struct parts p;
+    char *name;
+
+    if (!parts_read(words, kind, &p, err))
+        goto failed;
+    d->bytes = p.bytes;
+    if (!p.first) {
+        error_set(err, ERR_INPUT, "%s: \"%s\" does not begin with a name", kind,
+                  words);
+        goto failed;
+    }
+    if (!take_values(d, &p, kind, err) ||
+        !take_name(w, d, p.first, kind, &name, err))
+        goto failed;
+    if (d->value[DOSE_AMOUNT])
+        take_extract(d);
+    if (says_unknown(name)) {
+        if (d->value[DOSE_AMOUNT]) {
+            error_set(err, ERR_INPUT,
+                      "%s \"%s\": give it a name of your own, such as "
+                      "\"unknown yellow\", so that it is not taken for "
+                      "another",
+                      kind, name);
+            goto failed;
+        }
+        pot_echo(w, "%s: not known, none recorded", kind);
+        pot_dose_free(d);
+        return true;
+    }
+    if (!open_material(w, d, name, kind, err) || !read_amount(d, kind, err))
+        goto failed;
+    d->role = strcmp(kind, "dip") ? kind : "modifier";
+    d->key = dose_key_of(d);
+    keep_dose(w, out, d);
+    return true;
+
+failed:
+    pot_dose_free(d);
+    return false;
+}
+
+bool pot_doses_read(struct work *w, struct pot_words words, const char *kind,
+                    struct dose_list *out, struct error *err)
+{
+    for (size_t i = 0; i < words.count; i++)
+        if (said(words.word[i]) && !read_one(w, words.word[i], kind, out, err))
+            return false;
+    return true;
+}
+
+void pot_dose_free(struct pot_dose *d)
+{
+    if (!d)
+        return;
+    free(d->bytes);
+    free(d->material);
+    free(d->latin);
+    free(d->key);
+    free(d);
+}

@@ -1,0 +1,144 @@
+/* Private to the book: what src/book/pot*.c share while a pot is logged. */
+#ifndef HANKLAB_BOOK_POT_WORK_H
+#define HANKLAB_BOOK_POT_WORK_H
+
+#include "book/noun.h"
+#include "book/pot.h"
+#include "book/record.h"
+#include "book/store.h"
+#include "dye/amount.h"
+
+/* "key=value; key=value" with a first part that may have no key. The note is
+ * the last and takes the rest. Strings lie in bytes. */
+#define PARTS_MAX 64
+struct parts {
+    char *bytes; /* owned; release with free() */
+    char *first; /* the part without a key, or NULL */
+    const char *key[PARTS_MAX], *value[PARTS_MAX];
+    size_t count;
+};
+
+/* what  how the thing is called in an error: "skein" */
+bool parts_read(const char *words, const char *what, struct parts *out,
+                struct error *err);
+
+/* The keys a dose may have. */
+enum dose_key {
+    DOSE_AMOUNT,
+    DOSE_STATE,
+    DOSE_FRESH_PER_DRY,
+    DOSE_SUPPLY,
+    DOSE_ADDED,
+    DOSE_MINUTE,
+    DOSE_KNOWN,
+    DOSE_NOTE,
+    DOSE_KEYS
+};
+
+struct pot_dose {
+    char *bytes;                  /* what value points into */
+    const char *value[DOSE_KEYS]; /* NULL: not said */
+    int64_t material_id;
+    char *material;   /* as the book calls it */
+    char *latin;      /* or NULL */
+    bool none;        /* "no mordant" */
+    const char *role; /* as what it is recorded */
+    bool used;        /* it became a record */
+    struct amount amount;
+    char *key; /* two doses with the same key are the same words */
+};
+
+/* Doses in a row; the doses belong to struct work. */
+struct dose_list {
+    struct pot_dose **dose;
+    size_t count;
+};
+
+/* One skein of the pot. */
+struct pot_one {
+    int64_t id;
+    long long number;
+    bool is_new;
+    const struct pot_skein *said;
+    const char *then_weight; /* its dry weight now, when that differs */
+    const char *then_note;
+    bool alum, saddening; /* what its mordants could do to each other */
+};
+
+struct work {
+    struct book *book;
+    const struct pot_entry *pot;
+    struct pot_result *result;
+    struct text *echo; /* may be NULL */
+    bool vat;
+    struct pot_one *skein;
+    size_t skeins;
+    struct pot_dose **dose; /* owns all that was read */
+    size_t doses;
+    struct dose_list dyestuffs, mordants, assists, acids, alkalis, dips;
+    int64_t *warned; /* materials whose cautions were given */
+    size_t warnings;
+};
+
+/* A reference as words for record_add: "#12". */
+struct id_words {
+    char s[24];
+};
+struct id_words id_words(int64_t id);
+
+/* Whether anything was said. */
+bool said(const char *words);
+/* Words for "I do not know". */
+bool says_unknown(const char *words);
+
+/* Adds a line to the echo, or each line of lines with prefix before it. */
+void pot_echo(struct work *w, const char *fmt, ...)
+    __attribute__((format(printf, 2, 3)));
+void pot_echo_lines(struct work *w, const char *prefix, struct text *lines);
+/* Adds a note that is no caution. */
+void pot_note(struct work *w, const char *fmt, ...)
+    __attribute__((format(printf, 2, 3)));
+void pot_caution(struct work *w, const char *who, const char *text);
+
+/* Puts "PREFIX: " before an error; always false. */
+bool pot_blame(struct error *err, const char *fmt, ...)
+    __attribute__((format(printf, 2, 3)));
+
+/* Asks a statement with :of for one whole number; 0 and *is_null when there
+ * is none. */
+bool pot_ask(struct book *book, enum stmt_id id, int64_t of, int64_t *out,
+             bool *is_null, struct error *err);
+
+/*
+ * Reads doses of one kind and appends them to out. New materials are made.
+ *
+ * kind  of a new material, and the word in errors: "dyestuff"; "dip" takes
+ *       the kind that the name suggests
+ */
+bool pot_doses_read(struct work *w, struct pot_words words, const char *kind,
+                    struct dose_list *out, struct error *err);
+void pot_dose_free(struct pot_dose *dose);
+
+/*
+ * Adds a dose to a bath (before the round, -1 for none) or to a treatment,
+ * echoes it for the fibre's weight, asks about odd amounts and gives the
+ * cautions.
+ *
+ * whose  "" or " (skeins 3, 4)", put behind the echo
+ */
+bool pot_dose_add(struct work *w, struct pot_dose *dose, int64_t bath,
+                  int64_t treatment, int round, const struct pot_fibre *fibre,
+                  const char *whose, struct error *err);
+
+/* Finds or makes the skeins. src/book/pot_skein.c */
+bool pot_skeins_open(struct work *w, struct error *err);
+
+/* How a skein is called in an error, before it has a number. */
+void pot_call_skein(const struct work *w, size_t i, char out[80]);
+
+/* Mordant or dip treatments of the skeins, by their sets.
+ * src/book/pot_group.c */
+bool pot_mordants(struct work *w, struct error *err);
+bool pot_dips(struct work *w, struct error *err);
+
+#endif
