@@ -5,5 +5,6 @@
 
 const struct cli_command *const cli_commands[] = {
     &command_init,
+    &command_log,
 };
 const size_t cli_command_count = ARRAY_LEN(cli_commands);

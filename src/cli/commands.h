@@ -5,5 +5,6 @@
 #include "cli/cli.h"
 
 extern const struct cli_command command_init;
+extern const struct cli_command command_log;
 
 #endif

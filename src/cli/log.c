@@ -1,0 +1,274 @@
+/* hanklab log: one pot, many skeins, one go. Words in, book/pot.h does it. */
+#include "cli/commands.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/json.h"
+#include "base/mem.h"
+#include "book/pot.h"
+#include "cli/log.h"
+#include "dye/caution.h"
+
+static struct pot_words words_of(const struct cli *cli, const char *option)
+{
+    const char **word = NULL, *s;
+    size_t n = 0;
+
+    for (; (s = cli_nth(cli, option, n)); n++) {
+        word = mem_resize(word, n + 1, sizeof *word);
+        word[n] = s;
+    }
+    return (struct pot_words){word, n};
+}
+
+static bool take_skeins(const struct cli *cli, struct pot_entry *pot,
+                        struct error *err)
+{
+    struct pot_skein *skein = NULL;
+    const char *s;
+    size_t n = 0;
+    bool ok = true;
+
+    for (; ok && (s = cli_nth(cli, "skein", n)); n++) {
+        skein = mem_resize(skein, n + 1, sizeof *skein);
+        ok = pot_skein_read(s, &skein[n], err);
+    }
+    pot->skein = skein;
+    pot->skein_count = n;
+    return ok;
+}
+
+static bool take_options(const struct cli *cli, struct pot_entry *pot,
+                         struct error *err)
+{
+    *pot = (struct pot_entry){
+        .name = cli->word_count ? cli->word[0] : NULL,
+        .of = cli_value(cli, "of"),
+        .round = cli_value(cli, "round"),
+        .kind = cli_value(cli, "kind"),
+        .poured = words_of(cli, "poured"),
+        .dyestuffs = words_of(cli, "dyestuff"),
+        .mordants = words_of(cli, "mordant"),
+        .assists = words_of(cli, "assist"),
+        .acids = words_of(cli, "acid"),
+        .alkalis = words_of(cli, "alkali"),
+        .dips = words_of(cli, "dip"),
+        .on = cli_value(cli, "date"),
+        .ph = cli_value(cli, "ph"),
+        .temperature = cli_value(cli, "temperature"),
+        .minutes = cli_value(cli, "minutes"),
+        .water = cli_value(cli, "water"),
+        .volume = cli_value(cli, "volume"),
+        .vessel = cli_value(cli, "vessel"),
+        .cooled = cli_value(cli, "cooled"),
+        .extraction = cli_value(cli, "extraction"),
+        .vat_dips = cli_value(cli, "vat-dips"),
+        .airing = cli_value(cli, "airing"),
+        .fibre = cli_value(cli, "fibre"),
+        .weight = cli_value(cli, "weight"),
+        .note = cli_value(cli, "note"),
+        .skeins = cli_value(cli, "skeins"),
+    };
+    return take_skeins(cli, pot, err);
+}
+
+static void entry_clear(struct pot_entry *pot)
+{
+    const struct pot_words *list[] = {
+        &pot->poured, &pot->dyestuffs, &pot->mordants, &pot->assists,
+        &pot->acids,  &pot->alkalis,   &pot->dips};
+
+    for (size_t i = 0; i < ARRAY_LEN(list); i++)
+        free((void *)list[i]->word);
+    for (size_t i = 0; i < pot->skein_count; i++)
+        pot_skein_clear((struct pot_skein *)&pot->skein[i]);
+    free((void *)pot->skein);
+}
+
+/* ---- telling ----------------------------------------------------------------
+ */
+
+void log_round_words(const struct pot_result *r, struct text *out)
+{
+    if (r->round < 0)
+        text_add(out, "vat");
+    else if (r->round == 0)
+        text_add(out, "first bath");
+    else
+        text_addf(out, "exhaust %d", r->round);
+}
+
+static void add_numbers(const struct pot_result *r, struct text *out)
+{
+    long long *number = mem_new(r->skeins, sizeof *number);
+
+    for (size_t i = 0; i < r->skeins; i++)
+        number[i] = r->skein[i].number;
+    pot_numbers(number, r->skeins, out);
+    free(number);
+}
+
+void log_sum_up(const struct pot_entry *pot, const struct pot_result *r,
+                struct text *out)
+{
+    text_addf(out, "bath %lld", r->bath_number);
+    if (r->new_bath)
+        text_addf(out, " \"%s\"", pot->name);
+    text_add(out, ", ");
+    log_round_words(r, out);
+    if (r->skeins == 0) {
+        text_add(out, ", no skein yet");
+        return;
+    }
+    text_addf(out, ", skein%s ", r->skeins > 1 ? "s" : "");
+    add_numbers(r, out);
+}
+
+static void tell_json(struct cli *cli, const struct pot_entry *pot,
+                      const struct pot_result *r, const struct text *echo)
+{
+    struct json j = json_to(&cli->out);
+
+    json_object(&j, NULL);
+    json_object(&j, "bath");
+    json_whole(&j, "number", r->bath_number);
+    json_string(&j, "name", r->new_bath ? pot->name : NULL);
+    json_bool(&j, "new", r->new_bath);
+    json_end(&j);
+    if (r->round < 0)
+        json_null(&j, "round");
+    else
+        json_whole(&j, "round", r->round);
+    json_bool(&j, "joined", r->joined);
+    json_array(&j, "skeins");
+    for (size_t i = 0; i < r->skeins; i++) {
+        json_object(&j, NULL);
+        json_whole(&j, "number", r->skein[i].number);
+        json_bool(&j, "new", r->skein[i].is_new);
+        json_end(&j);
+    }
+    json_end(&j);
+    json_array(&j, "echo");
+    for (const char *s = text_str(echo); *s;) {
+        size_t n = strcspn(s, "\n");
+        char *line = mem_text_n(s, n);
+        json_string(&j, NULL, line);
+        free(line);
+        s += n + (s[n] == '\n');
+    }
+    json_end(&j);
+    json_array(&j, "notes");
+    for (size_t i = 0; i < r->notes; i++)
+        json_string(&j, NULL, r->note[i]);
+    json_end(&j);
+    json_array(&j, "cautions");
+    for (size_t i = 0; i < r->cautions; i++)
+        json_string(&j, NULL, r->caution[i]);
+    json_end(&j);
+    json_string(&j, "caution", r->cautions ? caution_closing : NULL);
+    json_end(&j);
+}
+
+static bool log_it(struct cli *cli, const struct pot_entry *pot,
+                   struct error *err)
+{
+    struct pot_result result = {0};
+    struct text echo = {0};
+    bool ok = pot_log(cli->book, pot, &result, &echo, err);
+
+    if (ok) {
+        for (size_t i = 0; i < result.notes; i++)
+            cli_note("%s", result.note[i]);
+        for (size_t i = 0; i < result.cautions; i++)
+            cli_note("%s", result.caution[i]);
+        if (result.cautions)
+            cli_note("%s", caution_closing);
+        if (cli->json) {
+            tell_json(cli, pot, &result, &echo);
+        } else {
+            text_add(&cli->out, text_str(&echo));
+            text_add(&cli->out, "Kept: ");
+            log_sum_up(pot, &result, &cli->out);
+            text_add(&cli->out, ".\n");
+        }
+    }
+    pot_result_clear(&result);
+    text_clear(&echo);
+    return ok;
+}
+
+static bool run(struct cli *cli, struct error *err)
+{
+    struct pot_entry pot = {0};
+    bool ok = cli_book(cli, err) && take_options(cli, &pot, err);
+
+    if (ok && pot.name && pot.of)
+        ok = cli_usage(cli, err,
+                       "say the name of a new pot, or --of a pot in the book, "
+                       "not both");
+    else if (ok && !pot.name && !pot.of)
+        ok = cli->ask && !cli->json
+                 ? log_ask(cli, &pot, err)
+                 : cli_usage(cli, err,
+                             "say what you call the pot: hanklab log NAME, or "
+                             "--of a pot in the book");
+    else if (ok)
+        ok = log_it(cli, &pot, err);
+    entry_clear(&pot);
+    return ok;
+}
+
+static const struct cli_option options[] = {
+    {"of", "POT", "a pot in the book, by number or name; its next round"},
+    {"round", "WORDS", "first, or exhaust 1, exhaust 2 ..."},
+    {"date", "WORDS", "the day: 2026-05-03, summer 2019, ?/10/23"},
+    {"dyestuff", "DOSE", "\"madder: 100 %\", \"onion skins\"", CLI_MANY},
+    {"mordant", "DOSE", "\"alum: 12 %\"; \"none\": on purpose", CLI_MANY},
+    {"assist", "DOSE", "\"cream of tartar: 6 %\"", CLI_MANY},
+    {"acid", "DOSE", "into the bath: \"vinegar: 20 ml\"", CLI_MANY},
+    {"alkali", "DOSE", "into the bath: \"chalk: a pinch\"", CLI_MANY},
+    {"dip", "DOSE", "after dyeing: \"iron: 2 %\"", CLI_MANY},
+    {"ph", "WORDS", "7, 7-8, about 9, 5 -> 9, 6.5 meter"},
+    {"temperature", "WORDS", "highest reached: 80, 180 F"},
+    {"minutes", "WORDS", "at that heat: 45, 1 h"},
+    {"cooled", "YES", "yes: the skeins cooled in the bath"},
+    {"extraction", "WORDS",
+     "\"1 h; temperature=80; pulls=2; straining=bagged\""},
+    {"water", "NAME", "which water"},
+    {"volume", "WORDS", "how much liquor: 3 l, 1 gallon"},
+    {"vessel", "WORDS", "pot, jar in a water bath ..."},
+    {"fibre", "NAME", "the yarn of new skeins"},
+    {"weight", "WORDS", "dry weight of each new skein: 20 g, 3/4 oz"},
+    {"skeins", "N", "how many there were in all"},
+    {"skein", "WORDS", "one of them: \"137\", \"weight=20 g; code=A3\"",
+     CLI_MANY},
+    {"kind", "WORD", "of a new pot: dye or vat"},
+    {"vat-dips", "N", "of a vat: how often they were dipped"},
+    {"airing", "WORDS", "of a vat: minutes in the air"},
+    {"poured", "POT", "a new pot made of old ones: \"3: 2 l\"", CLI_MANY},
+    {"note", "TEXT", "anything else"},
+};
+
+const struct cli_command command_log = {
+    "log",
+    "[NAME] [--of POT]",
+    "log one pot and its skeins",
+    "NAME is a new pot; it is all that is ever needed. --of adds to a pot in\n"
+    "the book: the next round after the last one, unless --round says which.\n"
+    "Without either, on a terminal, hanklab asks.\n"
+    "\n"
+    "A dose is NAME, or NAME: AMOUNT, or either with more behind semicolons:\n"
+    "amount, state, fresh-per-dry, supply, added, minute, known, note.\n"
+    "\n"
+    "A skein is a number of one in the book or the name of a new one, with\n"
+    "any of these behind semicolons: number, name, code, weight, weighed,\n"
+    "length, fibre, mordant, assist, dip, colour, dipped, place, finished,\n"
+    "note. Its own mordants and dips stand instead of the pot's, \"none\"\n"
+    "means none; a note comes last.",
+    options,
+    ARRAY_LEN(options),
+    0,
+    1,
+    run,
+};
