@@ -45,9 +45,11 @@ enum measure_profile {
 struct measure_request {
     struct box card_box;
     struct measure_card card;
-    const struct box *region; /* regions of them, borrowed */
-    size_t regions;           /* 1..MEASURE_MAX_REGIONS */
-    enum measure_profile assume;
+    const struct box *region;    /* regions of them, borrowed */
+    size_t regions;              /* 1..MEASURE_MAX_REGIONS */
+    enum measure_profile assume; /* counts only where the picture carries no
+                                    sound profile of its own */
+    bool daylight; /* the dyer says: daylight, no lamp; halves part B4 */
 };
 
 struct measure_notes {
@@ -55,15 +57,40 @@ struct measure_notes {
     char text[MEASURE_MAX_NOTES][MEASURE_NOTE_BYTES];
 };
 
-/* One region's colour, or why there is none. */
+/* What the uncertainty is made of; for most skeins MEASURE_TONE is largest. */
+enum measure_part {
+    MEASURE_SKEIN,      /* A1: places on the skein differ */
+    MEASURE_CARD,       /* A2: places on the card differ */
+    MEASURE_ROUNDING,   /* A3: JPEG rounding, skein and card */
+    MEASURE_REPEAT,     /* A4: another picture of the same; a prior */
+    MEASURE_SMALL,      /* a box too small to keep off its edges */
+    MEASURE_GAMUT,      /* a colour outside the picture's space, cut off */
+    MEASURE_LIGHT,      /* B1: uneven light between card and skein */
+    MEASURE_CARD_VALUE, /* B2: the card's stated values */
+    MEASURE_TONE,       /* B3: the camera's tone curve */
+    MEASURE_CAMERA,     /* B4: the camera does not see as the eye does */
+    MEASURE_PROFILE,    /* B5: a profile that was only assumed */
+    MEASURE_INSTRUMENT, /* B6: a picture is no instrument */
+};
+#define MEASURE_PARTS 12
+#define MEASURE_SET_PARTS (MEASURE_LIGHT + 1) /* these make up `set` */
+
+/* In the dyer's words: "the camera's tone curve, away from ...". */
+const char *measure_part_text(enum measure_part part);
+
+/* One region's colour, or why there is none. A number that could not be had
+ * is NaN. Where the region or the card is refused, `uncorrected` is there all
+ * the same if its pixels could be read. */
 struct measure_region {
     bool refused;
     char why[MEASURE_NOTE_BYTES]; /* one sentence when refused */
     struct lab lab;
-    struct lab uncorrected; /* through the profile alone, no card */
-    struct cov3 set, abs;   /* same set-up; absolute */
-    struct lab level;       /* levelness: SD of L, a, b over the area */
-    uint32_t blocks;        /* blocks the mean was taken over */
+    struct lab uncorrected;          /* through the profile alone, no card */
+    struct cov3 set, abs;            /* same set-up; absolute */
+    struct cov3 part[MEASURE_PARTS]; /* their sum is abs */
+    struct lab level; /* levelness: SD of L, a, b over tiles of 32 px (fewer
+                         where the box is small), an even slope taken out */
+    uint32_t blocks;  /* blocks the mean was taken over */
     struct measure_notes notes;
 };
 
@@ -86,7 +113,8 @@ struct measure_result {
  *
  * data  size bytes, borrowed for the call only
  * out   filled; a region that fails its checks is refused alone. When the
- *       whole picture is refused (false), photo notes are in out->card_notes.
+ *       whole picture is refused (false), notes are in out->card_notes and
+ *       what was found out until then is in the rest.
  * err   ERR_INPUT, ERR_LIMIT  as photo_open and photo_decode; profile broken;
  *       card box outside the picture, too small, clipped, uneven; no region
  *

@@ -1,0 +1,456 @@
+/* From the bytes of a photo to the colours in it. See the header. */
+#include "measure/measure.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/mem.h"
+#include "measure/check.h"
+#include "measure/spread.h"
+
+/* The boxes together may cover the picture so many times. */
+enum { MOST_COVER = 4 };
+
+/* One picture on its way through. */
+struct job {
+    const unsigned char *data;
+    size_t size;
+    const struct measure_request *request;
+    struct measure_result *out;
+    struct photo photo;
+    struct photo_decoded decoded;
+    struct light light;
+    struct area card;
+    struct area *region; /* as many as asked; empty where refused */
+    struct stats card_stats, *stats;
+    struct correction correction;
+};
+
+struct measure_card measure_card_unknown(void)
+{
+    return (struct measure_card){
+        .lab = {49.5, 0, 0}, .uL = 6, .ua = 1.5, .ub = 2, .known = false};
+}
+
+/* ---- before the pixels -------------------------------------------------- */
+
+static bool check_request(const struct measure_request *r, struct error *err)
+{
+    const struct measure_card *c = &r->card;
+
+    if (!r->regions)
+        return error_set(err, ERR_INPUT,
+                         "no skein is marked: draw a box on each");
+    if (r->regions > MEASURE_MAX_REGIONS)
+        return error_set(err, ERR_LIMIT,
+                         "more than %d boxes: measure fewer "
+                         "skeins at a time",
+                         MEASURE_MAX_REGIONS);
+    if (!(c->lab.L >= 5 && c->lab.L <= 100 && hypot(c->lab.a, c->lab.b) <= 20))
+        return error_set(err, ERR_INPUT,
+                         "the card's stated values (%.1f, %.1f, %.1f) are not "
+                         "those of a grey card: L must be 5 to 100, a and b "
+                         "near 0",
+                         c->lab.L, c->lab.a, c->lab.b);
+    if (!(c->uL >= 0 && c->ua >= 0 && c->ub >= 0 && c->uL < 100 &&
+          c->ua < 100 && c->ub < 100))
+        return error_set(err, ERR_INPUT,
+                         "the uncertainty of the card's "
+                         "values must be 0 or more");
+    return true;
+}
+
+static void describe_photo(const struct photo *photo,
+                           struct measure_result *out)
+{
+    const bool both = photo->make[0] && photo->model[0];
+
+    photo_upright_size(photo, &out->width, &out->height);
+    out->orientation = photo->orientation;
+    snprintf(out->camera, sizeof out->camera, "%s%s%s", photo->make,
+             both ? " " : "", photo->model);
+    snprintf(out->taken, sizeof out->taken, "%s", photo->taken);
+}
+
+static void note_photo(unsigned notes, struct measure_notes *out)
+{
+    for (int i = 0; i < PHOTO_NOTES; i++)
+        if (notes & 1u << i)
+            notes_add(out, "%s", photo_note_text((enum photo_note)(1u << i)));
+}
+
+static bool box_inside(struct box b, const struct measure_result *out)
+{
+    return b.x >= 0 && b.y >= 0 && b.w > 0 && b.h > 0 && b.w <= out->width &&
+           b.h <= out->height && b.x <= (int64_t)out->width - b.w &&
+           b.y <= (int64_t)out->height - b.h;
+}
+
+static bool plan_card(struct job *job, struct error *err)
+{
+    const struct box b = job->request->card_box;
+    const struct limit *few = &check_limits[CHECK_CARD_BLOCKS];
+
+    if (b.w == 0 && b.h == 0)
+        return error_set(err, ERR_INPUT,
+                         "no grey card is marked: draw a box on it");
+    if (!box_inside(b, job->out))
+        return error_set(err, ERR_INPUT,
+                         "the card's box %lld,%lld,%lld,%lld does not lie "
+                         "inside the picture of %u x %u pixels: draw it again",
+                         (long long)b.x, (long long)b.y, (long long)b.w,
+                         (long long)b.h, job->out->width, job->out->height);
+    if (!area_plan(&job->card, photo_box_stored(&job->photo, b), &job->photo,
+                   (uint32_t)few->warn, (uint32_t)few->refuse))
+        return error_set(err, ERR_INPUT,
+                         "the card's box is too small (%lld x %lld pixels): "
+                         "draw it over the whole card, or go nearer with the "
+                         "camera",
+                         (long long)b.w, (long long)b.h);
+    return true;
+}
+
+static void refuse_region(struct measure_region *region, const char *why)
+{
+    region->refused = true;
+    sentence(region->why, "%s", why);
+}
+
+static void plan_region(struct job *job, size_t i)
+{
+    const struct box b = job->request->region[i];
+    const struct limit *few = &check_limits[CHECK_SKEIN_BLOCKS];
+    struct measure_region *region = &job->out->region[i];
+    char why[MEASURE_NOTE_BYTES];
+
+    if (!box_inside(b, job->out)) {
+        sentence(why,
+                 "The box %lld,%lld,%lld,%lld does not lie inside the picture "
+                 "of %u x %u pixels: draw it again.",
+                 (long long)b.x, (long long)b.y, (long long)b.w, (long long)b.h,
+                 job->out->width, job->out->height);
+        refuse_region(region, why);
+    } else if (!area_plan(&job->region[i], photo_box_stored(&job->photo, b),
+                          &job->photo, (uint32_t)few->warn,
+                          (uint32_t)few->refuse)) {
+        sentence(why,
+                 "The box is too small (%lld x %lld pixels): draw it larger, "
+                 "or go nearer with the camera.",
+                 (long long)b.w, (long long)b.h);
+        refuse_region(region, why);
+    }
+}
+
+/* Many large boxes over one another would take hours. */
+static bool check_cover(const struct job *job, struct error *err)
+{
+    const double picture = (double)job->photo.width * job->photo.height;
+    double sum = 0;
+
+    for (size_t i = 0; i < job->request->regions; i++)
+        sum += (double)job->region[i].used.w * (double)job->region[i].used.h;
+    if (sum > MOST_COVER * picture)
+        return error_set(err, ERR_LIMIT,
+                         "the boxes cover the picture %.0f times over: draw "
+                         "each on one skein only",
+                         sum / picture);
+    return true;
+}
+
+/* ---- the pixels --------------------------------------------------------- */
+
+static bool take_row(void *self, const unsigned char *rgb, uint32_t y)
+{
+    struct job *job = self;
+
+    area_row(&job->card, &job->light, rgb, y);
+    for (size_t i = 0; i < job->request->regions; i++)
+        if (job->region[i].block)
+            area_row(&job->region[i], &job->light, rgb, y);
+    return true;
+}
+
+static bool is_damaged(const struct job *job, const struct area *area)
+{
+    return area->box.y + area->box.h > (int64_t)job->decoded.damaged_row;
+}
+
+/* ---- the card ----------------------------------------------------------- */
+
+/* |ln| of how far a ratio of two lights is from what it should be. Light that
+ * is nought or less makes it large, never no number. */
+static double off(double over, double under, double should_over,
+                  double should_under)
+{
+    const double least = 1e-6;
+
+    return fabs(log(fmax(over, least) / fmax(under, least)) -
+                log(fmax(should_over, least) / fmax(should_under, least)));
+}
+
+/* The larger of |ln R/G| and |ln B/G| of the card as read against those of
+ * its stated colour. */
+static double cast_of(const struct job *job)
+{
+    const struct xyz xyz = xyz_from_lab(job->request->card.lab);
+    const double v[3] = {xyz.X, xyz.Y, xyz.Z}, *is = job->card_stats.light;
+    double should[3];
+
+    mat3_apply(&job->light.back, v, should);
+    return fmax(off(is[0], is[1], should[0], should[1]),
+                off(is[2], is[1], should[2], should[1]));
+}
+
+/* A box that is small, in words; its size was judged when it was planned. */
+static void note_blocks(enum check which, const struct area *area,
+                        struct measure_notes *notes)
+{
+    char unused[MEASURE_NOTE_BYTES] = "";
+
+    if (area->small)
+        notes_add(notes,
+                  "%s is so small (%lld x %lld pixels) that its edges are in "
+                  "it and a and b are less sure: %s.",
+                  which == CHECK_CARD_BLOCKS ? "The card's box" : "The box",
+                  (long long)area->box.w, (long long)area->box.h,
+                  check_limits[which].stop);
+    else
+        check_value(which, (double)area->nx * area->ny, notes, unused);
+}
+
+/* A sentence as an error: errors begin small and end without a stop. */
+static bool refuse_card(const char *why, struct error *err)
+{
+    return error_set(err, ERR_INPUT, "%c%.*s", why[0] - 'A' + 'a',
+                     (int)strlen(why) - 2, why + 1);
+}
+
+static double least(const double v[3])
+{
+    return fmin(v[0], fmin(v[1], v[2]));
+}
+
+static double most(const double v[3])
+{
+    return fmax(v[0], fmax(v[1], v[2]));
+}
+
+static bool check_card(struct job *job, struct error *err)
+{
+    const struct stats *s = &job->card_stats;
+    struct measure_notes *notes = &job->out->card_notes;
+    const struct {
+        enum check which;
+        double value;
+    } checks[] = {
+        {CHECK_CARD_CLIPPED, s->clipped},
+        {CHECK_CARD_DARK, least(s->code)},
+        {CHECK_CARD_BRIGHT, most(s->code)},
+        {CHECK_CARD_CAST, cast_of(job)},
+        {CHECK_CARD_TEXTURE, s->texture},
+        {CHECK_CARD_GRADIENT, spread_range(&s->Y, s)},
+        {CHECK_CARD_UNEVEN, s->Y.sd},
+        {CHECK_CARD_DRIFT,
+         fmax(spread_range(&s->RG, s), spread_range(&s->BG, s))},
+    };
+    char why[MEASURE_NOTE_BYTES] = "";
+
+    note_blocks(CHECK_CARD_BLOCKS, &job->card, notes);
+    for (size_t i = 0; i < ARRAY_LEN(checks); i++)
+        check_value(checks[i].which, checks[i].value, notes, why);
+    if (!why[0] &&
+        !correction_from_card(light_xyz(&job->light, s->light),
+                              job->request->card.lab, &job->correction))
+        sentence(why, "The card reads as no grey at all: put the box on the "
+                      "grey card.");
+    return !why[0] || refuse_card(why, err);
+}
+
+/* ---- a region ----------------------------------------------------------- */
+
+static bool overlap(struct box a, struct box b)
+{
+    return a.x < b.x + b.w && b.x < a.x + a.w && a.y < b.y + b.h &&
+           b.y < a.y + a.h;
+}
+
+static void check_region(const struct job *job, const struct area *area,
+                         const struct stats *s, struct measure_region *region)
+{
+    char *why = region->why;
+    struct measure_notes *notes = &region->notes;
+    const bool bright = most(s->code) >= CHECK_GAMUT_CODE;
+    double difference;
+    bool sure;
+
+    note_blocks(CHECK_SKEIN_BLOCKS, area, notes);
+    check_value(CHECK_SKEIN_HIGH, s->high, notes, why);
+    check_value(bright ? CHECK_SKEIN_GAMUT : CHECK_SKEIN_LOW, s->low, notes,
+                why);
+    check_value(CHECK_SKEIN_DARK, least(s->code), notes, why);
+    check_value(CHECK_SKEIN_GLINTS, s->glints, notes, why);
+    difference = spread_light_difference(&job->card_stats, s, &sure);
+    if (sure)
+        check_value(CHECK_LIGHT_DIFFERENCE, difference, notes, why);
+    if (overlap(area->box, job->card.box))
+        notes_add(notes, "The box reaches over the card's: draw it on the "
+                         "skein alone.");
+    region->refused = why[0] != '\0';
+}
+
+static void fill_region(const struct job *job, const struct area *area,
+                        const struct stats *s, struct measure_region *region)
+{
+    const struct spread_input in = {
+        .request = job->request,
+        .photo = &job->photo,
+        .light = &job->light,
+        .correction = &job->correction,
+        .card = &job->card,
+        .skein = area,
+        .card_stats = &job->card_stats,
+        .skein_stats = s,
+    };
+
+    region->lab = lab_from_xyz(
+        correction_apply(&job->correction, light_xyz(&job->light, s->light)));
+    check_value(CHECK_SKEIN_WHITE, region->lab.L, &region->notes, region->why);
+    region->level = stats_level(area, &job->light, &job->correction);
+    region->blocks = s->kept;
+    spread_parts(&in, region->lab, region->part);
+    region->set = region->abs = (struct cov3){0};
+    for (int i = 0; i < MEASURE_PARTS; i++) {
+        region->abs = cov3_add(region->abs, region->part[i]);
+        if (i < MEASURE_SET_PARTS)
+            region->set = region->abs;
+    }
+}
+
+/* What the file says of a region, before any card. */
+static void read_region(struct job *job, size_t i)
+{
+    struct measure_region *region = &job->out->region[i];
+    struct area *area = &job->region[i];
+
+    if (region->refused)
+        return;
+    if (is_damaged(job, area)) {
+        refuse_region(region, "The file is damaged where this box lies: copy "
+                              "the picture from the camera again.");
+        return;
+    }
+    job->stats[i] = stats_take(area, &job->light);
+    region->uncorrected =
+        lab_from_xyz(light_xyz(&job->light, job->stats[i].light));
+}
+
+static void correct_region(struct job *job, size_t i)
+{
+    struct measure_region *region = &job->out->region[i];
+
+    if (region->refused)
+        return;
+    check_region(job, &job->region[i], &job->stats[i], region);
+    if (!region->refused)
+        fill_region(job, &job->region[i], &job->stats[i], region);
+}
+
+static void empty_region(struct measure_region *region)
+{
+    const double no = (double)NAN;
+    const struct lab none = {no, no, no};
+    const struct cov3 unsure = {no, no, no, no, no, no};
+
+    region->lab = region->uncorrected = region->level = none;
+    region->set = region->abs = unsure;
+    for (int i = 0; i < MEASURE_PARTS; i++)
+        region->part[i] = unsure;
+}
+
+/* ---- the whole ---------------------------------------------------------- */
+
+static bool prepare(struct job *job, struct error *err)
+{
+    struct measure_result *out = job->out;
+    const struct measure_request *request = job->request;
+
+    if (!photo_open(job->data, job->size, &job->photo, err))
+        return false;
+    describe_photo(&job->photo, out);
+    note_photo(job->photo.notes, &out->card_notes);
+    if (!light_choose(&job->photo, request->assume, &job->light,
+                      &out->card_notes, err))
+        return false;
+    snprintf(out->profile, sizeof out->profile, "%s", icc_name(job->light.icc));
+    snprintf(out->rule, sizeof out->rule, "%s", job->light.rule);
+    if (!plan_card(job, err))
+        return false;
+    job->region = mem_new(request->regions, sizeof *job->region);
+    job->stats = mem_new(request->regions, sizeof *job->stats);
+    for (size_t i = 0; i < request->regions; i++)
+        plan_region(job, i);
+    return check_cover(job, err);
+}
+
+static bool read_card(struct job *job, struct error *err)
+{
+    struct measure_result *out = job->out;
+
+    note_photo(job->decoded.notes & ~job->photo.notes, &out->card_notes);
+    if (is_damaged(job, &job->card))
+        return error_set(err, ERR_INPUT,
+                         "the file is damaged where the card lies: copy the "
+                         "picture from the camera again");
+    if (!job->request->card.known)
+        notes_add(&out->card_notes,
+                  "The card's own values are not known, so these colours can "
+                  "only be compared with others beside the same card: measure "
+                  "the card or enter its values.");
+    job->card_stats = stats_take(&job->card, &job->light);
+    spread_widen(&job->photo, &job->light, &job->card, &job->card_stats);
+    out->card_before =
+        lab_from_xyz(light_xyz(&job->light, job->card_stats.light));
+    if (!check_card(job, err))
+        return false;
+    memcpy(out->gain, job->correction.gain, sizeof out->gain);
+    return true;
+}
+
+bool measure_jpeg(const unsigned char *data, size_t size,
+                  const struct measure_request *request,
+                  struct measure_result *out, struct error *err)
+{
+    struct job job = {
+        .data = data, .size = size, .request = request, .out = out};
+    bool ok = false;
+
+    memset(out, 0, sizeof *out);
+    out->card_before = (struct lab){(double)NAN, (double)NAN, (double)NAN};
+    if (!check_request(request, err))
+        return false;
+    out->regions = request->regions;
+    for (size_t i = 0; i < out->regions; i++)
+        empty_region(&out->region[i]);
+    if (!prepare(&job, err) || !photo_decode(&job.photo, data, size, take_row,
+                                             &job, &job.decoded, err))
+        goto done;
+    for (size_t i = 0; i < out->regions; i++)
+        read_region(&job, i);
+    if (!read_card(&job, err))
+        goto done;
+    for (size_t i = 0; i < out->regions; i++)
+        correct_region(&job, i);
+    ok = true;
+
+done:
+    for (size_t i = 0; job.region && i < out->regions; i++)
+        area_clear(&job.region[i]);
+    free(job.region);
+    free(job.stats);
+    area_clear(&job.card);
+    light_clear(&job.light);
+    photo_clear(&job.photo);
+    return ok;
+}
