@@ -78,11 +78,18 @@ static char *take_field(char *s, char **field, char *end)
 
 struct table table_read(const char *name)
 {
-    struct table t = {0};
-    char path[256], end = '\n', *s, *field;
-    size_t size, n = 0;
+    char path[256];
 
     snprintf(path, sizeof path, "tests/reference/%s", name);
+    return table_read_path(path);
+}
+
+struct table table_read_path(const char *path)
+{
+    struct table t = {0};
+    char end = '\n', *s, *field;
+    size_t size, n = 0;
+
     t.bytes = (char *)file_read(path, &size);
     s = t.bytes;
     do {
@@ -95,7 +102,7 @@ struct table table_read(const char *name)
         for (size_t i = 0; i < t.columns; i++) {
             s = take_field(s, &t.field[n++], &end);
             if ((end == ',') != (i + 1 < t.columns))
-                fail_msg("%s: row %zu has not %zu fields", name, t.rows + 1,
+                fail_msg("%s: row %zu has not %zu fields", path, t.rows + 1,
                          t.columns);
         }
         t.rows++;

@@ -32,8 +32,10 @@ struct table {
     char *bytes;
 };
 
-/* Reads tests/reference/NAME; fails the test when it is not there. */
+/* Reads tests/reference/NAME, or any file; fails the test when it is not
+ * there. */
 struct table table_read(const char *name);
+struct table table_read_path(const char *path);
 void table_clear(struct table *t);
 
 /* A field by its column's name; fails when there is no such column. */

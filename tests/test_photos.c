@@ -1,0 +1,550 @@
+/*
+ * Measuring whole pictures: the project's own, with their truth in
+ * fixtures/truth.csv, and real photographs of charts and odd files, in the
+ * folder that HANKLAB_TEST_PHOTOS names (skipped when it is not set).
+ */
+#include "support.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "measure/measure.h"
+
+/* ---- helpers ------------------------------------------------------------ */
+
+static const char *photos(void)
+{
+    return getenv("HANKLAB_TEST_PHOTOS");
+}
+
+static struct table photo_table(const char *name)
+{
+    char path[512];
+
+    snprintf(path, sizeof path, "%s/%s", photos(), name);
+    return table_read_path(path);
+}
+
+static struct box box_of(const struct table *t, size_t row, const char *prefix)
+{
+    char name[4][16];
+    static const char *const part[4] = {"x", "y", "w", "h"};
+
+    for (int i = 0; i < 4; i++)
+        snprintf(name[i], sizeof name[i], "%s%s", prefix, part[i]);
+    return (struct box){(int64_t)table_real(t, row, name[0]),
+                        (int64_t)table_real(t, row, name[1]),
+                        (int64_t)table_real(t, row, name[2]),
+                        (int64_t)table_real(t, row, name[3])};
+}
+
+static struct lab lab_of(const struct table *t, size_t row, const char *prefix)
+{
+    char name[3][16];
+    static const char *const part[3] = {"L", "a", "b"};
+
+    for (int i = 0; i < 3; i++)
+        snprintf(name[i], sizeof name[i], "%s%s", prefix, part[i]);
+    return (struct lab){table_real(t, row, name[0]),
+                        table_real(t, row, name[1]),
+                        table_real(t, row, name[2])};
+}
+
+/* Measures folder/name; the result is the caller's to free. */
+static struct measure_result *measured(const char *folder, const char *name,
+                                       const struct measure_request *request,
+                                       bool *ok, struct error *err)
+{
+    struct measure_result *out = mem_new(1, sizeof *out);
+    char path[512];
+    size_t size;
+    unsigned char *data;
+
+    snprintf(path, sizeof path, "%s/%s", folder, name);
+    data = file_read(path, &size);
+    *ok = measure_jpeg(data, size, request, out, err);
+    free(data);
+    return out;
+}
+
+static bool notes_say(const struct measure_notes *notes, const char *part)
+{
+    for (size_t i = 0; i < notes->count; i++)
+        if (strstr(notes->text[i], part))
+            return true;
+    return false;
+}
+
+/* How often the truth lies within two sigmas, over all coordinates seen. */
+struct coverage {
+    int within, of;
+};
+
+static void cover(struct coverage *c, const struct measure_region *region,
+                  struct lab truth)
+{
+    const double d[3] = {region->lab.L - truth.L, region->lab.a - truth.a,
+                         region->lab.b - truth.b};
+    const double v[3] = {region->abs.LL, region->abs.aa, region->abs.bb};
+
+    for (int i = 0; i < 3; i++) {
+        c->within += d[i] * d[i] <= 4 * v[i];
+        c->of++;
+    }
+}
+
+/* ---- the project's own pictures ----------------------------------------- */
+
+/* In even light and without a tone curve a reading is as near as the JPEG's
+ * rounding lets it (docs/colour.md: 0.3 for texture at quality 90 and more, 0.5
+ * allowed); in any light the truth lies within 2 sigmas. */
+static void test_fixtures_read_as_their_truth_says(void **state)
+{
+    FILE *there = fopen("fixtures/truth.csv", "r");
+    struct table t;
+    double sum = 0, worst = 0;
+    int even = 0;
+    struct coverage covered = {0};
+
+    (void)state;
+    if (!there)
+        skip();
+    fclose(there);
+    t = table_read_path("fixtures/truth.csv");
+    for (size_t i = 0; i < t.rows; i++) {
+        const struct box box = box_of(&t, i, "");
+        const struct lab truth = lab_of(&t, i, "");
+        const struct measure_request request = {
+            .card_box = box_of(&t, i, "card_"),
+            .card = {lab_of(&t, i, "card_"), 0.5, 0.3, 0.3, true},
+            .region = &box,
+            .regions = 1};
+        struct error err = {0};
+        struct measure_result *r;
+        bool ok;
+
+        r = measured("fixtures", table_text(&t, i, "file"), &request, &ok,
+                     &err);
+        check_ok(ok, &err);
+        if (r->region[0].refused)
+            fail_msg("%s: %s", table_text(&t, i, "file"), r->region[0].why);
+        cover(&covered, &r->region[0], truth);
+        if (table_real(&t, i, "even_light") > 0 &&
+            table_real(&t, i, "tone_curve") == 0) {
+            const double d = lab_de00(r->region[0].lab, truth);
+
+            check_near(table_text(&t, i, "file"), d, 0, 0.5);
+            sum += d;
+            worst = fmax(worst, d);
+            even++;
+        }
+        free(r);
+    }
+    printf("#   fixtures in even light: %d skeins, mean %.2f, worst %.2f dE00; "
+           "all: %d of %d coordinates within 2 sigmas\n",
+           even, sum / even, worst, covered.within, covered.of);
+    assert_true(even > 0);
+    assert_int_equal(covered.within, covered.of);
+    table_clear(&t);
+}
+
+/* ---- charts ------------------------------------------------------------- */
+
+/* What a grey card alone is expected to give, CIEDE2000 over the chart's
+ * colours that are not clipped: worked out apart with gains on each linear
+ * channel instead of cones, hence the tolerance. */
+static const struct expectation {
+    const char *image;
+    int least;          /* colours measured */
+    double mean, worst; /* 0: any */
+    const char *say;    /* in a note of the card, or its refusal */
+} expectations[] = {
+    {"charts/booth-dslr-a.jpg", 18, 6.9, 11.8, NULL},
+    {"charts/booth-dslr-b.jpg", 18, 7.4, 11.3, "small"},
+    {"charts/chamber-a.jpg", 18, 13.3, 24.6, NULL},
+    {"charts/outdoor-compact-a.jpg", 4, 4.8, 8.1, "small"},
+    {"charts/phone-indoor-a.jpg", 18, 5.6, 11.6, NULL},
+    {"charts/phone-indoor-b.jpg", 0, 0, 0, "changes from side to side"},
+    {"charts/phone-flash-a.jpg", 12, 0, 0, "texture"},
+    {"charts/phone-glare-a.jpg", 3, 0, 0, "falls off across the card"},
+};
+
+struct chart {
+    struct box card_box, box[24];
+    struct lab card, lab[24];
+    bool colour[24];
+    size_t n;
+};
+
+/* The neutral nearest to L 51 is the card, the other patches are regions. */
+static struct chart chart_of(const struct table *t, const char *image)
+{
+    struct chart c = {0};
+    double nearest = 100;
+
+    for (size_t i = 0; i < t->rows; i++) {
+        const double off = fabs(table_real(t, i, "L") - 51);
+        struct box box;
+
+        if (strcmp(table_text(t, i, "image"), image) != 0)
+            continue;
+        assert_true(c.n < 24);
+        box = box_of(t, i, "");
+        c.box[c.n] = box;
+        c.lab[c.n] = lab_of(t, i, "");
+        c.colour[c.n] = !strcmp(table_text(t, i, "role"), "colour");
+        if (!c.colour[c.n] && off < nearest) {
+            nearest = off;
+            c.card_box = box;
+            c.card = c.lab[c.n];
+        }
+        c.n++;
+    }
+    assert_true(c.n == 24 && nearest < 5);
+    return c;
+}
+
+static void check_chart(const struct expectation *e, const struct chart *c,
+                        const struct measure_result *r)
+{
+    double sum = 0, worst = 0;
+    int n = 0;
+    struct coverage covered = {0};
+
+    for (size_t i = 0; i < c->n; i++) {
+        const struct measure_region *region = &r->region[i];
+        double d;
+
+        if (!c->colour[i] || region->refused)
+            continue;
+        d = lab_de00(region->lab, c->lab[i]);
+        cover(&covered, region, c->lab[i]);
+        sum += d;
+        worst = fmax(worst, d);
+        n++;
+    }
+    printf("#   %s: %d of 18 colours, mean %.2f, worst %.2f dE00 (expected "
+           "%.1f, %.1f); %d of %d coordinates within 2 sigmas\n",
+           e->image, n, sum / n, worst, e->mean, e->worst, covered.within,
+           covered.of);
+    if (n < e->least)
+        fail_msg("%s: only %d colours", e->image, n);
+    if (e->mean > 0) {
+        check_near(e->image, sum / n, e->mean, 0.8);
+        check_near(e->image, worst, e->worst, 1.0);
+        assert_true(covered.within >= 0.7 * covered.of);
+    }
+}
+
+static void test_charts_read_as_near_as_one_grey_card_allows(void **state)
+{
+    struct table t;
+
+    (void)state;
+    if (!photos())
+        skip();
+    t = photo_table("chart-patches.csv");
+    for (size_t i = 0; i < ARRAY_LEN(expectations); i++) {
+        const struct expectation *e = &expectations[i];
+        const struct chart c = chart_of(&t, e->image);
+        const struct measure_request request = {
+            .card_box = c.card_box,
+            .card = {c.card, 1, 0.5, 0.5, true},
+            .region = c.box,
+            .regions = c.n};
+        struct error err = {0};
+        struct measure_result *r;
+        bool ok;
+
+        r = measured(photos(), e->image, &request, &ok, &err);
+        if (e->say && !notes_say(&r->card_notes, e->say) &&
+            !(!ok && strstr(err.text, e->say)))
+            fail_msg("%s: \"%s\" was not said", e->image, e->say);
+        if (e->least > 0) {
+            check_ok(ok, &err);
+            check_chart(e, &c, r);
+        } else {
+            printf("#   %s: refused, %s\n", e->image, err.text);
+            assert_false(ok);
+        }
+        free(r);
+    }
+    table_clear(&t);
+}
+
+/* The glossy card lies in veiling glare: more than half of its patches are
+ * refused, or warned of by light unlike the card's. */
+static void test_glare_is_flagged(void **state)
+{
+    struct table t;
+    struct chart c;
+    struct measure_request request = {0};
+    struct measure_result *r;
+    struct error err = {0};
+    int flagged = 0;
+    bool ok;
+
+    (void)state;
+    if (!photos())
+        skip();
+    t = photo_table("chart-patches.csv");
+    c = chart_of(&t, "charts/phone-glare-a.jpg");
+    request.card_box = c.card_box;
+    request.card = (struct measure_card){c.card, 1, 0.5, 0.5, true};
+    request.region = c.box;
+    request.regions = c.n;
+    r = measured(photos(), "charts/phone-glare-a.jpg", &request, &ok, &err);
+    for (size_t i = 0; ok && i < c.n; i++)
+        flagged += r->region[i].refused || r->region[i].notes.count > 0;
+    assert_true(!ok || flagged > 12);
+    assert_true(!ok || r->card_notes.count >= 2);
+    free(r);
+    table_clear(&t);
+}
+
+/* ---- profiles ----------------------------------------------------------- */
+
+/* One scene in three profiles. The table's figures are plain means of light
+ * over bits of a busy scene; ours leave out a fifth of the places, so each may
+ * differ from it by more than the three do from one another. That ours are
+ * what they should be is for tests/oracle.py to say. */
+static void test_three_profiles_of_one_scene_agree(void **state)
+{
+    struct table t;
+    struct lab seen[3][8];
+    size_t n = 0, per = 0;
+    double apart = 0, off = 0;
+
+    (void)state;
+    if (!photos())
+        skip();
+    t = photo_table("profile-check.csv");
+    for (size_t i = 0; i < t.rows; i++) {
+        const struct box box = box_of(&t, i, "");
+        const struct measure_request request = {.card_box = box,
+                                                .card = measure_card_unknown(),
+                                                .region = &box,
+                                                .regions = 1};
+        struct error err = {0};
+        struct measure_result *r;
+        bool ok;
+
+        r = measured(photos(), table_text(&t, i, "image"), &request, &ok, &err);
+        if (i > 0 && strcmp(table_text(&t, i, "image"),
+                            table_text(&t, i - 1, "image")) != 0) {
+            n++;
+            per = 0;
+        }
+        assert_true(n < 3 && per < 8);
+        seen[n][per++] = r->region[0].uncorrected;
+        off = fmax(off, lab_de00(r->region[0].uncorrected, lab_of(&t, i, "")));
+        free(r);
+    }
+    assert_int_equal(n, 2);
+    for (size_t k = 0; k < per; k++)
+        for (size_t j = 1; j < 3; j++)
+            apart = fmax(apart, lab_de00(seen[0][k], seen[j][k]));
+    printf("#   three profiles: at most %.2f dE00 apart, %.2f from the plain "
+           "means\n",
+           apart, off);
+    check_near("apart", apart, 0, 0.8); /* each within 0.4 of the mean */
+    check_near("off", off, 0, 3);
+    table_clear(&t);
+}
+
+/* ---- odd files ---------------------------------------------------------- */
+
+static const struct odd {
+    const char *file;
+    const char *refused; /* in the error; NULL: its pixels are read */
+    const char *profile, *rule;
+    const char *note;
+    int orientation;
+} odds[] = {
+    {"odd/p3-dslr.jpg", NULL, "Display P3", "embedded in the picture", NULL, 1},
+    {"odd/adobergb-dslr.jpg", NULL, "Adobe RGB (1998)",
+     "embedded in the picture", NULL, 1},
+    {"odd/srgb-dslr.jpg", NULL, "sRGB IEC61966-2.1", "embedded in the picture",
+     NULL, 1},
+    {"odd/gainmap-small.jpg", NULL, "sRGB IEC61966-2.1",
+     "embedded in the picture", "HDR", 1},
+    {"odd/phone-p3-gainmap.jpg", NULL, "Display P3", "embedded in the picture",
+     "HDR", 1},
+    {"odd/phone-gainmap-cut.jpg", "cut short", NULL, NULL, NULL, 1},
+    {"odd/mpo-stereo.jpg", NULL, "sRGB", "Exif says sRGB", "several pictures",
+     1},
+    {"odd/orient-1.jpg", NULL, "sRGB", "assumed: the picture names none",
+     "colour space", 1},
+    {"odd/orient-3.jpg", NULL, "sRGB", "assumed: the picture names none",
+     "colour space", 3},
+    {"odd/orient-6.jpg", NULL, "sRGB", "assumed: the picture names none",
+     "colour space", 6},
+    {"odd/orient-8.jpg", NULL, "sRGB", "assumed: the picture names none",
+     "colour space", 8},
+    {"odd/cmyk-a.jpg", "CMYK", NULL, NULL, NULL, 0},
+    {"odd/cmyk-adobe.jpg", "CMYK", NULL, NULL, NULL, 0},
+    {"odd/gray-nocolour.jpg", "grey picture", NULL, NULL, NULL, 0},
+    {"odd/progressive-maker-srgb.jpg", NULL, "sRGB v1.31 (Canon)",
+     "embedded in the picture", NULL, 1},
+    {"odd/phone-srgb.jpg", NULL, "sRGB IEC61966-2.1", "embedded in the picture",
+     NULL, 1},
+    {"odd/phone-orient6.jpg", NULL, "sRGB", "Exif says sRGB", NULL, 6},
+    {"odd/phone-440.jpg", NULL, "sRGB", "Exif says sRGB", NULL, 1},
+    {"odd/phone-cropped.jpg", NULL, "sRGB IEC61966-2.1",
+     "embedded in the picture", NULL, 1},
+    {"odd/phone-444.jpg", NULL, "sRGB IEC61966-2.1", "embedded in the picture",
+     NULL, 1},
+    {"odd/icc-corrupt.jpg", "colour profile cannot be trusted", NULL, NULL,
+     NULL, 1},
+    {"odd/icc-many-chunks.jpg", NULL, "TIFF RGB", "embedded in the picture",
+     NULL, 1},
+    {"odd/truncated.jpg", "damaged where the card lies", NULL, NULL,
+     "missing or damaged", 1},
+    {"odd/icc-xyb.jpg", "its white is not white", NULL, NULL, NULL, 1},
+    {"odd/arithmetic.jpg", NULL, "sRGB", "assumed: the picture names none",
+     "guess", 1},
+    {"odd/junk-header.jpg", NULL, "sRGB", "assumed: the picture names none",
+     "stray bytes", 1},
+};
+
+static const struct odd *odd_called(const char *file)
+{
+    for (size_t i = 0; i < ARRAY_LEN(odds); i++)
+        if (!strcmp(odds[i].file, file))
+            return &odds[i];
+    fail_msg("%s: nothing is expected of it", file);
+    return NULL;
+}
+
+/* No odd picture has a grey card in it: what counts is what is said of the
+ * file and that its pixels are read, or why not. */
+static void check_odd(const struct odd *o, const struct measure_result *r,
+                      bool ok, const struct error *err)
+{
+    if (o->note && !notes_say(&r->card_notes, o->note))
+        fail_msg("%s: \"%s\" was not noted", o->file, o->note);
+    if (o->refused) {
+        if (ok || !strstr(err->text, o->refused))
+            fail_msg("%s: %s", o->file, ok ? "was taken" : err->text);
+        assert_true(isnan(r->region[0].lab.L));
+        assert_true(isnan(r->region[0].uncorrected.L));
+        return;
+    }
+    check_text(o->file, r->profile, o->profile);
+    check_text(o->file, r->rule, o->rule);
+    assert_int_equal(r->orientation, o->orientation);
+    if (!isfinite(r->region[0].uncorrected.L))
+        fail_msg("%s: %s", o->file, ok ? r->region[0].why : err->text);
+}
+
+static void test_odd_files_are_read_rightly_or_refused_in_words(void **state)
+{
+    struct table t;
+    int read = 0, refused = 0;
+
+    (void)state;
+    if (!photos())
+        skip();
+    t = photo_table("odd.csv");
+    for (size_t i = 0; i < t.rows; i++) {
+        const struct odd *o = odd_called(table_text(&t, i, "file"));
+        long w, h;
+        char *end;
+        struct box box;
+        struct measure_request request = {
+            .card = measure_card_unknown(), .region = &box, .regions = 1};
+        struct error err = {0};
+        struct measure_result *r;
+        bool ok;
+
+        w = strtol(table_text(&t, i, "size"), &end, 10);
+        h = strtol(end + 1, NULL, 10);
+        if (o->orientation >= 5) {
+            const long turn = w;
+
+            w = h;
+            h = turn;
+        }
+        box = (struct box){w / 4, h / 2, w / 2, h / 3};
+        request.card_box = box;
+        r = measured(photos(), o->file, &request, &ok, &err);
+        check_odd(o, r, ok, &err);
+        read += !o->refused;
+        refused += o->refused != NULL;
+        free(r);
+    }
+    printf("#   odd files: %d read, %d refused\n", read, refused);
+    assert_int_equal(t.rows, ARRAY_LEN(odds));
+    table_clear(&t);
+}
+
+/* The four are one landscape that looks alike when turned upright. */
+static void test_turned_copies_of_a_photograph_agree(void **state)
+{
+    static const char *const file[] = {"odd/orient-1.jpg", "odd/orient-3.jpg",
+                                       "odd/orient-6.jpg", "odd/orient-8.jpg"};
+    static const struct box box[] = {
+        {100, 100, 300, 200}, {900, 300, 250, 250}, {1300, 800, 300, 250}};
+    const struct measure_request request = {.card_box = {100, 100, 300, 200},
+                                            .card = measure_card_unknown(),
+                                            .region = box,
+                                            .regions = ARRAY_LEN(box)};
+    struct measure_result *r[ARRAY_LEN(file)];
+    struct error err = {0};
+    bool ok;
+
+    (void)state;
+    if (!photos())
+        skip();
+    for (size_t i = 0; i < ARRAY_LEN(file); i++)
+        r[i] = measured(photos(), file[i], &request, &ok, &err);
+    for (size_t i = 1; i < ARRAY_LEN(file); i++)
+        for (size_t k = 0; k < ARRAY_LEN(box); k++)
+            check_near(file[i],
+                       lab_de00(r[i]->region[k].uncorrected,
+                                r[0]->region[k].uncorrected),
+                       0, 0.5); /* each was compressed anew */
+    for (size_t i = 0; i < ARRAY_LEN(file); i++)
+        free(r[i]);
+}
+
+/* With a profile named by the dyer the damaged one is no hindrance. */
+static void test_a_damaged_profile_gives_way_to_an_assumed_one(void **state)
+{
+    static const struct box box = {300, 200, 200, 200};
+    struct measure_request request = {.card_box = {300, 200, 200, 200},
+                                      .card = measure_card_unknown(),
+                                      .region = &box,
+                                      .regions = 1,
+                                      .assume = MEASURE_PROFILE_SRGB};
+    struct measure_result *r;
+    struct error err = {0};
+    bool ok;
+
+    (void)state;
+    if (!photos())
+        skip();
+    r = measured(photos(), "odd/icc-corrupt.jpg", &request, &ok, &err);
+    check_text("profile", r->profile, "sRGB");
+    check_text("rule", r->rule, "assumed, as asked");
+    assert_true(isfinite(r->region[0].uncorrected.L));
+    assert_true(notes_say(&r->card_notes, "cannot be trusted"));
+    free(r);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_fixtures_read_as_their_truth_says),
+        cmocka_unit_test(test_charts_read_as_near_as_one_grey_card_allows),
+        cmocka_unit_test(test_glare_is_flagged),
+        cmocka_unit_test(test_three_profiles_of_one_scene_agree),
+        cmocka_unit_test(test_odd_files_are_read_rightly_or_refused_in_words),
+        cmocka_unit_test(test_turned_copies_of_a_photograph_agree),
+        cmocka_unit_test(test_a_damaged_profile_gives_way_to_an_assumed_one),
+    };
+
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
