@@ -3,6 +3,7 @@
  * change from run to run or from machine to machine: the date, the platform.
  */
 #include <lcms2.h>
+#include <lcms2_plugin.h> /* MD5 */
 #include <stdlib.h>
 #include <string.h>
 
@@ -12,6 +13,8 @@
 /* Bytes of an ICC header (ICC.1:2022, 7.2). */
 #define ICC_DATE 24     /* 12 bytes: year, month, day, hour, minute, second */
 #define ICC_PLATFORM 40 /* 4 bytes: the machine's maker; 0 for none */
+#define ICC_FLAGS 44    /* 4 bytes */
+#define ICC_INTENT 64   /* 4 bytes */
 #define ICC_ID 84       /* 16 bytes: MD5 of the profile */
 
 static const cmsCIExyY d65 = {0.3127, 0.3290, 1};
@@ -83,6 +86,24 @@ static void colorants(cmsHPROFILE profile, struct matrix *out)
     }
 }
 
+/* The ID of these very bytes (ICC.1:2022, 7.2.18): their MD5 with flags, intent
+ * and ID at nought. cmsMD5computeID would write the profile anew, with the
+ * platform that was taken out. */
+static void sign(unsigned char *bytes, size_t size)
+{
+    cmsHANDLE md5 = cmsMD5alloc(NULL);
+    cmsProfileID id;
+
+    if (!md5)
+        die("profile", "cannot be signed");
+    memset(bytes + ICC_FLAGS, 0, 4);
+    memset(bytes + ICC_INTENT, 0, 4);
+    memset(bytes + ICC_ID, 0, sizeof id);
+    cmsMD5add(md5, bytes, (cmsUInt32Number)size);
+    cmsMD5finish(&id, md5);
+    memcpy(bytes + ICC_ID, &id, sizeof id);
+}
+
 unsigned char *profile_bytes(enum encoding e, size_t *size,
                              struct matrix *xyz_from_rgb)
 {
@@ -93,10 +114,10 @@ unsigned char *profile_bytes(enum encoding e, size_t *size,
     cmsCloseProfile(profile);
     memcpy(bytes + ICC_DATE, date, sizeof date); /* 1 January 2025 */
     memset(bytes + ICC_PLATFORM, 0, 4);
+    sign(bytes, *size);
     profile = cmsOpenProfileFromMem(bytes, (cmsUInt32Number)*size);
-    if (!profile || !cmsMD5computeID(profile))
+    if (!profile)
         die("profile", "cannot be read back");
-    cmsGetHeaderProfileID(profile, bytes + ICC_ID);
     colorants(profile, xyz_from_rgb);
     cmsCloseProfile(profile);
     return bytes;
