@@ -94,15 +94,17 @@ struct measure_region {
     struct measure_notes notes;
 };
 
+/* Over a megabyte: keep it on the heap. */
 struct measure_result {
     uint32_t width, height; /* upright */
     int orientation;
-    char profile[80];       /* its name */
-    char rule[80];          /* why this profile: "embedded", "Exif says ..." */
-    char camera[140];       /* make and model, or "" */
-    char taken[20];         /* "2026-05-03 14:05:06" or "" */
-    struct lab card_before; /* the card through the profile alone */
-    double gain[3];         /* Bradford cone gains */
+    char profile[80]; /* its name */
+    char
+        rule[80]; /* why this one: "embedded in the picture", "Exif says ..." */
+    char camera[140];                /* make and model, or "" */
+    char taken[20];                  /* "2026-05-03 14:05:06" or "" */
+    struct lab card_before;          /* the card through the profile alone */
+    double gain[3];                  /* Bradford cone gains */
     struct measure_notes card_notes; /* of the card and the whole picture */
     size_t regions;
     struct measure_region region[MEASURE_MAX_REGIONS];
@@ -116,7 +118,9 @@ struct measure_result {
  *       whole picture is refused (false), notes are in out->card_notes and
  *       what was found out until then is in the rest.
  * err   ERR_INPUT, ERR_LIMIT  as photo_open and photo_decode; profile broken;
- *       card box outside the picture, too small, clipped, uneven; no region
+ *       card box outside the picture, too small, clipped, uneven; no region;
+ *       ERR_LIMIT also for more than MEASURE_MAX_REGIONS and for boxes that
+ *       together cover the picture more than four times
  *
  * Method: docs/colour.md.
  */
