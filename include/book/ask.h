@@ -1,0 +1,375 @@
+/*
+ * Questions to the book: which skeins, what colour they have, how two compare,
+ * which come near a colour, how a bath faded, what a table of two things looks
+ * like, what a skein went through. Every answer is a plain struct.
+ *
+ * A skein's colour is its latest reading that is dry, of the whole skein, taken
+ * after its last step, for D50 and 2 degree, by photo or instrument. Any other
+ * reading is left out and counted, never slipped in. "Latest" goes by the day
+ * it was read (its last possible day), a reading without a day by the day it
+ * was written down; of one day, the one written down later.
+ *
+ * Skeins stand in the order of their numbers, the book's own dyer first, then
+ * the others by name; the order of records in the book changes no answer.
+ *
+ * All errors are ERR_STORE unless said. Structs filled here own their texts.
+ */
+#ifndef HANKLAB_BOOK_ASK_H
+#define HANKLAB_BOOK_ASK_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include "base/error.h"
+#include "base/text.h"
+#include "book/book.h"
+#include "colour/lab.h"
+#include "colour/name.h"
+#include "colour/uncertainty.h"
+
+/* ---- which skeins -------------------------------------------------------- */
+
+#define ASK_IDS 8
+
+struct ask_ids {
+    int64_t id[ASK_IDS];
+    size_t count;
+};
+
+/* Inclusive; low NaN: not asked. */
+struct ask_range {
+    double low, high;
+};
+
+/*
+ * What skeins are asked for; all that is set must hold. Dyestuff, round, bath,
+ * dips, pH, water, day and dyestuff weight are those of the last dye, unless
+ * `ever`: then dyestuffs, round and bath are those of any dye of the skein's
+ * life, before a cut too, and dips any it ever had.
+ */
+struct ask_filter {
+    struct ask_ids dyestuffs, mordants, dips; /* has each of them */
+    bool no_dip;                              /* not dipped since the dye */
+    bool only; /* of each kind named above, nothing beside what is named */
+    bool ever;
+    bool unfinished;
+    bool has_round;
+    int64_t round;                             /* 0 first */
+    int64_t fibre, bath, owner, supply, water; /* 0: any */
+    char glow[8]; /* "", "any", "none", "faint", "strong" */
+    struct ask_range ph;
+    struct ask_range per_fibre_pct; /* dyestuff, percent of the fibre */
+    char from[11], to[11];          /* ISO days; "" : any */
+    /* Which readings count as its colour. */
+    bool wet;
+    char part[8]; /* "whole", "covered", "exposed" */
+    char illuminant[8];
+    int observer_deg;
+};
+
+/* Nothing asked: every skein, dry and whole, D50 and 2 degree. */
+struct ask_filter ask_filter_any(void);
+
+/*
+ * Sets one thing from words: "dyestuff", "mordant", "dip", "fibre", "bath",
+ * "owner" ("me"), "supply", "water", "round" ("exhaust 2"), "part", "glow",
+ * "ph" and "per-fibre" ("7..8", "7", "..6"), "date" ("summer 2019"), and the
+ * switches "no-dip", "only", "ever", "unfinished", "wet", whose words are not
+ * looked at. A bath of a mordant or a modifier is looked for in the whole life.
+ *
+ * err  ERR_INPUT    cannot be read
+ *      ERR_MISSING  names what is not in the book
+ *      ERR_LIMIT    more than ASK_IDS of a kind
+ */
+bool ask_filter_read(struct book *book, struct ask_filter *filter,
+                     const char *name, const char *words, struct error *err);
+
+/* Why a skein has no colour to go by, the nearest to having one first. */
+enum ask_lack {
+    ASK_HAS_COLOUR,
+    ASK_OTHER_LIGHT, /* for another illuminant or observer only */
+    ASK_BY_EYE,
+    ASK_OTHER_PART, /* of another part of a light test only */
+    ASK_WETNESS,    /* wet only; dry only when wet was asked for */
+    ASK_EARLIER,    /* not since its last step */
+    ASK_NEVER,      /* no reading at all */
+    ASK_LACKS
+};
+
+/* "read wet only", "not measured" ...; wet: wet was asked for. */
+const char *ask_lack_words(enum ask_lack lack, bool wet);
+
+/* The reading taken as a skein's colour. */
+struct ask_reading {
+    int64_t id;
+    struct colour_reading colour;
+    bool assumed_u;   /* none was recorded: that of one reading of yarn */
+    struct lab level; /* SD over the area, NaN when not known */
+    bool photo;       /* else an instrument */
+    char illuminant[8];
+    int observer_deg;
+    char day[11]; /* the last day it can be from; "" not known */
+};
+
+struct ask_skein {
+    int64_t id, number, dyer_id, fibre_id;
+    bool mine, unfinished;
+    char *label;                                 /* "137", "Aino/137" */
+    char *dyer, *name, *code, *own_word, *fibre; /* NULL: not recorded */
+    double weight_g;                             /* NaN: not recorded */
+    /* After its last step. Sets are names in alphabetical order with " + "
+     * between them, NULL for an empty set. */
+    int64_t ordinal, entry_id;
+    char *last_dyestuffs, *dyestuffs, *mordants, *dips;
+    char *under;    /* dyestuffs of earlier layers alone */
+    int64_t layers; /* how many dye treatments */
+    int64_t dye_id; /* the last one's treatment, 0: none, or not one */
+    int64_t bath_id;
+    char *bath; /* "3", "Aino/3" */
+    bool has_round;
+    int64_t round;
+    /* Of the last dye; of the last treatment when there was none. */
+    char *on_words, from[11], to[11];
+    double ph_low, ph_high;               /* NaN: not known */
+    double per_fibre_low, per_fibre_high; /* percent; only when asked for */
+    enum ask_lack lack;
+    struct ask_reading reading; /* when it has a colour; for ASK_OTHER_LIGHT
+                                 * only the light the latest was read for */
+};
+
+struct ask_skeins {
+    struct ask_skein *skein;
+    size_t count;
+};
+
+/* Every skein that passes; release with ask_skeins_free. */
+bool ask_skeins(struct book *book, const struct ask_filter *filter,
+                struct ask_skeins *out, struct error *err);
+void ask_skeins_free(struct ask_skeins *skeins);
+
+/* One skein, withdrawn or not; of the filter only what says which
+ * readings count. Release with ask_skein_clear. ERR_MISSING. */
+bool ask_skein(struct book *book, int64_t id, const struct ask_filter *filter,
+               struct ask_skein *out, struct error *err);
+void ask_skein_clear(struct ask_skein *skein);
+
+/* How it was made, as one phrase: "madder on alum, exhaust 2 of bath 3",
+ * "indigo over weld on alum, bath 5, dipped in iron", "not dyed". */
+void ask_recipe_words(const struct ask_skein *skein, struct text *out);
+
+/* "first bath", "exhaust 2"; appended. */
+void ask_round_words(int64_t round, struct text *out);
+
+/* ---- comparing ----------------------------------------------------------- */
+
+/*
+ * Whether two readings were taken in the same set-up, so that what they share
+ * cancels: on the same photos, or with the same card, camera, measuring method
+ * and on the same day; of an instrument, with the same one in the same
+ * geometry. Unknown is never the same.
+ */
+bool ask_same_setup(struct book *book, int64_t reading, int64_t other,
+                    bool *same, struct error *err);
+
+/* Compares two skeins that have a colour (asserted), under one light. What
+ * is same_setup may be NULL. */
+bool ask_compare(struct book *book, const struct ask_skein *x,
+                 const struct ask_skein *y, double tolerance,
+                 struct comparison *out, bool *same_setup, struct error *err);
+
+/* How uneven a reading is over its area, one SD as dE00; NaN: not known. */
+double ask_unevenness(const struct ask_reading *reading);
+
+/* ---- find ---------------------------------------------------------------- */
+
+struct find_request {
+    struct ask_filter filter;
+    const char *words; /* colour names or own words; NULL: none */
+    int64_t like;      /* a skein, or 0 */
+    bool has_target;   /* a colour, for D50 and 2 degree */
+    struct lab target;
+    double tolerance; /* in dE00, above 0 */
+    size_t limit;     /* rows wanted; 0: all */
+};
+
+struct find_row {
+    struct ask_skein skein;
+    size_t place; /* among all that passed the filter, by number */
+    const struct colour_name *name; /* nearest; NULL without a colour */
+    bool by_colour, by_word;        /* which made it match `words` */
+    double de00;    /* from what was asked for; NaN when nothing was */
+    double at_most; /* its upper 95 % limit */
+    struct comparison compared; /* with `like` only */
+};
+
+struct find_answer {
+    bool in[COLOUR_NAMES]; /* names the words mean */
+    size_t names;
+    bool ranked; /* by de00, else by number */
+    struct ask_skein like;
+    bool has_like;
+    struct find_row *row; /* if ranked, those with a colour come first */
+    size_t count;
+    size_t found, found_with_colour; /* before the limit */
+    size_t left_out[ASK_LACKS]; /* passed the filter, colour not to be judged */
+    size_t tied; /* the first so many cannot be told apart; 0 or 2 and more */
+    bool tied_by_photo; /* all of them were read from photos */
+};
+
+/*
+ * Finds skeins by words, by a colour, or by another skein's; release with
+ * find_answer_clear. With words a skein is in when its nearest name is one
+ * that is meant, or when its own word has them in it; it is ranked by dE00 to
+ * the colour asked for, else to the nearest middle of the names that are
+ * meant. Own-word matches without a colour come last.
+ *
+ * err  ERR_INPUT  `like` has no colour to go by
+ */
+bool ask_find(struct book *book, const struct find_request *request,
+              struct find_answer *out, struct error *err);
+void find_answer_clear(struct find_answer *answer);
+
+/* ---- the life of a skein ------------------------------------------------- */
+
+enum life_kind {
+    LIFE_STEP, /* a treatment */
+    LIFE_CUT,  /* the skein before became, or went into, another */
+};
+
+struct life_event {
+    enum life_kind kind;
+    int64_t skein_id;               /* whose life this is part of */
+    char *skein;                    /* its label */
+    int64_t entry_id, treatment_id; /* LIFE_STEP */
+    char *treatment;                /* "dye", "dip" ... */
+    char *bath;                     /* "3" or NULL */
+    bool has_round;
+    int64_t round;
+    char *on_words;             /* or NULL */
+    char *with;                 /* what was in it, names with " + ", or NULL */
+    int64_t origin_id, into_id; /* LIFE_CUT: the skein it became */
+    char *into;
+    double grams; /* LIFE_CUT: how much, NaN when not recorded */
+};
+
+struct life {
+    struct life_event *event;
+    size_t count;
+};
+
+/* All a skein went through, first to last: the lives of those it was cut or
+ * plied from, up to then, before its own; nothing twice. Release with
+ * life_clear. ERR_MISSING. */
+bool ask_life(struct book *book, int64_t skein, struct life *out,
+              struct error *err);
+void life_clear(struct life *life);
+
+/* ---- fade ---------------------------------------------------------------- */
+
+struct fade_round {
+    bool known;
+    int64_t round;
+    size_t skeins; /* that were in it */
+};
+
+/* Skeins of one mordant set and dips in one round. */
+struct fade_cell {
+    char *labels;         /* of those with a colour: "31, 32" */
+    size_t measured;      /* how many they are */
+    size_t lacking;       /* how many are there without a colour */
+    struct lab mean;      /* of L, a, b; NaN when none */
+    double spread;        /* mean dE00 from the mean */
+    double before, first; /* dE00 from the round before and from the first
+                           * of the lane that has a colour; NaN: none */
+};
+
+struct fade_lane {
+    char *mordants, *dips;  /* NULL: not recorded, none */
+    struct fade_cell *cell; /* one a round */
+};
+
+/* Dyestuff put in after the first round. */
+struct fade_addition {
+    int64_t before_round;
+    char *what; /* "madder, 50 g" */
+};
+
+struct fade {
+    char *bath; /* "3 madder kettle" */
+    struct fade_round *round;
+    size_t rounds; /* in order, one of unknown number last */
+    struct fade_lane *lane;
+    size_t lanes;
+    int64_t *skipped; /* numbers below the last without a record */
+    size_t skips;
+    struct fade_addition *addition;
+    size_t additions;
+};
+
+/*
+ * How a bath faded from round to round. A skein is in the lane of its mordants
+ * and dips at the time: one that was dipped later is in two lanes, with the
+ * colour it had before the dip and after. A piece cut off later is counted
+ * when it was measured by itself. Release with fade_clear.
+ *
+ * err  ERR_INPUT  nothing was dyed in the bath
+ */
+bool ask_fade(struct book *book, int64_t bath, const struct ask_filter *filter,
+              struct fade *out, struct error *err);
+void fade_clear(struct fade *fade);
+
+/* ---- grid ---------------------------------------------------------------- */
+
+enum grid_axis {
+    GRID_DYESTUFF,
+    GRID_MORDANT,
+    GRID_DIP,
+    GRID_ROUND,
+    GRID_FIBRE,
+    GRID_BATH,
+    GRID_YEAR,
+    GRID_PH,
+    GRID_SUPPLY,
+    GRID_AXES
+};
+
+/* By name, "dyestuff"; false when there is none of it. */
+bool grid_axis_find(const char *name, enum grid_axis *out);
+extern const char *const grid_axis_names[GRID_AXES];
+
+struct grid_place {
+    size_t skeins;              /* 0: never tried */
+    size_t measured;            /* 0: tried, not measured */
+    char *labels;               /* of the measured ones */
+    struct colour_reading mean; /* with the uncertainty of the mean */
+    double spread;              /* mean dE00 from the mean; NaN when none */
+    struct comparison pinned;   /* with the pinned cell, if measured */
+};
+
+struct grid_request {
+    struct ask_filter filter;
+    enum grid_axis rows, columns;
+    const char *pin;  /* "ROW,COLUMN" as they are called, or NULL */
+    double tolerance; /* in dE00, above 0 */
+};
+
+struct grid {
+    char **row, **column; /* how they are called */
+    size_t rows, columns;
+    struct grid_place *place; /* rows * columns, row by row */
+    bool has_pin;
+    size_t pin;                 /* index in place */
+    size_t left_out[ASK_LACKS]; /* skeins in it without a colour */
+};
+
+/*
+ * A table of mean colours by two things; release with grid_clear.
+ *
+ * err  ERR_INPUT  the pin names no cell, or one without a colour
+ */
+bool ask_grid(struct book *book, const struct grid_request *request,
+              struct grid *out, struct error *err);
+void grid_clear(struct grid *grid);
+
+#endif

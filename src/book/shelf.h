@@ -1,0 +1,42 @@
+/* Private to the book: what the questions of book/ask.h share. */
+#ifndef HANKLAB_BOOK_SHELF_H
+#define HANKLAB_BOOK_SHELF_H
+
+#include "book/ask.h"
+#include "book/store.h"
+
+/* The names of all materials, by rising id. */
+struct names {
+    int64_t *id;
+    char **name;
+    bool *none; /* "no mordant" */
+    size_t count;
+};
+
+bool names_load(struct book *book, struct names *out, struct error *err);
+void names_free(struct names *names);
+
+/* ",3,17," as "alum + iron", in alphabetical order; "no mordant" only when it
+ * stands alone. NULL for an empty set; release with free(). */
+char *names_of_set(const struct names *names, const char *set);
+
+/* Orders texts as a dyer would look for them: by their keys. */
+int text_order(const char *a, const char *b);
+
+/* Texts in order with a separator between them, each once; NULL for none. The
+ * array is put in order; release the result with free(). */
+char *texts_join(char **text, size_t count, const char *separator);
+
+/* The colour a skein had after one entry of its life (0: before any); *lack
+ * says why there is none. Steps later than that one are not looked at, so
+ * ASK_EARLIER means: not read after that step. */
+bool shelf_reading(struct book *book, int64_t skein, int64_t entry,
+                   const struct ask_filter *filter, struct ask_reading *out,
+                   enum ask_lack *lack, struct error *err);
+
+/* Mean of n readings' colours, with the uncertainty of the mean: what is each
+ * one's own shrinks with n, what they share does not. */
+struct colour_reading shelf_mean(const struct ask_reading *const *readings,
+                                 size_t n, double *spread);
+
+#endif
