@@ -6,5 +6,9 @@
 const struct cli_command *const cli_commands[] = {
     &command_init,
     &command_log,
+    &command_find,
+    &command_compare,
+    &command_fade,
+    &command_grid,
 };
 const size_t cli_command_count = ARRAY_LEN(cli_commands);

@@ -4,6 +4,10 @@
 
 #include "cli/cli.h"
 
+extern const struct cli_command command_compare;
+extern const struct cli_command command_fade;
+extern const struct cli_command command_find;
+extern const struct cli_command command_grid;
 extern const struct cli_command command_init;
 extern const struct cli_command command_log;
 

@@ -1,0 +1,164 @@
+/* What the commands that ask the book share. See ask.h. */
+#include "cli/ask.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "base/mem.h"
+
+static const char *const filters[] = {
+    "dyestuff", "mordant", "dip",       "no-dip",     "only",  "ever", "round",
+    "bath",     "fibre",   "ph",        "date",       "water", "part", "supply",
+    "owner",    "glow",    "per-fibre", "unfinished", "wet"};
+
+static bool is_option(const struct cli *cli, const char *name)
+{
+    for (size_t i = 0; i < cli->command->option_count; i++)
+        if (!strcmp(cli->command->options[i].name, name))
+            return true;
+    return false;
+}
+
+bool cli_filter(struct cli *cli, struct ask_filter *out, struct error *err)
+{
+    const char *words;
+
+    *out = ask_filter_any();
+    if (!cli_book(cli, err))
+        return false;
+    for (size_t i = 0; i < ARRAY_LEN(filters); i++) {
+        if (!is_option(cli, filters[i]))
+            continue;
+        for (size_t n = 0; (words = cli_nth(cli, filters[i], n)); n++)
+            if (!ask_filter_read(cli->book, out, filters[i], words, err))
+                return false;
+    }
+    return true;
+}
+
+void cli_light_words(const struct ask_filter *f, struct text *out)
+{
+    if (f->wet)
+        text_add(out, "wet, ");
+    if (strcmp(f->part, "whole"))
+        text_addf(out, "%s part, ", f->part);
+    text_addf(out, "%s, %d degree", f->illuminant, f->observer_deg);
+}
+
+void cli_note_left_out(const size_t left_out[ASK_LACKS],
+                       const struct ask_filter *filter)
+{
+    struct text t = {0};
+    size_t all = 0;
+
+    for (int i = ASK_OTHER_LIGHT; i < ASK_LACKS; i++) {
+        if (left_out[i])
+            text_addf(&t, "%s%zu %s", t.len ? ", " : "", left_out[i],
+                      ask_lack_words((enum ask_lack)i, filter->wet));
+        all += left_out[i];
+    }
+    if (all)
+        cli_note("%zu %s left out: %s", all, all == 1 ? "skein" : "skeins",
+                 text_str(&t));
+    text_clear(&t);
+}
+
+void cli_json_left_out(struct json *j, const size_t left_out[ASK_LACKS])
+{
+    static const char *const keys[ASK_LACKS] = {
+        [ASK_OTHER_LIGHT] = "other_light", [ASK_BY_EYE] = "by_eye",
+        [ASK_OTHER_PART] = "other_part",   [ASK_WETNESS] = "wetness",
+        [ASK_EARLIER] = "earlier_step",    [ASK_NEVER] = "not_measured"};
+
+    json_object(j, "left_out");
+    for (int i = ASK_OTHER_LIGHT; i < ASK_LACKS; i++)
+        json_whole(j, keys[i], (int64_t)left_out[i]);
+    json_end(j);
+}
+
+void cli_json_lab(struct json *j, struct lab lab)
+{
+    json_real(j, "L", lab.L, 4);
+    json_real(j, "a", lab.a, 4);
+    json_real(j, "b", lab.b, 4);
+}
+
+void cli_json_skein(struct json *j, const struct ask_skein *s)
+{
+    struct text how = {0};
+    struct lab none = {(double)NAN, (double)NAN, (double)NAN};
+    bool has = s->lack == ASK_HAS_COLOUR;
+
+    ask_recipe_words(s, &how);
+    json_string(j, "skein", s->label);
+    json_whole(j, "id", s->id);
+    json_string(j, "dyer", s->dyer);
+    json_string(j, "name", s->name);
+    json_string(j, "code", s->code);
+    json_string(j, "own_word", s->own_word);
+    json_bool(j, "unfinished", s->unfinished);
+    json_string(j, "fibre", s->fibre);
+    json_real(j, "weight_g", s->weight_g, 4);
+    json_string(j, "dyestuff", s->last_dyestuffs);
+    json_string(j, "under", s->under);
+    json_string(j, "mordant", s->mordants);
+    json_string(j, "dip", s->dips);
+    json_string(j, "bath", s->bath);
+    if (s->has_round)
+        json_whole(j, "round", s->round);
+    else
+        json_null(j, "round");
+    json_string(j, "on", s->on_words);
+    json_string(j, "made", text_str(&how));
+    json_string(j, "state", ask_lack_words(s->lack, false));
+    cli_json_lab(j, has ? s->reading.colour.lab : none);
+    text_clear(&how);
+}
+
+void cli_real_cell(struct text_table *t, double x, int places)
+{
+    struct text s = {0};
+
+    if (!isnan(x))
+        text_addf(&s, "%.*f", places, text_round(x, places) + 0.0);
+    table_add(t, text_str(&s));
+    text_clear(&s);
+}
+
+void cli_lab_cells(struct text_table *t, struct lab lab)
+{
+    cli_real_cell(t, lab.L, 1);
+    cli_real_cell(t, lab.a, 1);
+    cli_real_cell(t, lab.b, 1);
+}
+
+const char *cli_verdict_key(enum verdict verdict)
+{
+    switch (verdict) {
+    case VERDICT_MATCH:
+        return "match";
+    case VERDICT_CANNOT_TELL:
+        return "cannot_tell";
+    case VERDICT_DIFFERENT:
+        return "different";
+    }
+    return "";
+}
+
+void cli_verdict_words(struct comparison c, bool photo, struct text *out)
+{
+    char words[80];
+
+    verdict_words(c, words, sizeof words);
+    if (c.verdict == VERDICT_CANNOT_TELL && !photo)
+        text_add(out, "these readings cannot tell: lay the skeins together");
+    else
+        text_add(out, words);
+}
+
+bool cli_tolerance(const struct cli *cli, double *out, struct error *err)
+{
+    *out = 2;
+    return cli_real(cli, "tolerance", 0.01, 100, out, err);
+}

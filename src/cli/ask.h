@@ -1,0 +1,78 @@
+/* What the commands that ask the book share: filters, notes, JSON. */
+#ifndef HANKLAB_CLI_ASK_H
+#define HANKLAB_CLI_ASK_H
+
+#include "base/json.h"
+#include "book/ask.h"
+#include "cli/cli.h"
+#include "draw/terminal.h"
+
+#define DE00                                                                   \
+    "\xCE\x94"                                                                 \
+    "E00"
+
+/* Which readings count as a skein's colour. */
+#define CLI_READING_OPTIONS                                                    \
+    {"wet", NULL, "go by readings of the wet yarn"},                           \
+    {                                                                          \
+        "part", "PART", "of a light test: go by the covered or exposed part"   \
+    }
+
+/* Which skeins are asked for; the words of ask_filter_read. */
+#define CLI_FILTER_OPTIONS                                                     \
+    {"dyestuff", "NAME", "last dyed with it", CLI_MANY},                       \
+        {"mordant", "NAME", "mordanted with it", CLI_MANY},                    \
+        {"dip", "NAME", "dipped in it since the last dye", CLI_MANY},          \
+        {"no-dip", NULL, "not dipped since the last dye"},                     \
+        {"only", NULL, "with nothing beside the ones named, kind by kind"},    \
+        {"ever", NULL, "dyestuff, round, bath, dip at any time of its life"},  \
+        {"round", "ROUND", "of the last dye: first, exhaust 1, exhaust 2"},    \
+        {"bath", "BATH", "last dyed in it; mordanted or dipped in it"},        \
+        {"fibre", "NAME", "of that yarn"},                                     \
+        {"ph", "LOW..HIGH", "pH of the last dye, or of its bath"},             \
+        {"per-fibre", "LOW..HIGH", "dyestuff in percent of the fibre"},        \
+        {"date", "DAY", "dyed then: 2026-05-03, May 2026, summer 2019"},       \
+        {"water", "NAME", "dyed in that water"},                               \
+        {"supply", "NAME", "made with that batch"},                            \
+        {"owner", "NAME", "of that dyer; me for your own"},                    \
+        {"glow", "HOW",                                                        \
+         "under an ultraviolet lamp: any, none, faint, strong"},               \
+        {"unfinished", NULL, "with something still to fill in"},               \
+        CLI_READING_OPTIONS
+
+/* Reads them into a filter. Opens the book. */
+bool cli_filter(struct cli *cli, struct ask_filter *out, struct error *err);
+
+/* "D50, 2 degree", with "wet" and "covered part" before it when asked for. */
+void cli_light_words(const struct ask_filter *filter, struct text *out);
+
+/* "3 skeins left out: 1 read wet only, 2 not measured", to standard error;
+ * nothing when none are. */
+void cli_note_left_out(const size_t left_out[ASK_LACKS],
+                       const struct ask_filter *filter);
+
+/* The same as an object called left_out. */
+void cli_json_left_out(struct json *j, const size_t left_out[ASK_LACKS]);
+
+/* Who a skein is and how it was made, into an open object. */
+void cli_json_skein(struct json *j, const struct ask_skein *skein);
+
+/* L, a, b into an open object. */
+void cli_json_lab(struct json *j, struct lab lab);
+
+/* Three cells: L, a, b to one decimal; empty ones for NaN. */
+void cli_lab_cells(struct text_table *t, struct lab lab);
+
+/* A cell with a number to some decimals; empty for NaN. */
+void cli_real_cell(struct text_table *t, double x, int places);
+
+/* "match", "cannot_tell", "different" */
+const char *cli_verdict_key(enum verdict verdict);
+
+/* The verdict in words; the readings are not called a photo unless they are. */
+void cli_verdict_words(struct comparison c, bool photo, struct text *out);
+
+/* --tolerance, 2 when it was not given. */
+bool cli_tolerance(const struct cli *cli, double *out, struct error *err);
+
+#endif

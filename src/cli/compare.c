@@ -1,0 +1,353 @@
+/* hanklab compare: whether skeins match, in words and numbers. */
+#include "cli/commands.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/mem.h"
+#include "book/record.h"
+#include "cli/ask.h"
+
+/* Up to so many are compared each with each; more with the first, unless
+ * --all. */
+#define EACH_WITH_EACH 4
+
+struct pair {
+    size_t a, b; /* b is held against a */
+    struct comparison c;
+    double cmc;
+    bool same_setup;
+};
+
+struct job {
+    struct ask_filter filter;
+    struct ask_skein *skein;
+    size_t count;
+    struct pair *pair;
+    size_t pairs;
+    double tolerance;
+};
+
+static void job_clear(struct job *job)
+{
+    for (size_t i = 0; i < job->count; i++)
+        ask_skein_clear(&job->skein[i]);
+    free(job->skein);
+    free(job->pair);
+}
+
+/* Reads every skein under the light of the filter. */
+static bool load(struct cli *cli, const int64_t *id, struct job *job,
+                 struct error *err)
+{
+    for (size_t i = 0; i < job->count; i++) {
+        ask_skein_clear(&job->skein[i]);
+        if (!ask_skein(cli->book, id[i], &job->filter, &job->skein[i], err))
+            return false;
+    }
+    return true;
+}
+
+static const struct ask_skein *first_lacking(const struct job *job)
+{
+    for (size_t i = 0; i < job->count; i++)
+        if (job->skein[i].lack != ASK_HAS_COLOUR)
+            return &job->skein[i];
+    return NULL;
+}
+
+static bool lacks(const struct job *job, const struct ask_skein *s,
+                  struct error *err)
+{
+    const char *words = ask_lack_words(s->lack, job->filter.wet);
+
+    if (s->lack == ASK_WETNESS && !job->filter.wet)
+        return error_set(err, ERR_INPUT,
+                         "skein %s: %s; measure it dry, or compare all of "
+                         "them wet with --wet",
+                         s->label, words);
+    return error_set(err, ERR_INPUT, "skein %s: %s", s->label, words);
+}
+
+/*
+ * Colours for different lights are never compared. When one skein was read for
+ * another light than D50, 2 degree, all of them are taken for that light if
+ * they can be, and it is said.
+ */
+static bool load_under_one_light(struct cli *cli, const int64_t *id,
+                                 struct job *job, struct error *err)
+{
+    struct ask_filter usual = job->filter;
+    const struct ask_skein *s;
+    char label[40], light[8];
+    int observer;
+
+    if (!load(cli, id, job, err))
+        return false;
+    s = first_lacking(job);
+    if (!s)
+        return true;
+    if (s->lack != ASK_OTHER_LIGHT)
+        return lacks(job, s, err);
+    strcpy(light, s->reading.illuminant);
+    observer = s->reading.observer_deg;
+    memcpy(label, s->label, strnlen(s->label, sizeof label - 1) + 1);
+    label[sizeof label - 1] = '\0';
+    strcpy(job->filter.illuminant, light);
+    job->filter.observer_deg = observer;
+    if (!load(cli, id, job, err))
+        return false;
+    s = first_lacking(job);
+    if (s && s->lack != ASK_OTHER_LIGHT)
+        return lacks(job, s, err);
+    if (s)
+        return error_set(err, ERR_INPUT,
+                         "skein %s was read for %s, %d degree and skein %s for "
+                         "%s, %d degree: read one again, colours for different "
+                         "lights cannot be compared",
+                         label, light, observer, s->label,
+                         s->reading.illuminant, s->reading.observer_deg);
+    if (strcmp(usual.illuminant, light) || usual.observer_deg != observer)
+        cli_note("compared under %s, %d degree", light, observer);
+    return true;
+}
+
+static bool compare_all(struct cli *cli, struct job *job, struct error *err)
+{
+    bool each = job->count <= EACH_WITH_EACH || cli_has(cli, "all");
+
+    job->pair = mem_new(job->count * job->count, sizeof *job->pair);
+    for (size_t a = 0; a < (each ? job->count : 1); a++)
+        for (size_t b = a + 1; b < job->count; b++) {
+            struct pair *p = &job->pair[job->pairs++];
+            const struct ask_skein *x = &job->skein[a], *y = &job->skein[b];
+            *p = (struct pair){.a = a, .b = b};
+            p->cmc =
+                lab_cmc(x->reading.colour.lab, y->reading.colour.lab, 2, 1);
+            if (!ask_compare(cli->book, x, y, job->tolerance, &p->c,
+                             &p->same_setup, err))
+                return false;
+        }
+    return true;
+}
+
+/* "different: 141 is darker and redder" */
+static void answer(const struct job *job, const struct pair *p,
+                   struct text *out)
+{
+    const struct ask_skein *x = &job->skein[p->a], *y = &job->skein[p->b];
+    char how[80];
+
+    cli_verdict_words(p->c, x->reading.photo && y->reading.photo, out);
+    if (p->c.verdict != VERDICT_DIFFERENT)
+        return;
+    difference_words(x->reading.colour.lab, y->reading.colour.lab, how,
+                     sizeof how);
+    if (*how)
+        text_addf(out, ": %s is %s", y->label, how);
+}
+
+/* ---- as a table -----------------------------------------------------------
+ */
+
+static void pair_table(struct cli *cli, const struct job *job)
+{
+    struct text_table t = {.columns = 8};
+    struct text words = {0};
+    const char *heads[] = {"skein",    "with",  cli->csv ? "de00" : DE00,
+                           "CMC(2:1)", "X",     "U",
+                           "T",        "answer"};
+
+    for (size_t i = 0; i < ARRAY_LEN(heads); i++)
+        table_add(&t, heads[i]);
+    for (size_t i = 0; i < job->pairs; i++) {
+        const struct pair *p = &job->pair[i];
+        const struct ask_skein *x = &job->skein[p->a], *y = &job->skein[p->b];
+        table_add_colour(&t, x->reading.colour.lab, x->label);
+        table_add_colour(&t, y->reading.colour.lab, y->label);
+        cli_real_cell(&t, p->c.de00, 1);
+        cli_real_cell(&t, p->cmc, 1);
+        text_add_real(&words, p->c.X, 2);
+        table_add(&t, text_str(&words));
+        text_reset(&words);
+        cli_real_cell(&t, p->c.U, 1);
+        cli_real_cell(&t, p->c.T, 1);
+        answer(job, p, &words);
+        table_add(&t, text_str(&words));
+        text_reset(&words);
+    }
+    if (cli->csv)
+        table_write_csv(&t, &cli->out);
+    else
+        table_write(&t, cli->colour, &cli->out);
+    text_clear(&words);
+}
+
+static void skein_table(struct cli *cli, const struct job *job)
+{
+    struct text_table t = {.columns = 6};
+    struct text words = {0};
+    static const char *const heads[] = {"skein", "colour", "L",
+                                        "a",     "b",      "how even"};
+
+    for (size_t i = 0; i < ARRAY_LEN(heads); i++)
+        table_add(&t, heads[i]);
+    for (size_t i = 0; i < job->count; i++) {
+        const struct ask_reading *r = &job->skein[i].reading;
+        const struct colour_name *name = colour_name_nearest(r->colour.lab);
+        double uneven = ask_unevenness(r);
+        table_add(&t, job->skein[i].label);
+        table_add_colour(&t, r->colour.lab, name ? name->name : "");
+        cli_lab_cells(&t, r->colour.lab);
+        if (isnan(uneven))
+            text_add(&words, "not known");
+        else
+            text_addf(&words,
+                      "varies by %.1f " DE00 " (L %.1f, a %.1f, b %.1f)",
+                      uneven, r->level.L, r->level.a, r->level.b);
+        table_add(&t, text_str(&words));
+        text_reset(&words);
+    }
+    table_write(&t, cli->colour, &cli->out);
+    text_clear(&words);
+}
+
+static void add_legend(const struct job *job, struct text *out)
+{
+    text_add(out, "X: your tolerance. U: the true difference is at most this. "
+                  "T: more than this is different. 95 % each, in " DE00 ".\n");
+    for (size_t i = 0; i < job->count; i++)
+        if (job->skein[i].reading.assumed_u)
+            text_addf(out,
+                      "%s: no uncertainty recorded; that of one reading of "
+                      "yarn taken.\n",
+                      job->skein[i].label);
+}
+
+static void as_text(struct cli *cli, const struct job *job)
+{
+    text_add(&cli->out, "Colours for ");
+    cli_light_words(&job->filter, &cli->out);
+    text_add(&cli->out, ". How even: one SD over the skein.\n");
+    skein_table(cli, job);
+    text_add(&cli->out, "\n");
+    pair_table(cli, job);
+    text_add(&cli->out, "\n");
+    add_legend(job, &cli->out);
+}
+
+/* ---- as JSON --------------------------------------------------------------
+ */
+
+static void skein_json(struct json *j, const struct ask_skein *s)
+{
+    const struct colour_name *name = colour_name_nearest(s->reading.colour.lab);
+
+    json_object(j, NULL);
+    cli_json_skein(j, s);
+    json_string(j, "colour", name ? name->name : NULL);
+    json_bool(j, "photo", s->reading.photo);
+    json_bool(j, "uncertainty_assumed", s->reading.assumed_u);
+    json_real(j, "level_L", s->reading.level.L, 4);
+    json_real(j, "level_a", s->reading.level.a, 4);
+    json_real(j, "level_b", s->reading.level.b, 4);
+    json_real(j, "unevenness_de00", ask_unevenness(&s->reading), 4);
+    json_end(j);
+}
+
+static void pair_json(struct json *j, const struct job *job,
+                      const struct pair *p)
+{
+    struct text words = {0};
+
+    answer(job, p, &words);
+    json_object(j, NULL);
+    json_string(j, "skein", job->skein[p->a].label);
+    json_string(j, "with", job->skein[p->b].label);
+    json_real(j, "de00", p->c.de00, 4);
+    json_real(j, "cmc_2_1", p->cmc, 4);
+    json_real(j, "X", p->c.X, 4);
+    json_real(j, "U", p->c.U, 4);
+    json_real(j, "T", p->c.T, 4);
+    json_bool(j, "same_setup", p->same_setup);
+    json_string(j, "verdict", cli_verdict_key(p->c.verdict));
+    json_string(j, "answer", text_str(&words));
+    json_end(j);
+    text_clear(&words);
+}
+
+static void as_json(struct cli *cli, const struct job *job)
+{
+    struct json j = json_to(&cli->out);
+
+    json_object(&j, NULL);
+    json_string(&j, "illuminant", job->filter.illuminant);
+    json_whole(&j, "observer_deg", job->filter.observer_deg);
+    json_bool(&j, "wet", job->filter.wet);
+    json_string(&j, "part", job->filter.part);
+    json_array(&j, "skeins");
+    for (size_t i = 0; i < job->count; i++)
+        skein_json(&j, &job->skein[i]);
+    json_end(&j);
+    json_array(&j, "pairs");
+    for (size_t i = 0; i < job->pairs; i++)
+        pair_json(&j, job, &job->pair[i]);
+    json_end(&j);
+    json_end(&j);
+}
+
+static bool find_skeins(struct cli *cli, int64_t *id, struct error *err)
+{
+    for (size_t i = 0; i < cli->word_count; i++) {
+        if (!record_find(cli->book, NOUN_SKEIN, cli->word[i], &id[i], err))
+            return false;
+        for (size_t k = 0; k < i; k++)
+            if (id[k] == id[i])
+                return error_set(err, ERR_INPUT, "skein %s is named twice",
+                                 cli->word[i]);
+    }
+    return true;
+}
+
+static bool run(struct cli *cli, struct error *err)
+{
+    struct job job = {.count = cli->word_count};
+    int64_t *id = mem_new(job.count, sizeof *id);
+    bool ok;
+
+    job.skein = mem_new(job.count, sizeof *job.skein);
+    ok = cli_tolerance(cli, &job.tolerance, err) &&
+         cli_filter(cli, &job.filter, err) && find_skeins(cli, id, err) &&
+         load_under_one_light(cli, id, &job, err) &&
+         compare_all(cli, &job, err);
+    if (ok && cli->json)
+        as_json(cli, &job);
+    else if (ok && cli->csv)
+        pair_table(cli, &job);
+    else if (ok)
+        as_text(cli, &job);
+    job_clear(&job);
+    free(id);
+    return ok;
+}
+
+static const struct cli_option options[] = {
+    {"tolerance", "X", "what still is a match, in " DE00 "; 2 if not said"},
+    {"all", NULL, "each with each; else more than four go with the first"},
+    CLI_READING_OPTIONS,
+};
+
+const struct cli_command command_compare = {
+    "compare",
+    "SKEIN SKEIN...",
+    "say whether skeins match, and how even each is",
+    "Three answers: match within X; different; this photo cannot tell. Where\n"
+    "card, camera and day are the same, or the photo, what two readings share\n"
+    "does not count against them.",
+    options,
+    ARRAY_LEN(options),
+    2,
+    SIZE_MAX,
+    run,
+};

@@ -1,0 +1,299 @@
+/* hanklab find: skeins by a colour or by words, the nearest first. */
+#include "cli/commands.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/mem.h"
+#include "book/record.h"
+#include "cli/ask.h"
+
+static bool read_lab(const char *words, struct lab *out, struct error *err)
+{
+    double v[3];
+
+    if (!text_reals(words, v, 3) || v[0] < 0 || v[0] > 110 ||
+        fabs(v[1]) > 200 || fabs(v[2]) > 200)
+        return error_set(err, ERR_INPUT,
+                         "--lab: \"%s\" is not a colour: write three numbers, "
+                         "L,a,b",
+                         words);
+    *out = (struct lab){v[0], v[1], v[2]};
+    return true;
+}
+
+/* "6b6b2e", "#6b6b2e" or "#663" */
+static bool read_hex(const char *words, struct lab *out, struct error *err)
+{
+    const char *s = words + (*words == '#');
+    size_t n = strlen(s);
+    unsigned long v;
+    struct srgb8 c;
+
+    if ((n != 3 && n != 6) || strspn(s, "0123456789abcdefABCDEF") != n)
+        return error_set(err, ERR_INPUT,
+                         "--hex: \"%s\" is not a colour: write six digits, "
+                         "such as 6b6b2e",
+                         words);
+    v = strtoul(s, NULL, 16);
+    if (n == 3) /* each digit stands for two */
+        v = ((v >> 8) * 0x11 << 16) | ((v >> 4 & 0xf) * 0x11 << 8) |
+            (v & 0xf) * 0x11;
+    c = (struct srgb8){(unsigned char)(v >> 16), (unsigned char)(v >> 8 & 0xff),
+                       (unsigned char)(v & 0xff)};
+    *out = lab_from_srgb8(c);
+    return true;
+}
+
+/* All words as one phrase; release with free(). */
+static char *phrase(const struct cli *cli)
+{
+    struct text t = {0};
+
+    for (size_t i = 0; i < cli->word_count; i++)
+        text_addf(&t, "%s%s", i ? " " : "", cli->word[i]);
+    return text_take(&t);
+}
+
+static bool read_aim(struct cli *cli, struct find_request *r, struct error *err)
+{
+    const char *like = cli_value(cli, "like"), *lab = cli_value(cli, "lab"),
+               *hex = cli_value(cli, "hex");
+
+    if ((like != NULL) + (lab != NULL) + (hex != NULL) > 1)
+        return cli_usage(cli, err, "choose one of --like, --lab and --hex");
+    if (like)
+        return record_find(cli->book, NOUN_SKEIN, like, &r->like, err);
+    r->has_target = lab || hex;
+    return lab   ? read_lab(lab, &r->target, err)
+           : hex ? read_hex(hex, &r->target, err)
+                 : true;
+}
+
+/* ---- as a table -----------------------------------------------------------
+ */
+
+static void heading(const struct find_request *r, const struct find_answer *a,
+                    struct text *out)
+{
+    const char *words = r->words && *r->words ? r->words : NULL;
+
+    if (words)
+        text_addf(out, "%s: ", words);
+    if (!a->found)
+        text_add(out, "no skein");
+    else
+        text_addf(out, "%zu %s", a->found, a->found == 1 ? "skein" : "skeins");
+    if (a->has_like)
+        text_addf(out, ", the nearest to skein %s first", a->like.label);
+    else if (r->has_target)
+        text_addf(out, ", the nearest to %.1f, %.1f, %.1f first", r->target.L,
+                  r->target.a, r->target.b);
+    else if (a->ranked)
+        text_add(out, ", the nearest first");
+    text_add(out, " (");
+    cli_light_words(&r->filter, out);
+    text_add(out, ")\n");
+}
+
+static void head_cells(const struct find_answer *a, struct text_table *t,
+                       bool csv)
+{
+    static const char *const usual[] = {"skein", "colour", "L", "a", "b"};
+
+    for (size_t i = 0; i < ARRAY_LEN(usual); i++)
+        table_add(t, usual[i]);
+    if (a->ranked) {
+        table_add(t, csv ? "de00" : DE00);
+        table_add(t, "at most");
+    }
+    if (a->has_like)
+        table_add(t, "answer");
+    table_add(t, "made with");
+    table_add(t, "own word");
+    t->columns = t->cells;
+}
+
+static void row_cells(const struct find_request *r, const struct find_answer *a,
+                      const struct find_row *row, struct text_table *t)
+{
+    const struct ask_skein *s = &row->skein;
+    struct lab lab = {(double)NAN, (double)NAN, (double)NAN};
+    struct text words = {0};
+
+    table_add(t, s->label);
+    if (s->lack == ASK_HAS_COLOUR) {
+        lab = s->reading.colour.lab;
+        table_add_colour(t, lab, row->name ? row->name->name : "");
+    } else {
+        table_add(t, ask_lack_words(s->lack, r->filter.wet));
+    }
+    cli_lab_cells(t, lab);
+    if (a->ranked) {
+        cli_real_cell(t, row->de00, 1);
+        cli_real_cell(t, row->at_most, 1);
+    }
+    if (a->has_like) {
+        if (s->lack == ASK_HAS_COLOUR)
+            cli_verdict_words(row->compared,
+                              s->reading.photo && a->like.reading.photo,
+                              &words);
+        table_add(t, text_str(&words));
+        text_reset(&words);
+    }
+    ask_recipe_words(s, &words);
+    table_add(t, text_str(&words));
+    table_add(t, s->own_word);
+    text_clear(&words);
+}
+
+/* "the photos cannot tell 137, 139 and 141 apart" */
+static void add_tied(const struct find_answer *a, struct text *out)
+{
+    if (!a->tied)
+        return;
+    text_addf(out, "the %s cannot tell ",
+              a->tied_by_photo ? "photos" : "readings");
+    for (size_t i = 0; i < a->tied; i++)
+        text_addf(out, "%s%s",
+                  i == 0             ? ""
+                  : i + 1 == a->tied ? " and "
+                                     : ", ",
+                  a->row[i].skein.label);
+    text_add(out, " apart\n");
+}
+
+static void as_table(struct cli *cli, const struct find_request *r,
+                     const struct find_answer *a)
+{
+    struct text_table t = {0};
+
+    head_cells(a, &t, cli->csv);
+    for (size_t i = 0; i < a->count; i++)
+        row_cells(r, a, &a->row[i], &t);
+    if (cli->csv) {
+        table_write_csv(&t, &cli->out);
+        return;
+    }
+    heading(r, a, &cli->out);
+    if (a->count) {
+        table_write(&t, cli->colour, &cli->out);
+    } else {
+        struct text none = {0};
+        table_write(&t, false, &none); /* releases the cells */
+        text_clear(&none);
+    }
+    add_tied(a, &cli->out);
+}
+
+/* What the table does not say, to standard error. */
+static void tell(const struct find_request *r, const struct find_answer *a)
+{
+    if (r->words && *r->words && !a->names && !a->found)
+        cli_note("\"%s\" is no colour name, and no skein's own word has it",
+                 r->words);
+    if (a->count < a->found)
+        cli_note("%zu of %zu shown; --limit 0 shows all", a->count, a->found);
+    cli_note_left_out(a->left_out, &r->filter);
+}
+
+/* ---- as JSON --------------------------------------------------------------
+ */
+
+static void row_json(struct json *j, const struct find_answer *a,
+                     const struct find_row *row)
+{
+    json_object(j, NULL);
+    cli_json_skein(j, &row->skein);
+    json_string(j, "colour", row->name ? row->name->name : NULL);
+    json_bool(j, "by_colour", row->by_colour);
+    json_bool(j, "by_own_word", row->by_word);
+    if (a->ranked) {
+        json_real(j, "de00", row->de00, 4);
+        json_real(j, "at_most", row->at_most, 4);
+    }
+    if (a->has_like)
+        json_string(j, "answer",
+                    row->skein.lack == ASK_HAS_COLOUR
+                        ? cli_verdict_key(row->compared.verdict)
+                        : NULL);
+    json_end(j);
+}
+
+static void as_json(struct cli *cli, const struct find_request *r,
+                    const struct find_answer *a)
+{
+    struct json j = json_to(&cli->out);
+
+    json_object(&j, NULL);
+    json_string(&j, "words", *r->words ? r->words : NULL);
+    json_string(&j, "like", a->has_like ? a->like.label : NULL);
+    json_string(&j, "illuminant", r->filter.illuminant);
+    json_whole(&j, "observer_deg", r->filter.observer_deg);
+    json_bool(&j, "wet", r->filter.wet);
+    json_string(&j, "part", r->filter.part);
+    json_whole(&j, "found", (int64_t)a->found);
+    json_array(&j, "skeins");
+    for (size_t i = 0; i < a->count; i++)
+        row_json(&j, a, &a->row[i]);
+    json_end(&j);
+    json_array(&j, "cannot_tell_apart");
+    for (size_t i = 0; i < a->tied; i++)
+        json_string(&j, NULL, a->row[i].skein.label);
+    json_end(&j);
+    cli_json_left_out(&j, a->left_out);
+    json_end(&j);
+}
+
+static bool run(struct cli *cli, struct error *err)
+{
+    struct find_request r = {0};
+    struct find_answer a;
+    long long limit = 20;
+    char *words = phrase(cli);
+    bool ok;
+
+    r.words = words;
+    ok = cli_whole(cli, "limit", 0, 1000000000, &limit, err) &&
+         cli_tolerance(cli, &r.tolerance, err) &&
+         cli_filter(cli, &r.filter, err) && read_aim(cli, &r, err);
+    r.limit = (size_t)limit;
+    ok = ok && ask_find(cli->book, &r, &a, err);
+    if (ok) {
+        if (cli->json)
+            as_json(cli, &r, &a);
+        else
+            as_table(cli, &r, &a);
+        if (!cli->json)
+            tell(&r, &a);
+        find_answer_clear(&a);
+    }
+    free(words);
+    return ok;
+}
+
+static const struct cli_option options[] = {
+    {"like", "SKEIN", "near another skein's colour"},
+    {"lab", "L,a,b", "near a colour; D50, 2 degree"},
+    {"hex", "RRGGBB", "near a colour of the screen (sRGB)"},
+    CLI_FILTER_OPTIONS,
+    {"tolerance", "X", "with --like: what still is a match, 2 if not said"},
+    {"limit", "N", "how many to show, 20 if not said; 0: all"},
+};
+
+const struct cli_command command_find = {
+    "find",
+    "[WORDS]...",
+    "find skeins by a colour, by words or by how they were made",
+    "WORDS are a colour name, such as olive or dark greyish purple, or your\n"
+    "own word for the colour, or part of it. A skein goes by its latest dry\n"
+    "reading after its last step; what cannot be judged is counted.\n"
+    "\"at most\": with 95 % certainty it is no farther off than that.",
+    options,
+    ARRAY_LEN(options),
+    0,
+    SIZE_MAX,
+    run,
+};

@@ -1,0 +1,254 @@
+/* hanklab grid: mean colours by two things, as a table. */
+#include "cli/commands.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#include "base/mem.h"
+#include "cli/ask.h"
+
+static bool read_axis(struct cli *cli, const char *option, enum grid_axis *out,
+                      struct error *err)
+{
+    const char *name = cli_value(cli, option);
+
+    if (!name || grid_axis_find(name, out))
+        return true;
+    return cli_usage(cli, err,
+                     "--%s: choose dyestuff, mordant, dip, round, fibre, bath, "
+                     "year, ph or supply, not \"%s\"",
+                     option, name);
+}
+
+static const char *state_of(const struct grid_place *p)
+{
+    return !p->skeins ? "never tried" : !p->measured ? "not measured" : NULL;
+}
+
+/* ---- as a table -----------------------------------------------------------
+ */
+
+/* A cell's first line: its name, after a swatch. */
+static void name_cell(const struct grid_place *p, struct text_table *t)
+{
+    const struct colour_name *name = colour_name_nearest(p->mean.lab);
+
+    if (p->measured)
+        table_add_colour(t, p->mean.lab, name ? name->name : "");
+    else
+        table_add(t, state_of(p));
+}
+
+static void lab_cell(const struct grid_place *p, struct text_table *t)
+{
+    struct lab c = p->mean.lab;
+
+    if (p->measured)
+        table_addf(t, "%.1f %.1f %.1f", text_round(c.L, 1) + 0.0,
+                   text_round(c.a, 1) + 0.0, text_round(c.b, 1) + 0.0);
+    else
+        table_add(t, "");
+}
+
+/* "3 skeins, spread 0.8; 1 not measured" */
+static void count_cell(const struct grid_place *p, struct text_table *t)
+{
+    struct text s = {0};
+
+    if (p->measured)
+        text_addf(&s, "%zu %s", p->measured,
+                  p->measured == 1 ? "skein" : "skeins");
+    if (p->measured > 1)
+        text_addf(&s, ", spread %.1f", p->spread);
+    if (p->measured && p->skeins > p->measured)
+        text_addf(&s, "; %zu not measured", p->skeins - p->measured);
+    table_add(t, text_str(&s));
+    text_clear(&s);
+}
+
+/* "4.1 cannot tell" */
+static void pin_cell(const struct grid *g, size_t i, struct text_table *t)
+{
+    static const char *const words[] = {[VERDICT_MATCH] = "match",
+                                        [VERDICT_CANNOT_TELL] = "cannot tell",
+                                        [VERDICT_DIFFERENT] = "different"};
+    const struct grid_place *p = &g->place[i];
+
+    if (i == g->pin)
+        table_add(t, "pinned");
+    else if (p->measured)
+        table_addf(t, "%.1f %s", p->pinned.de00, words[p->pinned.verdict]);
+    else
+        table_add(t, "");
+}
+
+static void add_line(const struct grid *g, size_t row, int line,
+                     struct text_table *t)
+{
+    table_add(t, line ? "" : g->row[row]);
+    for (size_t c = 0; c < g->columns; c++) {
+        size_t i = row * g->columns + c;
+        if (line == 0)
+            name_cell(&g->place[i], t);
+        else if (line == 1)
+            lab_cell(&g->place[i], t);
+        else if (line == 2)
+            count_cell(&g->place[i], t);
+        else
+            pin_cell(g, i, t);
+    }
+}
+
+static void as_text(struct cli *cli, const struct grid_request *r,
+                    const struct grid *g)
+{
+    struct text_table t = {.columns = g->columns + 1};
+    struct text *out = &cli->out;
+
+    text_addf(out, "%s down, %s across; mean L a b (", grid_axis_names[r->rows],
+              grid_axis_names[r->columns]);
+    cli_light_words(&r->filter, out);
+    text_add(out, "); spread: mean " DE00 " from the mean\n");
+    if (g->has_pin)
+        text_addf(out, DE00 " from %s, %s\n", g->row[g->pin / g->columns],
+                  g->column[g->pin % g->columns]);
+    if (!g->rows) {
+        text_add(out, "no skein\n");
+        return;
+    }
+    table_add(&t, "");
+    for (size_t c = 0; c < g->columns; c++)
+        table_add(&t, g->column[c]);
+    for (size_t row = 0; row < g->rows; row++)
+        for (int line = 0; line < (g->has_pin ? 4 : 3); line++)
+            add_line(g, row, line, &t);
+    table_write(&t, cli->colour, out);
+}
+
+static void as_csv(struct cli *cli, const struct grid_request *r,
+                   const struct grid *g)
+{
+    const char *heads[] = {grid_axis_names[r->rows],
+                           grid_axis_names[r->columns],
+                           "skeins",
+                           "measured",
+                           "L",
+                           "a",
+                           "b",
+                           "spread",
+                           "de00",
+                           "answer",
+                           "which"};
+    struct text_table t = {.columns = ARRAY_LEN(heads)};
+
+    for (size_t i = 0; i < ARRAY_LEN(heads); i++)
+        table_add(&t, heads[i]);
+    for (size_t i = 0; i < g->rows * g->columns; i++) {
+        const struct grid_place *p = &g->place[i];
+        bool compared = g->has_pin && p->measured;
+        table_add(&t, g->row[i / g->columns]);
+        table_add(&t, g->column[i % g->columns]);
+        table_addf(&t, "%zu", p->skeins);
+        table_addf(&t, "%zu", p->measured);
+        cli_real_cell(&t, p->mean.lab.L, 4);
+        cli_real_cell(&t, p->mean.lab.a, 4);
+        cli_real_cell(&t, p->mean.lab.b, 4);
+        cli_real_cell(&t, p->spread, 4);
+        cli_real_cell(&t, compared ? p->pinned.de00 : (double)NAN, 4);
+        table_add(&t, compared ? cli_verdict_key(p->pinned.verdict) : "");
+        table_add(&t, p->labels);
+    }
+    table_write_csv(&t, &cli->out);
+}
+
+/* ---- as JSON --------------------------------------------------------------
+ */
+
+static void cell_json(struct json *j, const struct grid *g, size_t i)
+{
+    const struct grid_place *p = &g->place[i];
+    const struct colour_name *name = colour_name_nearest(p->mean.lab);
+
+    json_object(j, NULL);
+    json_string(j, "row", g->row[i / g->columns]);
+    json_string(j, "column", g->column[i % g->columns]);
+    json_whole(j, "skeins", (int64_t)p->skeins);
+    json_whole(j, "measured", (int64_t)p->measured);
+    json_string(j, "which", p->labels);
+    json_string(j, "state", p->measured ? "measured" : state_of(p));
+    json_string(j, "colour", name ? name->name : NULL);
+    cli_json_lab(j, p->mean.lab);
+    json_real(j, "spread_de00", p->spread, 4);
+    if (g->has_pin && p->measured) {
+        json_real(j, "de00", p->pinned.de00, 4);
+        json_real(j, "U", p->pinned.U, 4);
+        json_real(j, "T", p->pinned.T, 4);
+        json_string(j, "verdict", cli_verdict_key(p->pinned.verdict));
+    }
+    json_end(j);
+}
+
+static void as_json(struct cli *cli, const struct grid_request *r,
+                    const struct grid *g)
+{
+    struct json j = json_to(&cli->out);
+
+    json_object(&j, NULL);
+    json_string(&j, "rows", grid_axis_names[r->rows]);
+    json_string(&j, "columns", grid_axis_names[r->columns]);
+    json_string(&j, "illuminant", r->filter.illuminant);
+    json_whole(&j, "observer_deg", r->filter.observer_deg);
+    json_array(&j, "cells");
+    for (size_t i = 0; i < g->rows * g->columns; i++)
+        cell_json(&j, g, i);
+    json_end(&j);
+    cli_json_left_out(&j, g->left_out);
+    json_end(&j);
+}
+
+static bool run(struct cli *cli, struct error *err)
+{
+    struct grid_request r = {.rows = GRID_DYESTUFF, .columns = GRID_MORDANT};
+    struct grid g;
+
+    r.pin = cli_value(cli, "pin");
+    if (!read_axis(cli, "rows", &r.rows, err) ||
+        !read_axis(cli, "columns", &r.columns, err))
+        return false;
+    if (r.rows == r.columns)
+        return cli_usage(cli, err, "rows and columns are both by %s",
+                         grid_axis_names[r.rows]);
+    if (!cli_tolerance(cli, &r.tolerance, err) ||
+        !cli_filter(cli, &r.filter, err) || !ask_grid(cli->book, &r, &g, err))
+        return false;
+    if (cli->json)
+        as_json(cli, &r, &g);
+    else if (cli->csv)
+        as_csv(cli, &r, &g);
+    else
+        as_text(cli, &r, &g);
+    if (!cli->json)
+        cli_note_left_out(g.left_out, &r.filter);
+    grid_clear(&g);
+    return true;
+}
+
+static const struct cli_option options[] = {
+    {"rows", "WHAT", "dyestuff (if not said), mordant, dip, round, fibre ..."},
+    {"columns", "WHAT", "mordant (if not said); also bath, year, ph, supply"},
+    {"pin", "ROW,COLUMN", "show every cell's difference from this one"},
+    {"tolerance", "X", "with --pin: what still is a match, 2 if not said"},
+    CLI_FILTER_OPTIONS,
+};
+
+const struct cli_command command_grid = {
+    "grid",
+    "",
+    "show mean colours by two things, such as dyestuff and mordant",
+    "Each skein counts once, by its last dye and its latest dry reading.",
+    options,
+    ARRAY_LEN(options),
+    0,
+    0,
+    run,
+};
