@@ -276,8 +276,9 @@ struct fade_round {
 /* Skeins of one mordant set and dips in one round. */
 struct fade_cell {
     char *labels;         /* of those with a colour: "31, 32" */
-    size_t measured;      /* how many they are */
-    size_t lacking;       /* how many are there without a colour */
+    char *unmeasured;     /* of those without */
+    size_t measured;      /* how many have a colour */
+    size_t lacking;       /* how many have none */
     struct lab mean;      /* of L, a, b; NaN when none */
     double spread;        /* mean dE00 from the mean */
     double before, first; /* dE00 from the round before and from the first
@@ -361,6 +362,8 @@ struct grid {
     bool has_pin;
     size_t pin;                 /* index in place */
     size_t left_out[ASK_LACKS]; /* skeins in it without a colour */
+    /* How many with a colour are not of one fresh dye alone. */
+    size_t dipped, over_dyed, exhausts;
 };
 
 /*

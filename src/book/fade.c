@@ -224,13 +224,14 @@ static void fill_cell(const struct stays *all, const struct fade_lane *lane,
                       const struct fade_round *round, struct fade_cell *cell)
 {
     const struct ask_reading **reading = mem_new(all->count, sizeof *reading);
-    struct text labels = {0};
+    struct text labels = {0}, without = {0};
 
     for (size_t i = 0; i < all->count; i++) {
         const struct stay *s = &all->stay[i];
         if (!is_here(s, lane, round))
             continue;
         if (s->lack != ASK_HAS_COLOUR) {
+            text_addf(&without, "%s%s", without.len ? ", " : "", s->label);
             cell->lacking++;
             continue;
         }
@@ -239,6 +240,7 @@ static void fill_cell(const struct stays *all, const struct fade_lane *lane,
     }
     cell->mean = shelf_mean(reading, cell->measured, &cell->spread).lab;
     cell->labels = text_take(&labels);
+    cell->unmeasured = text_take(&without);
     cell->before = cell->first = (double)NAN;
     free(reading);
 }
@@ -292,8 +294,10 @@ bool ask_fade(struct book *book, int64_t bath, const struct ask_filter *filter,
 void fade_clear(struct fade *fade)
 {
     for (size_t i = 0; i < fade->lanes; i++) {
-        for (size_t k = 0; fade->lane[i].cell && k < fade->rounds; k++)
+        for (size_t k = 0; fade->lane[i].cell && k < fade->rounds; k++) {
             free(fade->lane[i].cell[k].labels);
+            free(fade->lane[i].cell[k].unmeasured);
+        }
         free(fade->lane[i].cell);
         free(fade->lane[i].mordants);
         free(fade->lane[i].dips);

@@ -249,6 +249,16 @@ static void fill_place(const struct ask_skeins *skeins, const size_t *at,
     free(reading);
 }
 
+static void count(const struct ask_skein *s, struct grid *out)
+{
+    out->left_out[s->lack]++;
+    if (s->lack != ASK_HAS_COLOUR)
+        return;
+    out->dipped += s->dips != NULL;
+    out->over_dyed += s->layers > 1;
+    out->exhausts += s->has_round && s->round > 0;
+}
+
 static void fill(const struct ask_skeins *skeins, const struct axis *rows,
                  const struct axis *columns, struct grid *out)
 {
@@ -261,7 +271,7 @@ static void fill(const struct ask_skeins *skeins, const struct axis *rows,
     out->place = mem_new(out->rows * out->columns, sizeof *out->place);
     for (size_t i = 0; i < skeins->count; i++) {
         at[i] = axis_place(rows, i) * out->columns + axis_place(columns, i);
-        out->left_out[skeins->skein[i].lack]++;
+        count(&skeins->skein[i], out);
     }
     out->left_out[ASK_HAS_COLOUR] = 0;
     for (size_t i = 0; i < out->rows * out->columns; i++)

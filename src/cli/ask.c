@@ -126,11 +126,43 @@ void cli_real_cell(struct text_table *t, double x, int places)
     text_clear(&s);
 }
 
-void cli_lab_cells(struct text_table *t, struct lab lab)
+void cli_lab_cells(struct text_table *t, struct lab lab, int places)
 {
-    cli_real_cell(t, lab.L, 1);
-    cli_real_cell(t, lab.a, 1);
-    cli_real_cell(t, lab.b, 1);
+    cli_real_cell(t, lab.L, places);
+    cli_real_cell(t, lab.a, places);
+    cli_real_cell(t, lab.b, places);
+}
+
+void cli_recipe_heads(struct text_table *t)
+{
+    static const char *const heads[] = {"dyestuff", "under", "mordant",
+                                        "dip",      "round", "bath",
+                                        "fibre",    "name",  "own_word"};
+
+    for (size_t i = 0; i < ARRAY_LEN(heads); i++)
+        table_add(t, heads[i]);
+}
+
+void cli_recipe_cells(struct text_table *t, const struct ask_skein *s)
+{
+    table_add(t, s->last_dyestuffs);
+    table_add(t, s->under);
+    table_add(t, s->mordants);
+    table_add(t, s->dips);
+    if (s->has_round)
+        table_addf(t, "%lld", (long long)s->round);
+    else
+        table_add(t, "");
+    table_add(t, s->bath);
+    table_add(t, s->fibre);
+    table_add(t, s->name);
+    table_add(t, s->own_word);
+}
+
+const char *cli_verdict_short(enum verdict verdict)
+{
+    return verdict == VERDICT_CANNOT_TELL ? "cannot tell"
+                                          : cli_verdict_key(verdict);
 }
 
 const char *cli_verdict_key(enum verdict verdict)

@@ -60,11 +60,18 @@ void cli_json_skein(struct json *j, const struct ask_skein *skein);
 /* L, a, b into an open object. */
 void cli_json_lab(struct json *j, struct lab lab);
 
-/* Three cells: L, a, b to one decimal; empty ones for NaN. */
-void cli_lab_cells(struct text_table *t, struct lab lab);
+/* Three cells: L, a, b; empty ones for NaN. */
+void cli_lab_cells(struct text_table *t, struct lab lab, int places);
 
 /* A cell with a number to some decimals; empty for NaN. */
 void cli_real_cell(struct text_table *t, double x, int places);
+
+/* Recipe cells of a CSV row, and their headings. */
+void cli_recipe_heads(struct text_table *t);
+void cli_recipe_cells(struct text_table *t, const struct ask_skein *skein);
+
+/* "match", "cannot tell", "different", for a narrow column. */
+const char *cli_verdict_short(enum verdict verdict);
 
 /* "match", "cannot_tell", "different" */
 const char *cli_verdict_key(enum verdict verdict);

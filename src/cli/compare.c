@@ -153,11 +153,10 @@ static void answer(const struct job *job, const struct pair *p,
 
 static void pair_table(struct cli *cli, const struct job *job)
 {
-    struct text_table t = {.columns = 8};
+    static const char *const heads[] = {"skein", "with", DE00, "CMC(2:1)",
+                                        "X",     "U",    "T",  "answer"};
+    struct text_table t = {.columns = ARRAY_LEN(heads)};
     struct text words = {0};
-    const char *heads[] = {"skein",    "with",  cli->csv ? "de00" : DE00,
-                           "CMC(2:1)", "X",     "U",
-                           "T",        "answer"};
 
     for (size_t i = 0; i < ARRAY_LEN(heads); i++)
         table_add(&t, heads[i]);
@@ -177,40 +176,65 @@ static void pair_table(struct cli *cli, const struct job *job)
         table_add(&t, text_str(&words));
         text_reset(&words);
     }
-    if (cli->csv)
-        table_write_csv(&t, &cli->out);
-    else
-        table_write(&t, cli->colour, &cli->out);
+    table_write(&t, cli->colour, &cli->out);
     text_clear(&words);
+}
+
+static void as_csv(struct cli *cli, const struct job *job)
+{
+    static const char *const heads[] = {"skein",   "with",       "de00",
+                                        "cmc_2_1", "X",          "U",
+                                        "T",       "same_setup", "verdict"};
+    struct text_table t = {.columns = ARRAY_LEN(heads)};
+
+    for (size_t i = 0; i < ARRAY_LEN(heads); i++)
+        table_add(&t, heads[i]);
+    for (size_t i = 0; i < job->pairs; i++) {
+        const struct pair *p = &job->pair[i];
+        table_add(&t, job->skein[p->a].label);
+        table_add(&t, job->skein[p->b].label);
+        cli_real_cell(&t, p->c.de00, 4);
+        cli_real_cell(&t, p->cmc, 4);
+        cli_real_cell(&t, p->c.X, 4);
+        cli_real_cell(&t, p->c.U, 4);
+        cli_real_cell(&t, p->c.T, 4);
+        table_add(&t, p->same_setup ? "yes" : "no");
+        table_add(&t, cli_verdict_key(p->c.verdict));
+    }
+    table_write_csv(&t, &cli->out);
+}
+
+/* "varies by 0.8 dE00 (L 0.6, a 0.3, b 0.4)" */
+static void even_cell(const struct ask_reading *r, struct text_table *t)
+{
+    double uneven = ask_unevenness(r);
+
+    if (isnan(uneven))
+        table_add(t, "not known");
+    else
+        table_addf(t, "varies by %.1f " DE00 " (L %.1f, a %.1f, b %.1f)",
+                   uneven, r->level.L, r->level.a, r->level.b);
 }
 
 static void skein_table(struct cli *cli, const struct job *job)
 {
-    struct text_table t = {.columns = 6};
-    struct text words = {0};
-    static const char *const heads[] = {"skein", "colour", "L",
-                                        "a",     "b",      "how even"};
+    static const char *const heads[] = {"skein", "colour",   "L",       "a",
+                                        "b",     "\xC2\xB1", "how even"};
+    struct text_table t = {.columns = ARRAY_LEN(heads)};
 
     for (size_t i = 0; i < ARRAY_LEN(heads); i++)
         table_add(&t, heads[i]);
     for (size_t i = 0; i < job->count; i++) {
         const struct ask_reading *r = &job->skein[i].reading;
         const struct colour_name *name = colour_name_nearest(r->colour.lab);
-        double uneven = ask_unevenness(r);
         table_add(&t, job->skein[i].label);
         table_add_colour(&t, r->colour.lab, name ? name->name : "");
-        cli_lab_cells(&t, r->colour.lab);
-        if (isnan(uneven))
-            text_add(&words, "not known");
-        else
-            text_addf(&words,
-                      "varies by %.1f " DE00 " (L %.1f, a %.1f, b %.1f)",
-                      uneven, r->level.L, r->level.a, r->level.b);
-        table_add(&t, text_str(&words));
-        text_reset(&words);
+        cli_lab_cells(&t, r->colour.lab, 1);
+        table_addf(&t, "%.1f, %.1f, %.1f", 2 * sqrt(r->colour.abs.LL),
+                   2 * sqrt(r->colour.abs.aa), 2 * sqrt(r->colour.abs.bb));
+        even_cell(r, &t);
     }
     table_write(&t, cli->colour, &cli->out);
-    text_clear(&words);
 }
 
 static void add_legend(const struct job *job, struct text *out)
@@ -229,7 +253,8 @@ static void as_text(struct cli *cli, const struct job *job)
 {
     text_add(&cli->out, "Colours for ");
     cli_light_words(&job->filter, &cli->out);
-    text_add(&cli->out, ". How even: one SD over the skein.\n");
+    text_add(&cli->out, "; \xC2\xB1 about 95 %. How even: one SD over the "
+                        "skein.\n");
     skein_table(cli, job);
     text_add(&cli->out, "\n");
     pair_table(cli, job);
@@ -324,7 +349,7 @@ static bool run(struct cli *cli, struct error *err)
     if (ok && cli->json)
         as_json(cli, &job);
     else if (ok && cli->csv)
-        pair_table(cli, &job);
+        as_csv(cli, &job);
     else if (ok)
         as_text(cli, &job);
     job_clear(&job);

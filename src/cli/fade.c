@@ -36,14 +36,15 @@ static void colour_cell(const struct fade_cell *c, struct text_table *t)
         table_add(t, c->lacking ? "not measured" : "no skein");
 }
 
-/* "31, 32 and 1 not measured" */
+/* "31, 32; not measured: 33" */
 static void skeins_cell(const struct fade_cell *c, struct text_table *t)
 {
     struct text s = {0};
 
     text_add(&s, c->labels);
     if (c->lacking && c->measured)
-        text_addf(&s, " and %zu not measured", c->lacking);
+        text_add(&s, "; not measured: ");
+    text_add(&s, c->unmeasured);
     table_add(t, text_str(&s));
     text_clear(&s);
 }
@@ -61,11 +62,26 @@ static void add_row(const struct fade *f, const struct fade_lane *lane,
     table_add(t, text_str(&s));
     text_clear(&s);
     colour_cell(c, t);
-    cli_lab_cells(t, c->mean);
+    cli_lab_cells(t, c->mean, 1);
     cli_real_cell(t, c->before, 1);
     cli_real_cell(t, c->first, 1);
     cli_real_cell(t, c->measured > 1 ? c->spread : (double)NAN, 1);
     skeins_cell(c, t);
+}
+
+/* From the first to the last round that has a skein in the lane. */
+static void add_lane(const struct fade *f, const struct fade_lane *lane,
+                     struct text_table *t)
+{
+    size_t from = f->rounds, to = 0;
+
+    for (size_t i = 0; i < f->rounds; i++)
+        if (lane->cell[i].measured + lane->cell[i].lacking) {
+            from = i < from ? i : from;
+            to = i + 1;
+        }
+    for (size_t i = from; i < to; i++)
+        add_row(f, lane, i, t);
 }
 
 static void write_table(struct cli *cli, const struct fade *f)
@@ -78,14 +94,54 @@ static void write_table(struct cli *cli, const struct fade *f)
     for (size_t i = 0; i < ARRAY_LEN(heads); i++)
         table_add(&t, heads[i]);
     for (size_t k = 0; k < f->lanes; k++)
-        for (size_t i = 0; i < f->rounds; i++)
-            if (f->round[i].known || f->lane[k].cell[i].measured ||
-                f->lane[k].cell[i].lacking)
-                add_row(f, &f->lane[k], i, &t);
-    if (cli->csv)
-        table_write_csv(&t, &cli->out);
+        add_lane(f, &f->lane[k], &t);
+    table_write(&t, cli->colour, &cli->out);
+}
+
+static void csv_row(const struct fade *f, const struct fade_lane *lane,
+                    size_t i, struct text_table *t)
+{
+    const struct fade_cell *c = &lane->cell[i];
+    const struct colour_name *name = colour_name_nearest(c->mean);
+
+    table_add(t, lane->mordants);
+    table_add(t, lane->dips);
+    if (f->round[i].known)
+        table_addf(t, "%lld", (long long)f->round[i].round);
     else
-        table_write(&t, cli->colour, &cli->out);
+        table_add(t, "");
+    table_add(t, name ? name->name : "");
+    cli_lab_cells(t, c->mean, 4);
+    cli_real_cell(t, c->before, 4);
+    cli_real_cell(t, c->first, 4);
+    cli_real_cell(t, c->measured > 1 ? c->spread : (double)NAN, 4);
+    table_add(t, c->labels);
+    table_add(t, c->unmeasured);
+}
+
+static void as_csv(struct cli *cli, const struct fade *f)
+{
+    static const char *const heads[] = {"mordant",
+                                        "dip",
+                                        "round",
+                                        "colour",
+                                        "L",
+                                        "a",
+                                        "b",
+                                        "de00_from_before",
+                                        "de00_from_first",
+                                        "spread_de00",
+                                        "skeins",
+                                        "not_measured"};
+    struct text_table t = {.columns = ARRAY_LEN(heads)};
+
+    for (size_t i = 0; i < ARRAY_LEN(heads); i++)
+        table_add(&t, heads[i]);
+    for (size_t k = 0; k < f->lanes; k++)
+        for (size_t i = 0; i < f->rounds; i++)
+            if (f->lane[k].cell[i].measured + f->lane[k].cell[i].lacking)
+                csv_row(f, &f->lane[k], i, &t);
+    table_write_csv(&t, &cli->out);
 }
 
 static void as_text(struct cli *cli, const struct ask_filter *filter,
@@ -139,8 +195,7 @@ static void lane_json(struct json *j, const struct fade *f,
         json_object(j, NULL);
         round_json(j, &f->round[i]);
         json_string(j, "skeins", c->labels);
-        json_whole(j, "measured", (int64_t)c->measured);
-        json_whole(j, "not_measured", (int64_t)c->lacking);
+        json_string(j, "not_measured", c->unmeasured);
         json_string(j, "colour", name ? name->name : NULL);
         cli_json_lab(j, c->mean);
         json_real(j, "de00_from_before", c->before, 4);
@@ -195,7 +250,7 @@ static bool run(struct cli *cli, struct error *err)
     if (cli->json)
         as_json(cli, &filter, &f);
     else if (cli->csv)
-        write_table(cli, &f);
+        as_csv(cli, &f);
     else
         as_text(cli, &filter, &f);
     fade_clear(&f);

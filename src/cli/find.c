@@ -98,15 +98,14 @@ static void heading(const struct find_request *r, const struct find_answer *a,
     text_add(out, ")\n");
 }
 
-static void head_cells(const struct find_answer *a, struct text_table *t,
-                       bool csv)
+static void add_heads(const struct find_answer *a, struct text_table *t)
 {
     static const char *const usual[] = {"skein", "colour", "L", "a", "b"};
 
     for (size_t i = 0; i < ARRAY_LEN(usual); i++)
         table_add(t, usual[i]);
     if (a->ranked) {
-        table_add(t, csv ? "de00" : DE00);
+        table_add(t, DE00);
         table_add(t, "at most");
     }
     if (a->has_like)
@@ -116,37 +115,63 @@ static void head_cells(const struct find_answer *a, struct text_table *t,
     t->columns = t->cells;
 }
 
-static void row_cells(const struct find_request *r, const struct find_answer *a,
-                      const struct find_row *row, struct text_table *t)
+static struct lab colour_of(const struct ask_skein *s)
+{
+    struct lab none = {(double)NAN, (double)NAN, (double)NAN};
+
+    return s->lack == ASK_HAS_COLOUR ? s->reading.colour.lab : none;
+}
+
+static void add_row(const struct find_request *r, const struct find_answer *a,
+                    const struct find_row *row, struct text_table *t)
 {
     const struct ask_skein *s = &row->skein;
-    struct lab lab = {(double)NAN, (double)NAN, (double)NAN};
+    bool has = s->lack == ASK_HAS_COLOUR;
     struct text words = {0};
 
     table_add(t, s->label);
-    if (s->lack == ASK_HAS_COLOUR) {
-        lab = s->reading.colour.lab;
-        table_add_colour(t, lab, row->name ? row->name->name : "");
-    } else {
+    if (has)
+        table_add_colour(t, colour_of(s), row->name ? row->name->name : "");
+    else
         table_add(t, ask_lack_words(s->lack, r->filter.wet));
-    }
-    cli_lab_cells(t, lab);
+    cli_lab_cells(t, colour_of(s), 1);
     if (a->ranked) {
         cli_real_cell(t, row->de00, 1);
         cli_real_cell(t, row->at_most, 1);
     }
-    if (a->has_like) {
-        if (s->lack == ASK_HAS_COLOUR)
-            cli_verdict_words(row->compared,
-                              s->reading.photo && a->like.reading.photo,
-                              &words);
-        table_add(t, text_str(&words));
-        text_reset(&words);
-    }
+    if (a->has_like)
+        table_add(t, has ? cli_verdict_short(row->compared.verdict) : "");
     ask_recipe_words(s, &words);
     table_add(t, text_str(&words));
     table_add(t, s->own_word);
     text_clear(&words);
+}
+
+static void as_csv(struct cli *cli, const struct find_request *r,
+                   const struct find_answer *a)
+{
+    static const char *const heads[] = {
+        "skein", "state", "colour", "L", "a", "b", "de00", "at_most", "answer"};
+    struct text_table t = {0};
+
+    for (size_t i = 0; i < ARRAY_LEN(heads); i++)
+        table_add(&t, heads[i]);
+    cli_recipe_heads(&t);
+    t.columns = t.cells;
+    for (size_t i = 0; i < a->count; i++) {
+        const struct find_row *row = &a->row[i];
+        const struct ask_skein *s = &row->skein;
+        bool compared = a->has_like && s->lack == ASK_HAS_COLOUR;
+        table_add(&t, s->label);
+        table_add(&t, ask_lack_words(s->lack, r->filter.wet));
+        table_add(&t, row->name ? row->name->name : "");
+        cli_lab_cells(&t, colour_of(s), 4);
+        cli_real_cell(&t, row->de00, 4);
+        cli_real_cell(&t, row->at_most, 4);
+        table_add(&t, compared ? cli_verdict_key(row->compared.verdict) : "");
+        cli_recipe_cells(&t, s);
+    }
+    table_write_csv(&t, &cli->out);
 }
 
 /* "the photos cannot tell 137, 139 and 141 apart" */
@@ -169,22 +194,20 @@ static void as_table(struct cli *cli, const struct find_request *r,
                      const struct find_answer *a)
 {
     struct text_table t = {0};
+    bool lay = false;
 
-    head_cells(a, &t, cli->csv);
-    for (size_t i = 0; i < a->count; i++)
-        row_cells(r, a, &a->row[i], &t);
-    if (cli->csv) {
-        table_write_csv(&t, &cli->out);
-        return;
-    }
     heading(r, a, &cli->out);
-    if (a->count) {
-        table_write(&t, cli->colour, &cli->out);
-    } else {
-        struct text none = {0};
-        table_write(&t, false, &none); /* releases the cells */
-        text_clear(&none);
+    if (!a->count)
+        return;
+    add_heads(a, &t);
+    for (size_t i = 0; i < a->count; i++) {
+        add_row(r, a, &a->row[i], &t);
+        lay = lay || (a->has_like && a->row[i].skein.lack == ASK_HAS_COLOUR &&
+                      a->row[i].compared.verdict == VERDICT_CANNOT_TELL);
     }
+    table_write(&t, cli->colour, &cli->out);
+    if (lay)
+        text_add(&cli->out, "cannot tell: lay the skeins together\n");
     add_tied(a, &cli->out);
 }
 
@@ -264,9 +287,12 @@ static bool run(struct cli *cli, struct error *err)
     if (ok) {
         if (cli->json)
             as_json(cli, &r, &a);
+        else if (cli->csv)
+            as_csv(cli, &r, &a);
         else
             as_table(cli, &r, &a);
-        if (!cli->json)
+        ok = cli_flush(cli, err);
+        if (ok && !cli->json)
             tell(&r, &a);
         find_answer_clear(&a);
     }

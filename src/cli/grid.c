@@ -69,17 +69,23 @@ static void count_cell(const struct grid_place *p, struct text_table *t)
 /* "4.1 cannot tell" */
 static void pin_cell(const struct grid *g, size_t i, struct text_table *t)
 {
-    static const char *const words[] = {[VERDICT_MATCH] = "match",
-                                        [VERDICT_CANNOT_TELL] = "cannot tell",
-                                        [VERDICT_DIFFERENT] = "different"};
     const struct grid_place *p = &g->place[i];
 
     if (i == g->pin)
         table_add(t, "pinned");
     else if (p->measured)
-        table_addf(t, "%.1f %s", p->pinned.de00, words[p->pinned.verdict]);
+        table_addf(t, "%.1f %s", p->pinned.de00,
+                   cli_verdict_short(p->pinned.verdict));
     else
         table_add(t, "");
+}
+
+static bool has_measured(const struct grid *g, size_t row)
+{
+    for (size_t c = 0; c < g->columns; c++)
+        if (g->place[row * g->columns + c].measured)
+            return true;
+    return false;
 }
 
 static void add_line(const struct grid *g, size_t row, int line,
@@ -97,6 +103,15 @@ static void add_line(const struct grid *g, size_t row, int line,
         else
             pin_cell(g, i, t);
     }
+}
+
+/* A name's line; below it, where there is something, the numbers. */
+static void add_row(const struct grid *g, size_t row, struct text_table *t)
+{
+    int lines = !has_measured(g, row) ? 1 : g->has_pin ? 4 : 3;
+
+    for (int line = 0; line < lines; line++)
+        add_line(g, row, line, t);
 }
 
 static void as_text(struct cli *cli, const struct grid_request *r,
@@ -120,8 +135,7 @@ static void as_text(struct cli *cli, const struct grid_request *r,
     for (size_t c = 0; c < g->columns; c++)
         table_add(&t, g->column[c]);
     for (size_t row = 0; row < g->rows; row++)
-        for (int line = 0; line < (g->has_pin ? 4 : 3); line++)
-            add_line(g, row, line, &t);
+        add_row(g, row, &t);
     table_write(&t, cli->colour, out);
 }
 
@@ -150,9 +164,7 @@ static void as_csv(struct cli *cli, const struct grid_request *r,
         table_add(&t, g->column[i % g->columns]);
         table_addf(&t, "%zu", p->skeins);
         table_addf(&t, "%zu", p->measured);
-        cli_real_cell(&t, p->mean.lab.L, 4);
-        cli_real_cell(&t, p->mean.lab.a, 4);
-        cli_real_cell(&t, p->mean.lab.b, 4);
+        cli_lab_cells(&t, p->mean.lab, 4);
         cli_real_cell(&t, p->spread, 4);
         cli_real_cell(&t, compared ? p->pinned.de00 : (double)NAN, 4);
         table_add(&t, compared ? cli_verdict_key(p->pinned.verdict) : "");
@@ -202,14 +214,39 @@ static void as_json(struct cli *cli, const struct grid_request *r,
     for (size_t i = 0; i < g->rows * g->columns; i++)
         cell_json(&j, g, i);
     json_end(&j);
+    json_whole(&j, "exhausts", (int64_t)g->exhausts);
+    json_whole(&j, "dipped", (int64_t)g->dipped);
+    json_whole(&j, "over_dyed", (int64_t)g->over_dyed);
     cli_json_left_out(&j, g->left_out);
     json_end(&j);
+}
+
+/* A mean over unlike things is said to be one. */
+static void note_mixture(const struct grid_request *r, const struct grid *g)
+{
+    struct text t = {0};
+    bool rounds = r->rows == GRID_ROUND || r->columns == GRID_ROUND;
+    bool dips = r->rows == GRID_DIP || r->columns == GRID_DIP;
+
+    if (g->exhausts && !rounds && !r->filter.has_round)
+        text_addf(&t, "%zu of exhausts (--round first leaves them out)",
+                  g->exhausts);
+    if (g->dipped && !dips && !r->filter.dips.count)
+        text_addf(&t, "%s%zu dipped later (--no-dip leaves them out)",
+                  t.len ? ", " : "", g->dipped);
+    if (g->over_dyed)
+        text_addf(&t, "%s%zu dyed more than once", t.len ? ", " : "",
+                  g->over_dyed);
+    if (t.len)
+        cli_note("the means have among them %s", text_str(&t));
+    text_clear(&t);
 }
 
 static bool run(struct cli *cli, struct error *err)
 {
     struct grid_request r = {.rows = GRID_DYESTUFF, .columns = GRID_MORDANT};
     struct grid g;
+    bool ok;
 
     r.pin = cli_value(cli, "pin");
     if (!read_axis(cli, "rows", &r.rows, err) ||
@@ -227,10 +264,13 @@ static bool run(struct cli *cli, struct error *err)
         as_csv(cli, &r, &g);
     else
         as_text(cli, &r, &g);
-    if (!cli->json)
+    ok = cli_flush(cli, err);
+    if (ok && !cli->json) {
+        note_mixture(&r, &g);
         cli_note_left_out(g.left_out, &r.filter);
+    }
     grid_clear(&g);
-    return true;
+    return ok;
 }
 
 static const struct cli_option options[] = {
