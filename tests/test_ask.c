@@ -174,7 +174,7 @@ static size_t check_question(const struct fixture *f, const struct question *q)
     check_ok(ask_skeins(f->book, &filter, &got, &err), &err);
     for (int i = 0; i < s->skeins; i++) {
         struct m_state state[STEPS];
-        int entry[STEPS], colour;
+        int entry[STEPS] = {0}, colour;
         const struct ask_skein *is;
         if (!passes(s, q, i))
             continue;
@@ -278,7 +278,7 @@ static void a_life_goes_back_through_cuts_and_plies(void **state)
     for (int i = 0; i < SHELVES; i++) {
         const struct fixture *f = &fixtures[i];
         for (int k = 0; k < f->shelf.skeins; k++) {
-            int want[STEPS * 64], count = 0, at = 0;
+            int want[STEPS * 64] = {0}, count = 0, at = 0;
             struct life life;
             struct error err;
             add_life(&f->shelf, k, -2, want, &count);

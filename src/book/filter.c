@@ -128,7 +128,7 @@ static bool read_choice(const struct entry *e, const char *words, char *out,
     snprintf(look, sizeof look, "|%s|", key);
     ok = strlen(key) < 8 && strstr(e->choices, look);
     if (ok)
-        strcpy(out, key); /* 7 bytes and the NUL: glow and part hold 8 */
+        memcpy(out, key, strlen(key) + 1); /* glow and part hold 8 */
     else
         error_set(err, ERR_INPUT, "%s: write %s, not \"%s\"", e->name,
                   e->noun == NOUN_SIGHT ? "any, none, faint or strong"

@@ -7,9 +7,7 @@
 #include "cli/cli.h"
 #include "draw/terminal.h"
 
-#define DE00                                                                   \
-    "\xCE\x94"                                                                 \
-    "E00"
+#define DE00 "\u0394E00"
 
 /* Which readings count as a skein's colour. */
 #define CLI_READING_OPTIONS                                                    \

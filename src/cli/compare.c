@@ -78,39 +78,36 @@ static bool lacks(const struct job *job, const struct ask_skein *s,
 static bool load_under_one_light(struct cli *cli, const int64_t *id,
                                  struct job *job, struct error *err)
 {
-    struct ask_filter usual = job->filter;
     const struct ask_skein *s;
-    char label[40], light[8];
-    int observer;
+    char *label;
+    bool ok;
 
     if (!load(cli, id, job, err))
         return false;
     s = first_lacking(job);
-    if (!s)
-        return true;
-    if (s->lack != ASK_OTHER_LIGHT)
-        return lacks(job, s, err);
-    strcpy(light, s->reading.illuminant);
-    observer = s->reading.observer_deg;
-    memcpy(label, s->label, strnlen(s->label, sizeof label - 1) + 1);
-    label[sizeof label - 1] = '\0';
-    strcpy(job->filter.illuminant, light);
-    job->filter.observer_deg = observer;
-    if (!load(cli, id, job, err))
-        return false;
-    s = first_lacking(job);
+    if (!s || s->lack != ASK_OTHER_LIGHT)
+        return !s || lacks(job, s, err);
+    label = mem_text(s->label);
+    memcpy(job->filter.illuminant, s->reading.illuminant,
+           sizeof job->filter.illuminant);
+    job->filter.observer_deg = s->reading.observer_deg;
+    ok = load(cli, id, job, err);
+    s = ok ? first_lacking(job) : NULL;
     if (s && s->lack != ASK_OTHER_LIGHT)
-        return lacks(job, s, err);
-    if (s)
-        return error_set(err, ERR_INPUT,
-                         "skein %s was read for %s, %d degree and skein %s for "
-                         "%s, %d degree: read one again, colours for different "
-                         "lights cannot be compared",
-                         label, light, observer, s->label,
-                         s->reading.illuminant, s->reading.observer_deg);
-    if (strcmp(usual.illuminant, light) || usual.observer_deg != observer)
-        cli_note("compared under %s, %d degree", light, observer);
-    return true;
+        ok = lacks(job, s, err);
+    else if (s)
+        ok =
+            error_set(err, ERR_INPUT,
+                      "skein %s was read for %s, %d degree, skein %s for %s, "
+                      "%d degree: colours for different lights cannot be "
+                      "compared; read one again",
+                      label, job->filter.illuminant, job->filter.observer_deg,
+                      s->label, s->reading.illuminant, s->reading.observer_deg);
+    else if (ok)
+        cli_note("all were read for %s, %d degree: compared under that light",
+                 job->filter.illuminant, job->filter.observer_deg);
+    free(label);
+    return ok;
 }
 
 static bool compare_all(struct cli *cli, struct job *job, struct error *err)
