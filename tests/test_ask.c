@@ -429,7 +429,7 @@ static struct group lane_cell(const struct shelf *s, int bath, int round,
                 continue;
             if (k < n && then->dye == is->dye && same_names(then, is))
                 continue; /* washed later: the last of the lane counts */
-            if (k > 0 || colour >= 0)
+            if (colour >= 0 || (k > 0 && !(k < n && then->dye == is->dye)))
                 add_to(s, &g, colour);
         }
     }

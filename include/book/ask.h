@@ -115,6 +115,7 @@ struct ask_reading {
 struct ask_skein {
     int64_t id, number, dyer_id, fibre_id;
     bool mine, unfinished;
+    bool no_mordant;                             /* that it has none was said */
     char *label;                                 /* "137", "Aino/137" */
     char *dyer, *name, *code, *own_word, *fibre; /* NULL: not recorded */
     double weight_g;                             /* NaN: not recorded */
@@ -155,7 +156,7 @@ bool ask_skein(struct book *book, int64_t id, const struct ask_filter *filter,
 void ask_skein_clear(struct ask_skein *skein);
 
 /* How it was made, as one phrase: "madder on alum, exhaust 2 of bath 3",
- * "indigo over weld on alum, bath 5, dipped in iron", "not dyed". */
+ * "indigo over weld on alum, bath 5, dipped in iron", "walnut, no mordant". */
 void ask_recipe_words(const struct ask_skein *skein, struct text *out);
 
 /* "first bath", "exhaust 2"; appended. */
@@ -311,8 +312,8 @@ struct fade {
 /*
  * How a bath faded from round to round. A skein is in the lane of its mordants
  * and dips at the time: one that was dipped later is in two lanes, with the
- * colour it had before the dip and after. A piece cut off later is counted
- * when it was measured by itself. Release with fade_clear.
+ * colour it had before the dip, if it was measured then, and after. A piece cut
+ * off later is counted when it was measured by itself. Release with fade_clear.
  *
  * err  ERR_INPUT  nothing was dyed in the bath
  */

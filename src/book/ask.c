@@ -241,6 +241,7 @@ static void take(struct stmt *q, const struct names *names, struct ask_skein *s)
     s->under = names_of_set(names, under);
     free(under);
     s->mordants = names_of_set(names, stmt_get_text(q, 16));
+    s->no_mordant = names_are_none(names, stmt_get_text(q, 16));
     s->dips = names_of_set(names, stmt_get_text(q, 17));
     s->bath = get_text(q, 21);
     s->on_words = get_text(q, 23);
@@ -435,13 +436,13 @@ void ask_recipe_words(const struct ask_skein *s, struct text *out)
     if (s->layers)
         text_add(out, dye ? dye : "dyestuff not recorded");
     else
-        text_add(out, s->mordants ? "not dyed," : "not dyed");
+        text_add(out, s->mordants && !s->no_mordant ? "not dyed," : "not dyed");
     if (s->under)
         text_addf(out, " over %s", s->under);
     else if (s->layers > 1)
         text_addf(out, " (%lld times)", (long long)s->layers);
     if (s->mordants)
-        text_addf(out, " on %s", s->mordants);
+        text_addf(out, s->no_mordant ? ", %s" : " on %s", s->mordants);
     if (s->has_round) {
         text_add(out, ", ");
         ask_round_words(s->round, out);

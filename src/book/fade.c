@@ -88,8 +88,18 @@ static bool load(struct book *book, int64_t bath, struct stays *out,
     return ok;
 }
 
-/* Finds each one's colour. A piece that was only cut off (ordinal 0) is its
- * parent over again unless it was measured. */
+/* Whether a stay without a colour says nothing: a piece that was only cut off
+ * is its parent over again, and one that was dipped can be measured no more as
+ * it was before. */
+static bool is_moot(const struct stays *all, size_t i)
+{
+    const struct stay *s = &all->stay[i], *next = s + 1;
+
+    return s->ordinal == 0 || (i + 1 < all->count && next->skein == s->skein &&
+                               next->dye == s->dye);
+}
+
+/* Finds each one's colour, and leaves out what is moot without one. */
 static bool read_all(struct book *book, const struct ask_filter *filter,
                      struct stays *all, struct error *err)
 {
@@ -100,7 +110,7 @@ static bool read_all(struct book *book, const struct ask_filter *filter,
         struct stay *s = &all->stay[i];
         ok = ok && shelf_reading(book, s->skein, s->entry, filter, &s->reading,
                                  &s->lack, err);
-        if (ok && s->ordinal == 0 && s->lack != ASK_HAS_COLOUR) {
+        if (ok && s->lack != ASK_HAS_COLOUR && is_moot(all, i)) {
             free(s->mordants);
             free(s->dips);
             free(s->label);

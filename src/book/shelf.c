@@ -114,6 +114,21 @@ char *names_of_set(const struct names *names, const char *set)
     return out ? out : mem_text(none);
 }
 
+bool names_are_none(const struct names *names, const char *set)
+{
+    size_t n = 0;
+
+    for (const char *p = set; p && *p; p = strchr(p + 1, ',')) {
+        size_t at = p[1] ? place_of(names, strtoll(p + 1, NULL, 10)) : 0;
+        if (!p[1])
+            break;
+        if (at == names->count || !names->none[at])
+            return false;
+        n++;
+    }
+    return n > 0;
+}
+
 /* ---- the colour of a skein ------------------------------------------------
  */
 

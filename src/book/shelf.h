@@ -20,6 +20,9 @@ void names_free(struct names *names);
  * stands alone. NULL for an empty set; release with free(). */
 char *names_of_set(const struct names *names, const char *set);
 
+/* Whether there is nothing but "no mordant" in a set. */
+bool names_are_none(const struct names *names, const char *set);
+
 /* Orders texts as a dyer would look for them: by their keys. */
 int text_order(const char *a, const char *b);
 

@@ -86,12 +86,12 @@ static void heading(const struct find_request *r, const struct find_answer *a,
         text_add(out, "no skein");
     else
         text_addf(out, "%zu %s", a->found, a->found == 1 ? "skein" : "skeins");
-    if (a->has_like)
+    if (a->found && a->has_like)
         text_addf(out, ", the nearest to skein %s first", a->like.label);
-    else if (r->has_target)
+    else if (a->found && r->has_target)
         text_addf(out, ", the nearest to %.1f, %.1f, %.1f first", r->target.L,
                   r->target.a, r->target.b);
-    else if (a->ranked)
+    else if (a->found && a->ranked)
         text_add(out, ", the nearest first");
     text_add(out, " (");
     cli_light_words(&r->filter, out);
