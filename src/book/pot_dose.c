@@ -1,5 +1,6 @@
 /* What went into a pot: doses kept, echoed for the fibre's weight, asked about
  * when odd, with their cautions. See book/pot.h. */
+#include "book/beware.h"
 #include "book/pot_work.h"
 
 #include <math.h>
@@ -275,46 +276,23 @@ static void question(struct work *w, const struct pot_dose *d,
 /* ---- cautions ---------------------------------------------------------------
  */
 
-static void warn_of(struct work *w, const char *called, const char *name,
-                    const char *latin)
-{
-    const struct caution *c[CAUTION_MAX];
-    size_t n = caution_for(name, latin, c);
-
-    for (size_t i = 0; i < n; i++)
-        pot_caution(w, called, c[i]->text);
-}
-
 /* Once a material: when it goes into the book's first dose of it. */
 static bool warn(struct work *w, const struct pot_dose *d, struct error *err)
 {
-    int64_t before, *alias;
-    size_t count;
-    bool is_null, ok = true;
+    const struct caution *c[CAUTION_MAX];
+    bool logged;
+    size_t n;
 
     for (size_t i = 0; i < w->warnings; i++)
         if (w->warned[i] == d->material_id)
             return true;
     w->warned = mem_resize(w->warned, w->warnings + 1, sizeof *w->warned);
     w->warned[w->warnings++] = d->material_id;
-    if (!pot_ask(w->book, STMT_MATERIAL_DOSED, d->material_id, &before,
-                 &is_null, err))
+    if (!beware_of(w->book, d->material_id, c, &n, &logged, err))
         return false;
-    if (!is_null)
-        return true;
-    warn_of(w, d->material, d->material, d->latin);
-    if (!record_children(w->book, NOUN_ALIAS, "material", d->material_id,
-                         &alias, &count, err))
-        return false;
-    for (size_t i = 0; ok && i < count; i++) {
-        struct text name = {0};
-        ok = record_label(w->book, NOUN_ALIAS, alias[i], &name, err);
-        if (ok)
-            warn_of(w, d->material, text_str(&name), NULL);
-        text_clear(&name);
-    }
-    free(alias);
-    return ok;
+    for (size_t i = 0; !logged && i < n; i++)
+        pot_caution(w, d->material, c[i]->text);
+    return true;
 }
 
 bool pot_dose_add(struct work *w, struct pot_dose *d, int64_t bath,

@@ -9,6 +9,8 @@ extern const struct cli_command command_fade;
 extern const struct cli_command command_find;
 extern const struct cli_command command_grid;
 extern const struct cli_command command_init;
+extern const struct cli_command command_list;
 extern const struct cli_command command_log;
+extern const struct cli_command command_show;
 
 #endif

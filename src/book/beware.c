@@ -1,0 +1,73 @@
+/* The cautions of a material in the book. See book/beware.h. */
+#include "book/beware.h"
+
+#include <stdlib.h>
+
+#include "book/record.h"
+#include "book/store.h"
+
+static void add(const struct caution *out[CAUTION_MAX], size_t *count,
+                const char *name, const char *latin)
+{
+    const struct caution *more[CAUTION_MAX];
+    size_t n = caution_for(name, latin, more);
+
+    for (size_t i = 0; i < n; i++) {
+        size_t k = 0;
+        while (k < *count && out[k] != more[i])
+            k++;
+        if (k == *count && *count < CAUTION_MAX)
+            out[(*count)++] = more[i];
+    }
+}
+
+static bool add_aliases(struct book *book, int64_t material,
+                        const struct caution *out[CAUTION_MAX], size_t *count,
+                        struct error *err)
+{
+    int64_t *ids;
+    size_t n;
+    bool ok =
+        record_children(book, NOUN_ALIAS, "material", material, &ids, &n, err);
+
+    for (size_t i = 0; ok && i < n; i++) {
+        struct text name = {0};
+        ok = record_label(book, NOUN_ALIAS, ids[i], &name, err);
+        if (ok)
+            add(out, count, text_str(&name), NULL);
+        text_clear(&name);
+    }
+    free(ids);
+    return ok;
+}
+
+static bool is_logged(struct book *book, int64_t material, bool *logged,
+                      struct error *err)
+{
+    struct stmt q;
+
+    if (!stmt_begin(book, STMT_MATERIAL_DOSED, &q, err))
+        return false;
+    stmt_int(&q, ":of", material);
+    if (!stmt_step(&q, logged, err))
+        return false;
+    stmt_done(&q);
+    return true;
+}
+
+bool beware_of(struct book *book, int64_t material,
+               const struct caution *out[CAUTION_MAX], size_t *count,
+               bool *logged, struct error *err)
+{
+    const struct record_field *latin;
+    struct record r;
+
+    *count = 0;
+    if (!record_read(book, NOUN_MATERIAL, material, &r, err))
+        return false;
+    latin = record_get(&r, "latin");
+    add(out, count, r.label, latin ? latin->words : NULL);
+    record_clear(&r);
+    return add_aliases(book, material, out, count, err) &&
+           (!logged || is_logged(book, material, logged, err));
+}

@@ -1,0 +1,191 @@
+/* All that is known of one skein. See book/sheet.h. */
+#include "book/sheet.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/mem.h"
+#include "book/sheet_part.h"
+
+/* Moves the readings taken after an entry out of the heap of them all. */
+static void move_readings(struct sheet_readings *from, int64_t entry,
+                          struct sheet_readings *to)
+{
+    size_t kept = 0;
+
+    for (size_t i = 0; i < from->count; i++) {
+        if (from->reading[i].after_entry_id != entry) {
+            from->reading[kept++] = from->reading[i];
+            continue;
+        }
+        to->reading =
+            mem_resize(to->reading, to->count + 1, sizeof *to->reading);
+        to->reading[to->count++] = from->reading[i];
+    }
+    from->count = kept;
+}
+
+static bool read_step(struct book *book, const struct life_event *event,
+                      int64_t skein, struct sheet_step *out,
+                      struct sheet_readings *readings, struct error *err)
+{
+    *out =
+        (struct sheet_step){.event = *event, .own = event->skein_id == skein};
+    if (event->kind == LIFE_CUT)
+        return true;
+    if (out->own)
+        move_readings(readings, event->entry_id, &out->readings);
+    return record_read(book, NOUN_TREATMENT, event->treatment_id,
+                       &out->treatment, err) &&
+           record_read(book, NOUN_ENTRY, event->entry_id, &out->entry, err) &&
+           sheet_doses_of(book, event->treatment_id, &out->doses, err) &&
+           sheet_ph_of(book, event->treatment_id, &out->ph, err);
+}
+
+/* ---- what is not recorded ---------------------------------------------------
+ */
+
+static void lack(struct skein_sheet *s, const char *before, const char *what)
+{
+    struct text t = {0};
+
+    text_addf(&t, "%s%s", before, what);
+    s->lacking = mem_resize(s->lacking, s->lacks + 1, sizeof *s->lacking);
+    s->lacking[s->lacks++] = text_take(&t);
+}
+
+static void lack_field(struct skein_sheet *s, const struct record *r,
+                       const char *field, const char *called)
+{
+    if (!record_get(r, field))
+        lack(s, "", called);
+}
+
+static bool is_dye(const struct sheet_step *step)
+{
+    return step->event.kind == LIFE_STEP &&
+           (!strcmp(step->event.treatment, "dye") ||
+            !strcmp(step->event.treatment, "vat"));
+}
+
+/* Of the last dyeing: what somebody who would repeat it has to know. */
+static void lack_of_dyeing(struct skein_sheet *s, const struct sheet_step *step)
+{
+    bool vat = !strcmp(step->event.treatment, "vat");
+    bool dyestuff = false;
+
+    for (size_t i = 0; i < step->doses.count; i++) {
+        const struct sheet_dose *d = &step->doses.dose[i];
+        dyestuff = dyestuff || !strcmp(d->role, "dyestuff");
+        if (strcmp(d->role, "dyestuff") && strcmp(d->role, "mordant"))
+            continue;
+        if (!d->words || (d->known && !strcmp(d->known, "unknown")))
+            lack(s, "how much ", d->what);
+        else if (d->state == NULL && !strcmp(d->role, "dyestuff") &&
+                 !isnan(d->low_g))
+            lack(s, "whether fresh or dry: ", d->what);
+    }
+    if (!dyestuff)
+        lack(s, "", "dyestuff");
+    if (!vat && !s->now.mordants)
+        lack(s, "", "mordant");
+    lack_field(s, &step->treatment, "on", "day");
+    if (!step->ph)
+        lack(s, "", "pH");
+    lack_field(s, &step->treatment, "temperature", "temperature");
+    lack_field(s, &step->treatment, "minutes", "minutes");
+}
+
+static bool find_lacks(struct book *book, struct skein_sheet *s,
+                       struct error *err)
+{
+    const struct sheet_step *last = NULL;
+
+    lack_field(s, &s->skein, "fibre", "fibre");
+    lack_field(s, &s->skein, "weight", "dry weight");
+    for (size_t i = 0; i < s->steps; i++) {
+        const struct sheet_step *step = &s->step[i];
+        if (is_dye(step))
+            last = step;
+        for (size_t k = 0; step->event.kind == LIFE_STEP && !is_dye(step) &&
+                           k < step->doses.count;
+             k++)
+            if (!step->doses.dose[k].words && !step->doses.dose[k].none)
+                lack(s, "how much ", step->doses.dose[k].what);
+    }
+    if (last) {
+        lack_of_dyeing(s, last);
+        if (last->event.bath) {
+            const struct record_field *f = record_get(&last->treatment, "bath");
+            struct record bath;
+            if (!record_read(book, NOUN_BATH, f->ref_id, &bath, err))
+                return false;
+            lack_field(s, &bath, "water", "water");
+            record_clear(&bath);
+        }
+    }
+    if (s->now.lack != ASK_HAS_COLOUR)
+        lack(s, "", "its colour now");
+    return true;
+}
+
+/* ---- the whole --------------------------------------------------------------
+ */
+
+bool sheet_of_skein(struct book *book, int64_t skein, struct skein_sheet *out,
+                    struct error *err)
+{
+    struct ask_filter any = ask_filter_any();
+    struct sheet_readings readings = {0};
+    bool ok;
+
+    *out = (struct skein_sheet){0};
+    ok = record_read(book, NOUN_SKEIN, skein, &out->skein, err) &&
+         ask_skein(book, skein, &any, &out->now, err) &&
+         ask_life(book, skein, &out->life, err) &&
+         sheet_readings_of(book, skein, &readings, err);
+    out->step = mem_new(out->life.count, sizeof *out->step);
+    for (size_t i = 0; ok && i < out->life.count; i++) {
+        out->steps++;
+        ok = read_step(book, &out->life.event[i], skein, &out->step[i],
+                       &readings, err);
+    }
+    /* What is left was taken before any step, or after one withdrawn since. */
+    out->before = readings;
+    ok = ok &&
+         sheet_records(book, NOUN_ORIGIN, "parent", skein, &out->piece,
+                       &out->pieces, err) &&
+         sheet_records(book, NOUN_SIGHT, "skein", skein, &out->sight,
+                       &out->sights, err) &&
+         find_lacks(book, out, err);
+    if (!ok)
+        skein_sheet_clear(out);
+    return ok;
+}
+
+void skein_sheet_clear(struct skein_sheet *s)
+{
+    for (size_t i = 0; i < s->steps; i++) {
+        struct sheet_step *step = &s->step[i];
+        if (step->treatment.noun)
+            record_clear(&step->treatment);
+        if (step->entry.noun)
+            record_clear(&step->entry);
+        sheet_doses_clear(&step->doses);
+        sheet_readings_clear(&step->readings);
+        free(step->ph);
+    }
+    free(s->step);
+    sheet_readings_clear(&s->before);
+    sheet_records_clear(s->piece, s->pieces);
+    sheet_records_clear(s->sight, s->sights);
+    for (size_t i = 0; i < s->lacks; i++)
+        free(s->lacking[i]);
+    free(s->lacking);
+    life_clear(&s->life);
+    ask_skein_clear(&s->now);
+    if (s->skein.noun)
+        record_clear(&s->skein);
+    *s = (struct skein_sheet){0};
+}

@@ -1,0 +1,329 @@
+/* hanklab list: the skeins of the book, or any other kind of record. */
+#include "cli/commands.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/json.h"
+#include "base/mem.h"
+#include "book/ask.h"
+#include "book/record.h"
+#include "cli/sheet.h"
+#include "colour/name.h"
+#include "draw/terminal.h"
+
+/* ---- skeins -----------------------------------------------------------------
+ */
+
+/* Skeins, and which of them are withdrawn. */
+struct listing {
+    struct ask_skeins all;
+    bool *gone; /* one a skein, or NULL: none is */
+};
+
+static const char *called(const struct ask_skein *s)
+{
+    return s->code ? s->code : s->name;
+}
+
+static void add_round(struct text_table *t, const struct ask_skein *s)
+{
+    struct text words = {0};
+
+    if (s->has_round)
+        ask_round_words(s->round, &words);
+    table_add(t, text_str(&words));
+    text_clear(&words);
+}
+
+static void add_row(struct text_table *t, const struct ask_skein *s, bool gone,
+                    bool csv)
+{
+    struct lab c = s->reading.colour.lab;
+
+    table_addf(t, "%s%s", s->label, gone && !csv ? " withdrawn" : "");
+    table_add(t, called(s));
+    table_add(t, s->bath);
+    add_round(t, s);
+    table_add(t, s->last_dyestuffs);
+    table_add(t, s->mordants);
+    table_add(t, s->dips);
+    if (s->lack == ASK_HAS_COLOUR)
+        table_add_colour(t, c, colour_name_nearest(c)->name);
+    else
+        table_add(t, NULL);
+    table_add(t, s->own_word);
+    if (!csv)
+        return;
+    for (int i = 0; i < 3; i++) {
+        double x = i == 0 ? c.L : i == 1 ? c.a : c.b;
+        if (s->lack == ASK_HAS_COLOUR)
+            table_addf(t, "%.4f", x);
+        else
+            table_add(t, NULL);
+    }
+    table_add(t, gone ? "yes" : "no");
+}
+
+static void skeins_table(struct cli *cli, const struct listing *l, size_t shown)
+{
+    static const char *const heads[] = {
+        "skein",  "called",   "bath", "round", "dyestuff", "mordant",  "dip",
+        "colour", "own word", "L",    "a",     "b",        "withdrawn"};
+    struct text_table t = {.columns = cli->csv ? 13 : 9};
+
+    for (size_t i = 0; i < t.columns; i++)
+        table_add(&t, heads[i]);
+    for (size_t i = 0; i < shown; i++)
+        add_row(&t, &l->all.skein[i], l->gone && l->gone[i], cli->csv);
+    if (cli->csv)
+        table_write_csv(&t, &cli->out);
+    else
+        table_write(&t, cli->colour, &cli->out);
+}
+
+static void skeins_json(struct cli *cli, const struct listing *l, size_t shown)
+{
+    struct json j = json_to(&cli->out);
+
+    json_array(&j, NULL);
+    for (size_t i = 0; i < shown; i++) {
+        const struct ask_skein *s = &l->all.skein[i];
+        struct lab c = s->reading.colour.lab;
+        bool has = s->lack == ASK_HAS_COLOUR;
+        json_object(&j, NULL);
+        json_string(&j, "skein", s->label);
+        json_whole(&j, "number", s->number);
+        json_string(&j, "name", s->name);
+        json_string(&j, "code", s->code);
+        json_string(&j, "bath", s->bath);
+        if (s->has_round)
+            json_whole(&j, "round", s->round);
+        else
+            json_null(&j, "round");
+        json_string(&j, "dyestuffs", s->last_dyestuffs);
+        json_string(&j, "mordants", s->mordants);
+        json_string(&j, "dips", s->dips);
+        json_string(&j, "fibre", s->fibre);
+        json_real(&j, "weight_g", s->weight_g, 4);
+        json_real(&j, "L", has ? c.L : (double)NAN, 4);
+        json_real(&j, "a", has ? c.a : (double)NAN, 4);
+        json_real(&j, "b", has ? c.b : (double)NAN, 4);
+        json_string(&j, "colour", has ? colour_name_nearest(c)->name : NULL);
+        json_string(&j, "own_word", s->own_word);
+        json_bool(&j, "unfinished", s->unfinished);
+        json_bool(&j, "withdrawn", l->gone && l->gone[i]);
+        json_end(&j);
+    }
+    json_end(&j);
+}
+
+/* How many are shown, and a word on the others. */
+static size_t limit(size_t count, long long most)
+{
+    if (most == 0 || count <= (size_t)most)
+        return count;
+    cli_note("the first %lld of %zu; --limit shows more, --limit 0 all", most,
+             count);
+    return (size_t)most;
+}
+
+/* Withdrawn ones too. */
+static bool every_skein(struct cli *cli, struct listing *out, struct error *err)
+{
+    struct ask_filter any = ask_filter_any();
+    int64_t *ids;
+    size_t n;
+    bool ok = record_ids(cli->book, NOUN_SKEIN, true, &ids, &n, err);
+
+    if (!ok)
+        return false;
+    out->all.skein = mem_new(n, sizeof *out->all.skein);
+    out->gone = mem_new(n, sizeof *out->gone);
+    for (size_t i = 0; ok && i < n; i++) {
+        struct record r;
+        ok = record_read(cli->book, NOUN_SKEIN, ids[i], &r, err);
+        if (!ok)
+            break;
+        out->gone[i] = r.withdrawn;
+        record_clear(&r);
+        ok = ask_skein(cli->book, ids[i], &any, &out->all.skein[i], err);
+        out->all.count += ok;
+    }
+    free(ids);
+    return ok;
+}
+
+static bool list_skeins(struct cli *cli, bool withdrawn, long long most,
+                        struct error *err)
+{
+    struct ask_filter any = ask_filter_any();
+    struct listing l = {0};
+    size_t shown;
+    bool ok = withdrawn ? every_skein(cli, &l, err)
+                        : ask_skeins(cli->book, &any, &l.all, err);
+
+    if (ok) {
+        shown = limit(l.all.count, most);
+        if (cli->json)
+            skeins_json(cli, &l, shown);
+        else if (!l.all.count && !cli->csv)
+            text_add(&cli->out, "no skein is recorded yet\n");
+        else
+            skeins_table(cli, &l, shown);
+    }
+    ask_skeins_free(&l.all);
+    free(l.gone);
+    return ok;
+}
+
+/* ---- other nouns ------------------------------------------------------------
+ */
+
+/* Columns that say something in at least one record; notes are long. */
+static bool is_shown(const struct record *r, size_t count, size_t field,
+                     bool csv)
+{
+    const struct field *f = &r->noun->fields[field];
+
+    if (csv)
+        return true;
+    if (!strcmp(f->name, "note") || !strcmp(f->name, "sha256"))
+        return false;
+    for (size_t i = 0; i < count; i++)
+        if (r[i].field[field].words)
+            return true;
+    return false;
+}
+
+static void records_table(struct cli *cli, const struct record *r, size_t count)
+{
+    const struct noun *noun = r->noun;
+    bool *shown = mem_new(noun->field_count, sizeof *shown);
+    struct text_table t = {.columns = cli->csv ? 2 : 1};
+
+    for (size_t f = 0; f < noun->field_count; f++) {
+        shown[f] = is_shown(r, count, f, cli->csv);
+        t.columns += shown[f];
+    }
+    table_add(&t, "#");
+    if (cli->csv)
+        table_add(&t, "withdrawn");
+    for (size_t f = 0; f < noun->field_count; f++)
+        if (shown[f])
+            table_add(&t, noun->fields[f].name);
+    for (size_t i = 0; i < count; i++) {
+        table_addf(&t, "%lld%s", (long long)r[i].id,
+                   r[i].withdrawn && !cli->csv ? " withdrawn" : "");
+        if (cli->csv)
+            table_add(&t, r[i].withdrawn ? "yes" : "no");
+        for (size_t f = 0; f < noun->field_count; f++)
+            if (shown[f])
+                table_add(&t, r[i].field[f].words);
+    }
+    if (cli->csv)
+        table_write_csv(&t, &cli->out);
+    else
+        table_write(&t, cli->colour, &cli->out);
+    free(shown);
+}
+
+static void records_json(struct cli *cli, const struct record *r, size_t count)
+{
+    struct json j = json_to(&cli->out);
+
+    json_array(&j, NULL);
+    for (size_t i = 0; i < count; i++) {
+        json_object(&j, NULL);
+        json_whole(&j, "id", r[i].id);
+        json_bool(&j, "withdrawn", r[i].withdrawn);
+        show_fields_json(&r[i], &j);
+        json_end(&j);
+    }
+    json_end(&j);
+}
+
+static bool list_records(struct cli *cli, const struct noun *noun,
+                         bool withdrawn, long long most, struct error *err)
+{
+    struct record *r;
+    int64_t *ids;
+    size_t count, n = 0;
+    bool ok = true;
+
+    if (!record_ids(cli->book, noun->id, withdrawn, &ids, &count, err))
+        return false;
+    count = limit(count, most);
+    r = mem_new(count, sizeof *r);
+    while (ok && n < count) {
+        ok = record_read(cli->book, noun->id, ids[n], &r[n], err);
+        n += ok;
+    }
+    if (ok && cli->json)
+        records_json(cli, r, n);
+    else if (ok && n)
+        records_table(cli, r, n);
+    else if (ok && !cli->csv)
+        text_addf(&cli->out, "no %s is recorded yet\n", noun->name);
+    for (size_t i = 0; i < n; i++)
+        record_clear(&r[i]);
+    free(r);
+    free(ids);
+    return ok;
+}
+
+static bool list(struct cli *cli, const struct noun *noun, bool withdrawn,
+                 long long most, struct error *err)
+{
+    if (!cli_book(cli, err))
+        return false;
+    return noun->id == NOUN_SKEIN
+               ? list_skeins(cli, withdrawn, most, err)
+               : list_records(cli, noun, withdrawn, most, err);
+}
+
+bool cli_list(struct cli *cli, const struct noun *noun, bool withdrawn,
+              struct error *err)
+{
+    return list(cli, noun, withdrawn, 0, err);
+}
+
+/* ---- the command ------------------------------------------------------------
+ */
+
+static bool run(struct cli *cli, struct error *err)
+{
+    const struct noun *noun = &nouns[NOUN_SKEIN];
+    long long most = 200;
+
+    if (cli->word_count) {
+        noun = noun_find(cli->word[0]);
+        if (!noun)
+            return cli_usage(cli, err,
+                             "\"%s\" is no kind of record; say skeins, baths, "
+                             "materials ...",
+                             cli->word[0]);
+    }
+    return cli_whole(cli, "limit", 0, 1000000000, &most, err) &&
+           list(cli, noun, cli_has(cli, "withdrawn"), most, err);
+}
+
+static const struct cli_option options[] = {
+    {"withdrawn", NULL, "withdrawn ones too"},
+    {"limit", "N", "show no more than N, 200 if not said; 0: all"},
+};
+
+const struct cli_command command_list = {
+    "list",
+    "[NOUN]",
+    "list the skeins, or the records of another kind",
+    "Skeins come with their last bath, what they were dyed with, and the\n"
+    "colour they have now, if it was read. With a NOUN: baths, materials,\n"
+    "fibres, waters, supplies, treatments ...",
+    options,
+    ARRAY_LEN(options),
+    0,
+    1,
+    run,
+};

@@ -1,0 +1,262 @@
+/* hanklab show 137: what a skein is, went through and looks like. */
+#include "cli/sheet.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "base/mem.h"
+
+static const char *const facts_skipped[] = {"name", "number", "code", NULL};
+
+static void title(const struct record *r, struct text *out)
+{
+    const struct record_field *name = record_get(r, "name");
+    const struct record_field *code = record_get(r, "code");
+
+    text_addf(out, "skein %s", r->label);
+    if (name)
+        text_addf(out, " \"%s\"", name->words);
+    if (code)
+        text_addf(out, ", code %s", code->words);
+    if (r->withdrawn)
+        text_add(out, ", withdrawn");
+    text_add(out, "\n");
+}
+
+/* "dye, exhaust 2 of bath 14" */
+static void step_words(const struct life_event *e, struct text *out)
+{
+    text_add(out, e->treatment);
+    if (e->has_round) {
+        text_add(out, ", ");
+        ask_round_words(e->round, out);
+    }
+    if (e->bath)
+        text_addf(out, " %s bath %s", e->has_round ? "of" : "in", e->bath);
+}
+
+static void add_field(const struct record *r, const char *field,
+                      const char *before, const char *behind, bool *any,
+                      struct text *out)
+{
+    const char *fact = show_fact(r, field);
+
+    if (!fact)
+        return;
+    text_addf(out, "%s%s%s%s", *any ? ", " : "", before, fact, behind);
+    *any = true;
+}
+
+/* Temperature, time and the rest in one line, if anything is known. */
+static void step_facts(const struct sheet_step *s, struct text *out)
+{
+    struct text line = {0};
+    bool any = false;
+
+    add_field(&s->treatment, "temperature", "", "", &any, &line);
+    add_field(&s->treatment, "minutes", "", "", &any, &line);
+    if (s->ph) {
+        text_addf(&line, "%spH %s", any ? ", " : "", s->ph);
+        any = true;
+    }
+    add_field(&s->treatment, "vessel", "in ", "", &any, &line);
+    if (record_get(&s->treatment, "cooled")) {
+        text_addf(&line, "%s%s in the bath", any ? ", " : "",
+                  record_get(&s->treatment, "cooled")->low > 0 ? "cooled"
+                                                               : "not cooled");
+        any = true;
+    }
+    add_field(&s->treatment, "dips", "", " dips", &any, &line);
+    add_field(&s->treatment, "airing", "in the air ", "", &any, &line);
+    add_field(&s->entry, "dipped", "only ", "", &any, &line);
+    add_field(&s->entry, "weight", "it weighed ", "", &any, &line);
+    if (any)
+        text_addf(out, "     %s\n", text_str(&line));
+    text_clear(&line);
+}
+
+static void add_note(const struct record *r, struct text *out)
+{
+    const struct record_field *f = record_get(r, "note");
+
+    if (f)
+        text_addf(out, "     note: %s\n", f->words);
+}
+
+static void add_readings(const struct sheet_readings *r, bool colour,
+                         struct text *out)
+{
+    for (size_t i = 0; i < r->count; i++) {
+        text_add(out, "     ");
+        show_reading(&r->reading[i], colour, out);
+        text_add(out, "\n");
+    }
+}
+
+static void show_cut(const struct sheet_step *s, struct text *out)
+{
+    text_addf(out, "     then skein %s was cut from %s", s->event.into,
+              s->event.skein);
+    if (!isnan(s->event.grams)) {
+        text_add(out, ", ");
+        text_add_real(out, s->event.grams, 1);
+        text_add(out, " g");
+    }
+    text_add(out, "\n");
+}
+
+static void show_step(const struct sheet_step *s, size_t number, bool colour,
+                      struct text *out)
+{
+    if (s->event.kind == LIFE_CUT) {
+        show_cut(s, out);
+        return;
+    }
+    text_addf(out, "  %zu. ", number);
+    step_words(&s->event, out);
+    if (s->event.on_words)
+        text_addf(out, ", %s", s->event.on_words);
+    if (!s->own)
+        text_addf(out, " (as skein %s)", s->event.skein);
+    text_add(out, "\n");
+    for (size_t i = 0; i < s->doses.count; i++) {
+        text_add(out, "     ");
+        show_dose(&s->doses.dose[i], out);
+        text_add(out, "\n");
+    }
+    step_facts(s, out);
+    add_note(&s->treatment, out);
+    add_note(&s->entry, out);
+    add_readings(&s->readings, colour, out);
+}
+
+static void show_pieces(const struct skein_sheet *s, struct text *out)
+{
+    for (size_t i = 0; i < s->pieces; i++) {
+        const struct record_field *amount = record_get(&s->piece[i], "amount");
+        text_addf(out, "  went into skein %s",
+                  record_get(&s->piece[i], "child")->words);
+        if (amount)
+            text_addf(out, ", %s", amount->words);
+        text_add(out, "\n");
+    }
+    for (size_t i = 0; i < s->sights; i++) {
+        const struct record_field *glow = record_get(&s->sight[i], "glow");
+        const struct record_field *tint =
+            record_get(&s->sight[i], "glow-colour");
+        text_addf(out, "  on photo %s",
+                  record_get(&s->sight[i], "photo")->words);
+        if (glow)
+            text_addf(out, ", glow under ultraviolet: %s", glow->words);
+        if (tint)
+            text_addf(out, ", %s", tint->words);
+        text_add(out, "\n");
+    }
+}
+
+static bool any_reading(const struct skein_sheet *s)
+{
+    bool any = s->before.count > 0;
+
+    for (size_t i = 0; i < s->steps; i++)
+        any = any || s->step[i].readings.count > 0;
+    return any;
+}
+
+static void show_text(struct cli *cli, const struct skein_sheet *s)
+{
+    struct text *out = &cli->out;
+    size_t number = 0;
+
+    title(&s->skein, out);
+    text_add(out, "  ");
+    ask_recipe_words(&s->now, out);
+    text_add(out, "\n");
+    show_fields(&s->skein, facts_skipped, out);
+    show_pieces(s, out);
+    if (s->steps)
+        text_add(out, "its life\n");
+    add_readings(&s->before, cli->colour, out);
+    for (size_t i = 0; i < s->steps; i++) {
+        number += s->step[i].event.kind == LIFE_STEP;
+        show_step(&s->step[i], number, cli->colour, out);
+    }
+    if (s->lacks) {
+        text_add(out, "not recorded: ");
+        for (size_t i = 0; i < s->lacks; i++)
+            text_addf(out, "%s%s", i ? ", " : "", s->lacking[i]);
+        text_add(out, "\n");
+    }
+    if (any_reading(s))
+        text_add(out, show_colour_note);
+}
+
+/* ---- JSON -------------------------------------------------------------------
+ */
+
+static void readings_json(const struct sheet_readings *r, struct json *j)
+{
+    json_array(j, "readings");
+    for (size_t i = 0; i < r->count; i++)
+        show_reading_json(&r->reading[i], j);
+    json_end(j);
+}
+
+static void step_json(const struct sheet_step *s, struct json *j)
+{
+    json_object(j, NULL);
+    json_string(j, "skein", s->event.skein);
+    if (s->event.kind == LIFE_CUT) {
+        json_string(j, "kind", "cut");
+        json_string(j, "into", s->event.into);
+        json_real(j, "g", s->event.grams, 4);
+        json_end(j);
+        return;
+    }
+    show_fields_json(&s->treatment, j);
+    json_string(j, "ph", s->ph);
+    json_object(j, "entry");
+    show_fields_json(&s->entry, j);
+    json_end(j);
+    json_array(j, "doses");
+    for (size_t i = 0; i < s->doses.count; i++)
+        show_dose_json(&s->doses.dose[i], j);
+    json_end(j);
+    readings_json(&s->readings, j);
+    json_end(j);
+}
+
+static void show_json(struct cli *cli, const struct skein_sheet *s)
+{
+    struct json j = json_to(&cli->out);
+
+    json_object(&j, NULL);
+    json_string(&j, "skein", s->skein.label);
+    json_string(&j, "uid", s->skein.uid);
+    json_bool(&j, "withdrawn", s->skein.withdrawn);
+    show_fields_json(&s->skein, &j);
+    json_array(&j, "life");
+    for (size_t i = 0; i < s->steps; i++)
+        step_json(&s->step[i], &j);
+    json_end(&j);
+    readings_json(&s->before, &j);
+    json_array(&j, "not_recorded");
+    for (size_t i = 0; i < s->lacks; i++)
+        json_string(&j, NULL, s->lacking[i]);
+    json_end(&j);
+    json_end(&j);
+}
+
+bool show_skein(struct cli *cli, int64_t id, struct error *err)
+{
+    struct skein_sheet s;
+
+    if (!sheet_of_skein(cli->book, id, &s, err))
+        return false;
+    if (cli->json)
+        show_json(cli, &s);
+    else
+        show_text(cli, &s);
+    skein_sheet_clear(&s);
+    return true;
+}
