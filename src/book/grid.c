@@ -227,55 +227,73 @@ static char **axis_names(const struct axis *axis)
 /* ---- cells ----------------------------------------------------------------
  */
 
-static void fill_place(const struct ask_skeins *skeins, const size_t *at,
-                       size_t here, struct grid_place *place)
-{
-    const struct ask_reading **reading = NULL;
-    struct text labels = {0};
-
-    for (size_t i = 0; i < skeins->count; i++) {
-        const struct ask_skein *s = &skeins->skein[i];
-        if (at[i] != here)
-            continue;
-        place->skeins++;
-        if (s->lack != ASK_HAS_COLOUR)
-            continue;
-        text_addf(&labels, "%s%s", labels.len ? ", " : "", s->label);
-        reading = mem_resize(reading, place->measured + 1, sizeof *reading);
-        reading[place->measured++] = &s->reading;
-    }
-    place->mean = shelf_mean(reading, place->measured, &place->spread);
-    place->labels = text_take(&labels);
-    free(reading);
-}
-
 static void count(const struct ask_skein *s, struct grid *out)
 {
-    out->left_out[s->lack]++;
-    if (s->lack != ASK_HAS_COLOUR)
+    if (s->lack != ASK_HAS_COLOUR) {
+        out->left_out[s->lack]++;
         return;
+    }
     out->dipped += s->dips != NULL;
     out->over_dyed += s->layers > 1;
     out->exhausts += s->has_round && s->round > 0;
 }
 
+/* Adds a skein to its cell; the order is that of the numbers. */
+static void add_to(const struct ask_skein *s, struct grid_place *place,
+                   struct text *labels)
+{
+    place->skeins++;
+    if (s->lack != ASK_HAS_COLOUR)
+        return;
+    place->measured++;
+    text_addf(labels, "%s%s", labels->len ? ", " : "", s->label);
+}
+
+/* Puts the readings cell by cell, then takes each cell's mean. */
+static void average(const struct ask_skeins *skeins, const size_t *at,
+                    struct grid *out)
+{
+    size_t cells = out->rows * out->columns;
+    size_t *next = mem_new(cells + 1, sizeof *next);
+    const struct ask_reading **reading =
+        mem_new(skeins->count, sizeof *reading);
+
+    for (size_t i = 0; i < cells; i++)
+        next[i + 1] = next[i] + out->place[i].measured;
+    for (size_t i = 0; i < skeins->count; i++)
+        if (skeins->skein[i].lack == ASK_HAS_COLOUR)
+            reading[next[at[i]]++] = &skeins->skein[i].reading;
+    for (size_t i = 0; i < cells; i++) {
+        struct grid_place *p = &out->place[i];
+        p->mean = shelf_mean(reading + next[i] - p->measured, p->measured,
+                             &p->spread);
+    }
+    free(next);
+    free(reading);
+}
+
 static void fill(const struct ask_skeins *skeins, const struct axis *rows,
                  const struct axis *columns, struct grid *out)
 {
+    size_t cells = rows->count * columns->count;
     size_t *at = mem_new(skeins->count, sizeof *at);
+    struct text *labels = mem_new(cells, sizeof *labels);
 
     out->row = axis_names(rows);
     out->column = axis_names(columns);
     out->rows = rows->count;
     out->columns = columns->count;
-    out->place = mem_new(out->rows * out->columns, sizeof *out->place);
+    out->place = mem_new(cells, sizeof *out->place);
     for (size_t i = 0; i < skeins->count; i++) {
+        const struct ask_skein *s = &skeins->skein[i];
         at[i] = axis_place(rows, i) * out->columns + axis_place(columns, i);
-        count(&skeins->skein[i], out);
+        count(s, out);
+        add_to(s, &out->place[at[i]], &labels[at[i]]);
     }
-    out->left_out[ASK_HAS_COLOUR] = 0;
-    for (size_t i = 0; i < out->rows * out->columns; i++)
-        fill_place(skeins, at, i, &out->place[i]);
+    for (size_t i = 0; i < cells; i++)
+        out->place[i].labels = text_take(&labels[i]);
+    average(skeins, at, out);
+    free(labels);
     free(at);
 }
 
