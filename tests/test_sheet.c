@@ -157,13 +157,15 @@ static void a_reading_is_one_line(void **state)
     struct book *book = *state;
     struct skein_sheet s;
     struct text line = {0};
+    static const char d65[] = "L* 45.0  a* 0.0  b* 28.0  under D65, 10 degree; "
+                              "by instrument, wet, exposed part, 2026-05-07 "
+                              "(in the window)";
     static const char *const want[] = {
         "L* 35.0 \xC2\xB1"
         "1.2  a* 30.1 \xC2\xB1"
         "0.8  b* 20.0 \xC2\xB1"
         "1.0  moderate reddish brown; by instrument, borrowed, 2026-05-06",
-        "L* 45.0  a* 0.0  b* 28.0  under D65, 10 degree; by instrument, wet, "
-        "exposed part, 2026-05-07 (in the window)",
+        d65,
         "L* 20.0  a* 0.0  b* 0.0  black; judged by eye, 2026-05-08",
     };
 
