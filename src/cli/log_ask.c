@@ -384,16 +384,25 @@ static bool ask_skeins(struct talk *t, struct error *err)
     "NAME, or NAME: AMOUNT. Amounts are 12 % of the dry fibre, 9 g, 1/4 oz, "  \
     "2:1 (dyestuff to fibre), 20 ml, or words: a handful."
 
+/* Whether it was said that there was no skein: nothing to mordant or dip. */
+static bool no_skein(const struct talk *t)
+{
+    long long n;
+
+    return t->pot->skeins && text_whole(t->pot->skeins, &n) && n == 0;
+}
+
 static bool ask_mordants(struct talk *t, struct error *err)
 {
-    return ask_values(t, "Mordant?", "Another mordant?",
-                      DOSE " \"none\": no mordant, on purpose. Skeins in the "
-                           "book keep the mordant they have.",
-                      &t->pot->mordants, err) &&
-           (!t->pot->mordants.count ||
-            ask_values(t, "With what to assist it?", "Another assist?",
-                       "Cream of tartar or the like, with the mordant. " DOSE,
-                       &t->pot->assists, err));
+    return no_skein(t) ||
+           (ask_values(t, "Mordant?", "Another mordant?",
+                       DOSE " \"none\": no mordant, on purpose. Skeins in the "
+                            "book keep the mordant they have.",
+                       &t->pot->mordants, err) &&
+            (!t->pot->mordants.count ||
+             ask_values(t, "With what to assist it?", "Another assist?",
+                        "Cream of tartar or the like, with the mordant. " DOSE,
+                        &t->pot->assists, err)));
 }
 
 static bool ask_dyestuffs(struct talk *t, struct error *err)
@@ -479,10 +488,11 @@ static bool ask_all(struct talk *t, struct error *err)
                      &p->on, err) &&
            ask_skeins(t, err) && ask_mordants(t, err) &&
            ask_dyestuffs(t, err) && ask_heat(t, err) &&
-           ask_values(t, "A dip after dyeing?", "Another dip?",
-                      "Iron, copper, soda, vinegar ... for all skeins; one "
-                      "skein's own is said with it: \"dip=iron: 2 %\". " DOSE,
-                      &p->dips, err) &&
+           (no_skein(t) ||
+            ask_values(t, "A dip after dyeing?", "Another dip?",
+                       "Iron, copper, soda, vinegar ... for all skeins; one "
+                       "skein's own is said with it: \"dip=iron: 2 %\". " DOSE,
+                       &p->dips, err)) &&
            ask_value(t, "Anything else?", "A note on this round.", &p->note,
                      err);
 }

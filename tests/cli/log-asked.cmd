@@ -1,7 +1,7 @@
 # On a terminal without a name it asks; every answer may be left out.
 hanklab init --dyer Mine
 echo "- a whole conversation"
-printf '%s\n' '?' '' 'madder kettle' '' '' 'someday soon' '2026-05-03' 3 \
+printf '%s\n' '?' '' 'madder kettle' '' '' '31.2.2026' '2026-05-03' 3 \
     'grey wool' '?' '20 g' same '22 g; mordant=iron: 2 %; wieght=3' \
     '22 g; mordant=iron: 2 %' 'alum: 12 %' '' 'cream of tartar: 6 %' '' \
     'madder: 2:1' 'weld: -1 g' '' '1 h; temperature=80' rain '' 'kettle' \
