@@ -13,6 +13,7 @@
 #include <unistd.h>
 
 #include "base/mem.h"
+#include "cli/noun.h"
 
 #define VERSION "0.1.0"
 
@@ -290,6 +291,8 @@ static const struct cli_command *find_command(const char *name)
     for (size_t i = 0; i < cli_command_count; i++)
         if (!strcmp(cli_commands[i]->name, name))
             return cli_commands[i];
+    if (noun_find(name) && cli_noun_is_command(noun_find(name)))
+        return cli_noun_command(noun_find(name));
     return NULL;
 }
 

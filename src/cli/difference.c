@@ -1,0 +1,72 @@
+/* hanklab difference: how far apart two typed colours are. */
+#include "cli/commands.h"
+
+#include "base/json.h"
+#include "base/mem.h"
+#include "colour/lab.h"
+
+static bool read_lab(const char *words, struct lab *out, struct error *err)
+{
+    double v[3];
+
+    if (!text_reals(words, v, 3))
+        return error_set(err, ERR_INPUT,
+                         "\"%s\" is not a colour: write three "
+                         "numbers, L,a,b",
+                         words);
+    *out = (struct lab){v[0], v[1], v[2]};
+    return true;
+}
+
+static const struct {
+    const char *name, *key, *help;
+} rows[] = {
+    {"\xCE\x94"
+     "E00",
+     "de00", "CIEDE2000"},
+    {"CMC(2:1)", "cmc_2_1", "textiles; the first colour is the standard"},
+    {"CMC(1:1)", "cmc_1_1", "what can be seen; the first is the standard"},
+    {"\xCE\x94"
+     "E*ab",
+     "de76", "CIE 1976, the distance in L*a*b*"},
+};
+
+static bool run(struct cli *cli, struct error *err)
+{
+    struct lab x, y;
+    double d[4];
+
+    if (!read_lab(cli->word[0], &x, err) || !read_lab(cli->word[1], &y, err))
+        return false;
+    d[0] = lab_de00(x, y);
+    d[1] = lab_cmc(x, y, 2, 1);
+    d[2] = lab_cmc(x, y, 1, 1);
+    d[3] = lab_de76(x, y);
+    if (cli->json) {
+        struct json j = json_to(&cli->out);
+        json_object(&j, NULL);
+        for (int i = 0; i < 4; i++)
+            json_real(&j, rows[i].key, d[i], 4);
+        json_end(&j);
+        return true;
+    }
+    for (int i = 0; i < 4; i++) {
+        text_addf(&cli->out, cli->csv ? "%s," : "%-9s", rows[i].name);
+        text_addf(&cli->out, cli->csv ? "%.4f\r\n" : "%7.2f", d[i]);
+        if (!cli->csv)
+            text_addf(&cli->out, "  %s\n", rows[i].help);
+    }
+    return true;
+}
+
+const struct cli_command command_difference = {
+    "difference",
+    "L,a,b L,a,b",
+    "say how far apart two colours are",
+    "Both colours are CIELAB under the same white, such as D50, 2 degree.",
+    NULL,
+    0,
+    2,
+    2,
+    run,
+};

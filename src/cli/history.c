@@ -1,0 +1,212 @@
+/* hanklab history: what was done, and the past of one record. */
+#include "cli/commands.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <stdint.h>
+#include <time.h>
+
+#include "base/json.h"
+#include "base/mem.h"
+#include "book/history.h"
+#include "draw/terminal.h"
+
+/* A moment as the clock on the wall showed it there. */
+static void moment(int64_t at, int offset_min, char out[24])
+{
+    time_t t = (time_t)(at / 1000) + offset_min * 60L;
+    struct tm tm;
+
+    gmtime_r(&t, &tm);
+    strftime(out, 24, "%Y-%m-%d %H:%M", &tm);
+}
+
+static void act_row(struct text_table *t, const struct history_act *a)
+{
+    char when[24];
+
+    moment(a->at, a->offset_min, when);
+    table_addf(t, "%lld", (long long)a->id);
+    table_add(t, when);
+    if (a->undoes)
+        table_addf(t, "undo of act %lld", (long long)a->undoes);
+    else
+        table_add(t, a->what);
+    table_addf(t, "%zu", a->records);
+    table_add(t, a->undone ? "undone" : "");
+}
+
+static void acts_json(struct cli *cli, const struct history_act *acts,
+                      size_t count)
+{
+    struct json j = json_to(&cli->out);
+
+    json_array(&j, NULL);
+    for (size_t i = 0; i < count; i++) {
+        json_object(&j, NULL);
+        json_whole(&j, "act", acts[i].id);
+        json_whole(&j, "at_ms", acts[i].at);
+        json_whole(&j, "offset_min", acts[i].offset_min);
+        json_string(&j, "what", acts[i].what);
+        json_string(&j, "device", acts[i].device);
+        if (acts[i].undoes)
+            json_whole(&j, "undoes", acts[i].undoes);
+        json_bool(&j, "undone", acts[i].undone);
+        json_whole(&j, "records", (int64_t)acts[i].records);
+        json_end(&j);
+    }
+    json_end(&j);
+}
+
+static bool list_acts(struct cli *cli, struct error *err)
+{
+    static const char *const heads[] = {"act", "when", "what", "records", ""};
+    struct text_table t = {.columns = 5};
+    struct history_act *acts;
+    size_t count;
+    long long limit = 20;
+
+    if (!cli_whole(cli, "limit", 1, 1000000, &limit, err) ||
+        !history_acts(cli->book, (size_t)limit, &acts, &count, err))
+        return false;
+    if (cli->json) {
+        acts_json(cli, acts, count);
+    } else {
+        for (size_t i = 0; i < t.columns; i++)
+            table_add(&t, heads[i]);
+        for (size_t i = 0; i < count; i++)
+            act_row(&t, &acts[i]);
+        if (cli->csv)
+            table_write_csv(&t, &cli->out);
+        else
+            table_write(&t, cli->colour, &cli->out);
+    }
+    history_acts_free(acts, count);
+    return true;
+}
+
+static void changes_json(struct cli *cli, const struct history_change *list,
+                         size_t count)
+{
+    struct json j = json_to(&cli->out);
+
+    json_array(&j, NULL);
+    for (size_t i = 0; i < count; i++) {
+        json_object(&j, NULL);
+        json_whole(&j, "act", list[i].act);
+        json_string(&j, "noun", list[i].noun ? list[i].noun->name : NULL);
+        json_whole(&j, "record", list[i].record);
+        json_string(&j, "label", list[i].label);
+        json_string(&j, "field", list[i].field);
+        json_string(&j, "old", list[i].old);
+        json_string(&j, "new", list[i].new);
+        json_end(&j);
+    }
+    json_end(&j);
+}
+
+static bool list_changes(struct cli *cli, int64_t act, const struct noun *noun,
+                         int64_t record, struct error *err)
+{
+    static const char *const heads[] = {"act", "record", "what", "was", "is"};
+    struct text_table t = {.columns = 5};
+    struct history_change *list;
+    size_t count;
+
+    if (!history_changes(cli->book, act, noun, record, &list, &count, err))
+        return false;
+    if (cli->json) {
+        changes_json(cli, list, count);
+        history_changes_free(list, count);
+        return true;
+    }
+    for (size_t i = 0; i < t.columns; i++)
+        table_add(&t, heads[i]);
+    for (size_t i = 0; i < count; i++) {
+        table_addf(&t, "%lld", (long long)list[i].act);
+        table_addf(&t, "%s %s", list[i].noun ? list[i].noun->name : "act",
+                   list[i].label);
+        table_add(&t, list[i].field ? list[i].field : "began");
+        table_add(&t, list[i].old);
+        table_add(&t, list[i].new);
+    }
+    if (cli->csv)
+        table_write_csv(&t, &cli->out);
+    else
+        table_write(&t, cli->colour, &cli->out);
+    history_changes_free(list, count);
+    return true;
+}
+
+/* A record as it was after an act, in the words of its fields. */
+static bool show_past(struct cli *cli, const struct noun *noun, int64_t record,
+                      long long act, struct error *err)
+{
+    struct record r;
+
+    if (!history_record_at(cli->book, noun, record, act, &r, err))
+        return false;
+    text_addf(&cli->out, "%s %s, as it was after act %lld%s\n", noun->name,
+              r.label, act, r.withdrawn ? " (withdrawn)" : "");
+    for (size_t i = 0; i < noun->field_count; i++)
+        if (r.field[i].words)
+            text_addf(&cli->out, "  %-14s %s\n", r.field[i].field->name,
+                      r.field[i].words);
+    record_clear(&r);
+    return true;
+}
+
+static bool run(struct cli *cli, struct error *err)
+{
+    const struct noun *noun;
+    long long act = 0, back = 0;
+    int64_t id;
+
+    if (!cli_whole(cli, "at", 1, INT64_MAX, &act, err) ||
+        !cli_whole(cli, "back-to", 1, INT64_MAX, &back, err) ||
+        !cli_book(cli, err))
+        return false;
+    if (!cli->word_count)
+        return list_acts(cli, err);
+    if (cli->word_count == 1)
+        return text_whole(cli->word[0], &act)
+                   ? list_changes(cli, act, NULL, 0, err)
+                   : cli_usage(cli, err,
+                               "say an act by its number, or a "
+                               "record: hanklab history skein 137");
+    noun = noun_find(cli->word[0]);
+    if (!noun)
+        return cli_usage(cli, err, "there are no records called \"%s\"",
+                         cli->word[0]);
+    if (!record_find(cli->book, noun->id, cli->word[1], &id, err))
+        return false;
+    if (back) {
+        if (!history_bring_back(cli->book, noun, id, back, err))
+            return false;
+        text_addf(&cli->out, "%s %s is again as it was after act %lld\n",
+                  noun->name, cli->word[1], back);
+        return true;
+    }
+    if (act)
+        return show_past(cli, noun, id, act, err);
+    return list_changes(cli, 0, noun, id, err);
+}
+
+static const struct cli_option options[] = {
+    {"limit", "N", "how many acts to list; 20 if not said"},
+    {"at", "ACT", "show the record as it was after that act"},
+    {"back-to", "ACT", "bring the record back to what it was after that act"},
+};
+
+const struct cli_command command_history = {
+    "history",
+    "[ACT | NOUN WHICH]",
+    "show what was done, and the past of a record",
+    "Without words: the latest acts. With an act's number: what it changed.\n"
+    "With a record (\"skein 137\"): all that ever happened to it.",
+    options,
+    ARRAY_LEN(options),
+    0,
+    2,
+    run,
+};

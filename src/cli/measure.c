@@ -1,0 +1,502 @@
+/* hanklab measure: the colours in a photo with a grey card in it. */
+#include "cli/commands.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/json.h"
+#include "base/mem.h"
+#include "book/photo.h"
+#include "book/record.h"
+#include "colour/name.h"
+#include "draw/terminal.h"
+#include "measure/measure.h"
+#include "photo/photo.h"
+
+/* One --region, --skein or --fibre, in the order given. */
+struct place {
+    const char *words; /* as typed, before the box: "137", or NULL */
+    int64_t skein_id, fibre_id;
+    long long number; /* of the skein, 0 for others */
+};
+
+struct job {
+    struct place place[MEASURE_MAX_REGIONS];
+    struct box box[MEASURE_MAX_REGIONS];
+    size_t places;
+    bool stores; /* something is to be kept in the book */
+    struct measure_request request;
+    int64_t card_id;
+    unsigned char *data;
+    size_t size;
+    struct measure_result *result;
+};
+
+static bool read_box(const char *words, const char *option, struct box *out,
+                     struct error *err)
+{
+    double v[4];
+
+    if (!text_reals(words, v, 4))
+        return error_set(err, ERR_INPUT,
+                         "--%s: \"%s\" is not a box: write "
+                         "X,Y,W,H in pixels",
+                         option, words);
+    for (int i = 0; i < 4; i++)
+        if (fabs(v[i]) > 1e6 || (i > 1 && v[i] < 1))
+            return error_set(err, ERR_INPUT,
+                             "--%s: \"%s\" is not a box in a "
+                             "picture: width and height are at least 1 pixel",
+                             option, words);
+    *out = (struct box){(int64_t)floor(v[0] + 0.5), (int64_t)floor(v[1] + 0.5),
+                        (int64_t)floor(v[2] + 0.5), (int64_t)floor(v[3] + 0.5)};
+    return true;
+}
+
+/* "137=X,Y,W,H": who, then where. */
+static bool read_named(struct cli *cli, const char *option, const char *words,
+                       enum noun_id noun, struct place *place, struct box *box,
+                       struct error *err)
+{
+    const char *equals = strrchr(words, '=');
+    struct record r;
+    char *name;
+    int64_t id;
+    bool ok;
+
+    if (!equals)
+        return error_set(err, ERR_INPUT,
+                         "--%s: \"%s\" does not say where: "
+                         "write %s=X,Y,W,H",
+                         option, words, noun == NOUN_SKEIN ? "137" : "NAME");
+    if (!read_box(equals + 1, option, box, err) || !cli_book(cli, err))
+        return false;
+    name = mem_text_n(words, (size_t)(equals - words));
+    ok = record_find(cli->book, noun, name, &id, err);
+    free(name);
+    if (!ok)
+        return false;
+    place->words = words;
+    if (noun == NOUN_FIBRE) {
+        place->fibre_id = id;
+        return true;
+    }
+    place->skein_id = id;
+    if (!record_read(cli->book, NOUN_SKEIN, id, &r, err))
+        return false;
+    place->number = (long long)record_get(&r, "number")->low;
+    record_clear(&r);
+    return true;
+}
+
+static bool read_places(struct cli *cli, struct job *job, struct error *err)
+{
+    for (size_t i = 0; i < cli->given_count; i++) {
+        const char *option = cli->given[i].option->name;
+        const char *words = cli->given[i].value;
+        struct place *place = &job->place[job->places];
+        struct box *box = &job->box[job->places];
+        bool ok;
+
+        if (strcmp(option, "region") && strcmp(option, "skein") &&
+            strcmp(option, "fibre"))
+            continue;
+        if (job->places == MEASURE_MAX_REGIONS)
+            return error_set(err, ERR_LIMIT, "at most %d regions in one photo",
+                             MEASURE_MAX_REGIONS);
+        if (!strcmp(option, "region"))
+            ok = read_box(words, option, box, err);
+        else
+            ok = read_named(cli, option, words,
+                            *option == 's' ? NOUN_SKEIN : NOUN_FIBRE, place,
+                            box, err);
+        if (!ok)
+            return false;
+        job->stores = job->stores || *option != 'r';
+        job->places++;
+    }
+    return job->places || cli_usage(cli, err,
+                                    "say what to measure: --region X,Y,W,H, or "
+                                    "--skein 137=X,Y,W,H to keep it");
+}
+
+static bool read_card(struct cli *cli, struct job *job, struct error *err)
+{
+    const char *name = cli_value(cli, "card"),
+               *lab = cli_value(cli, "card-lab");
+    const char *u = cli_value(cli, "card-u");
+    struct measure_card *card = &job->request.card;
+    double v[3] = {0, 0, 0}, s[3] = {0.5, 0.3, 0.3}; /* stated by its maker */
+
+    *card = measure_card_unknown();
+    if (name && lab)
+        return cli_usage(cli, err, "choose one of --card and --card-lab");
+    if (u && !lab)
+        return cli_usage(cli, err, "--card-u goes with --card-lab");
+    if (lab) {
+        if (!text_reals(lab, v, 3) || v[0] < 1 || v[0] > 110 ||
+            fabs(v[1]) > 128 || fabs(v[2]) > 128)
+            return error_set(err, ERR_INPUT,
+                             "--card-lab: \"%s\" is not the "
+                             "colour of a card: write L,a,b, such as "
+                             "49.5,0,0",
+                             lab);
+        if (u && (!text_reals(u, s, 3) || s[0] < 0 || s[1] < 0 || s[2] < 0))
+            return error_set(err, ERR_INPUT,
+                             "--card-u: \"%s\" is not an "
+                             "uncertainty: write uL,ua,ub",
+                             u);
+        *card =
+            (struct measure_card){{v[0], v[1], v[2]}, s[0], s[1], s[2], true};
+        return true;
+    }
+    if (name && (!cli_book(cli, err) ||
+                 !record_find(cli->book, NOUN_CARD, name, &job->card_id, err)))
+        return false;
+    if (!name && !job->stores) {
+        /* Only printing: a book is welcome but not needed. */
+        struct error none;
+        if (!cli_book(cli, &none))
+            return true;
+    }
+    return card_values(cli->book, &job->card_id, card, err);
+}
+
+static bool read_request(struct cli *cli, struct job *job, struct error *err)
+{
+    static const struct {
+        const char *name;
+        enum measure_profile profile;
+    } profiles[] = {{"srgb", MEASURE_PROFILE_SRGB},
+                    {"p3", MEASURE_PROFILE_P3},
+                    {"adobergb", MEASURE_PROFILE_ADOBE_RGB}};
+    const char *assume = cli_value(cli, "assume-profile");
+    const char *card = cli_value(cli, "card-box");
+    bool known = !assume;
+
+    if (!card)
+        return cli_usage(cli, err,
+                         "say where the grey card lies: --card-box "
+                         "X,Y,W,H");
+    for (size_t i = 0; assume && i < ARRAY_LEN(profiles); i++)
+        if (!strcmp(assume, profiles[i].name)) {
+            job->request.assume = profiles[i].profile;
+            known = true;
+        }
+    if (!known)
+        return cli_usage(cli, err, "--assume-profile is srgb, p3 or adobergb");
+    if (!read_box(card, "card-box", &job->request.card_box, err) ||
+        !read_places(cli, job, err) || !read_card(cli, job, err))
+        return false;
+    job->request.region = job->box;
+    job->request.regions = job->places;
+    return true;
+}
+
+/* ---- keeping ----------------------------------------------------------------
+ */
+
+static bool keep_readings(struct cli *cli, struct job *job, int64_t photo,
+                          struct error *err)
+{
+    for (size_t i = 0; i < job->places; i++) {
+        struct place *p = &job->place[i];
+        struct photo_reading r = {
+            .skein_id = p->skein_id,
+            .fibre_id = p->fibre_id,
+            .card_id = job->card_id,
+            .card = job->request.card.lab,
+            .wet = cli_has(cli, "wet"),
+            .part = "whole",
+            .taken = job->result->taken,
+            .photo_id = photo,
+            .card_box = job->request.card_box,
+            .box = job->box[i],
+            .assumed_profile = cli_value(cli, "assume-profile"),
+            .region = &job->result->region[i],
+        };
+        int64_t id;
+        if (!p->words || r.region->refused)
+            continue;
+        if (!photo_reading_add(cli->book, &r, &id, err))
+            return false;
+    }
+    return true;
+}
+
+static bool any_to_keep(const struct job *job)
+{
+    for (size_t i = 0; i < job->places; i++)
+        if (job->place[i].words && !job->result->region[i].refused)
+            return true;
+    return false;
+}
+
+/* Whether the file holds the place where it was taken. */
+static bool says_where(const struct job *job)
+{
+    struct photo photo = {0};
+    struct error none;
+    bool gps = photo_open(job->data, job->size, &photo, &none) && photo.has_gps;
+
+    photo_clear(&photo);
+    return gps;
+}
+
+static bool keep(struct cli *cli, struct job *job, struct error *err)
+{
+    const struct measure_result *m = job->result;
+    struct kept_file file;
+    struct photo_facts facts = {
+        .width = m->width,
+        .height = m->height,
+        .orientation = m->orientation,
+        .camera = m->camera,
+        .profile = m->profile,
+        .taken = m->taken,
+        .shows = "colour",
+        .has_gps = says_where(job),
+    };
+    int64_t photo;
+
+    if (!any_to_keep(job))
+        return true;
+    if (!photo_keep(cli->book, job->data, job->size, &file, err) ||
+        !book_act_begin(cli->book, "measure", err))
+        return false;
+    if (photo_record(cli->book, &file, &facts, &photo, err) &&
+        keep_readings(cli, job, photo, err))
+        return book_act_end(cli->book, err);
+    book_act_cancel(cli->book);
+    return false;
+}
+
+/* ---- telling ----------------------------------------------------------------
+ */
+
+static void json_notes(struct json *j, const struct measure_notes *notes)
+{
+    json_array(j, "notes");
+    for (size_t i = 0; i < notes->count; i++)
+        json_string(j, NULL, notes->text[i]);
+    json_end(j);
+}
+
+static void json_reading(struct json *j, const struct place *p,
+                         const struct measure_region *r)
+{
+    json_object(j, NULL);
+    if (p->number)
+        json_whole(j, "skein", p->number);
+    else
+        json_null(j, "skein");
+    if (r->refused) {
+        json_string(j, "refused", r->why);
+    } else {
+        json_real(j, "L", r->lab.L, 4);
+        json_real(j, "a", r->lab.a, 4);
+        json_real(j, "b", r->lab.b, 4);
+        json_real(j, "uL", sqrt(r->abs.LL), 4);
+        json_real(j, "ua", sqrt(r->abs.aa), 4);
+        json_real(j, "ub", sqrt(r->abs.bb), 4);
+        json_real(j, "sL", sqrt(r->set.LL), 4);
+        json_real(j, "sa", sqrt(r->set.aa), 4);
+        json_real(j, "sb", sqrt(r->set.bb), 4);
+        json_array(j, "spread");
+        json_real(j, NULL, r->level.L, 4);
+        json_real(j, NULL, r->level.a, 4);
+        json_real(j, NULL, r->level.b, 4);
+        json_end(j);
+        json_string(j, "name", colour_name_nearest(r->lab)->name);
+    }
+    json_notes(j, &r->notes);
+    json_end(j);
+}
+
+static void tell_json(struct cli *cli, const struct job *job)
+{
+    const struct measure_result *m = job->result;
+    struct json j = json_to(&cli->out);
+
+    json_object(&j, NULL);
+    json_object(&j, "photo");
+    json_whole(&j, "width", m->width);
+    json_whole(&j, "height", m->height);
+    json_whole(&j, "orientation", m->orientation);
+    json_string(&j, "profile", m->profile);
+    json_string(&j, "rule", m->rule);
+    json_string(&j, "camera", *m->camera ? m->camera : NULL);
+    json_string(&j, "taken", *m->taken ? m->taken : NULL);
+    json_end(&j);
+    json_object(&j, "card");
+    json_real(&j, "L", m->card_before.L, 4);
+    json_real(&j, "a", m->card_before.a, 4);
+    json_real(&j, "b", m->card_before.b, 4);
+    json_array(&j, "gains");
+    for (int i = 0; i < 3; i++)
+        json_real(&j, NULL, m->gain[i], 6);
+    json_end(&j);
+    json_notes(&j, &m->card_notes);
+    json_end(&j);
+    json_array(&j, "readings");
+    for (size_t i = 0; i < job->places; i++)
+        json_reading(&j, &job->place[i], &m->region[i]);
+    json_end(&j);
+    json_string(&j, "colour", "CIELAB, D50, 2 degree, from a photo");
+    json_end(&j);
+}
+
+static void label(const struct job *job, size_t i, char *out, size_t size)
+{
+    const struct place *p = &job->place[i];
+
+    if (p->number)
+        snprintf(out, size, "skein %lld", p->number);
+    else if (p->words)
+        snprintf(out, size, "%.*s", (int)(strrchr(p->words, '=') - p->words),
+                 p->words);
+    else
+        snprintf(out, size, "region %zu", i + 1);
+}
+
+static void tell_notes(struct cli *cli, const char *who,
+                       const struct measure_notes *notes)
+{
+    for (size_t i = 0; i < notes->count; i++)
+        text_addf(&cli->out, "%s: %s\n", who, notes->text[i]);
+}
+
+static void tell_table(struct cli *cli, const struct job *job)
+{
+    const struct measure_result *m = job->result;
+    struct text_table t = {.columns = 8};
+    static const char *const heads[] = {"",
+                                        "L*",
+                                        "a*",
+                                        "b*",
+                                        "\xC2\xB1L",
+                                        "\xC2\xB1"
+                                        "a",
+                                        "\xC2\xB1"
+                                        "b",
+                                        "name"};
+    char who[80];
+
+    for (size_t i = 0; i < t.columns; i++)
+        table_add(&t, heads[i]);
+    for (size_t i = 0; i < job->places; i++) {
+        const struct measure_region *r = &m->region[i];
+        if (r->refused)
+            continue;
+        label(job, i, who, sizeof who);
+        table_add_colour(&t, r->lab, who);
+        table_addf(&t, "%.1f", text_round(r->lab.L, 1));
+        table_addf(&t, "%.1f", text_round(r->lab.a, 1));
+        table_addf(&t, "%.1f", text_round(r->lab.b, 1));
+        table_addf(&t, "%.1f", 2 * sqrt(r->abs.LL));
+        table_addf(&t, "%.1f", 2 * sqrt(r->abs.aa));
+        table_addf(&t, "%.1f", 2 * sqrt(r->abs.bb));
+        table_add(&t, colour_name_nearest(r->lab)->name);
+    }
+    if (t.cells > t.columns) {
+        if (cli->csv)
+            table_write_csv(&t, &cli->out);
+        else
+            table_write(&t, cli->colour, &cli->out);
+    }
+    if (cli->csv)
+        return;
+    text_add(&cli->out, "CIELAB, D50, 2 degree, from a photo; \xC2\xB1 is two "
+                        "sigma, about 95 %.\n");
+    tell_notes(cli, "photo", &m->card_notes);
+    for (size_t i = 0; i < job->places; i++) {
+        label(job, i, who, sizeof who);
+        tell_notes(cli, who, &m->region[i].notes);
+    }
+}
+
+/* Each refusal also goes to standard error; any makes the exit status 1. */
+static void tell_refusals(struct cli *cli, const struct job *job)
+{
+    char who[80];
+
+    for (size_t i = 0; i < job->places; i++) {
+        if (!job->result->region[i].refused)
+            continue;
+        label(job, i, who, sizeof who);
+        cli_note("hanklab: %s: %s", who, job->result->region[i].why);
+        cli->exit = 1;
+    }
+}
+
+static void refuse_json(struct cli *cli, const struct measure_notes *notes,
+                        const struct error *err)
+{
+    struct json j;
+
+    if (!cli->json)
+        return;
+    text_reset(&cli->out);
+    j = json_to(&cli->out);
+    json_object(&j, NULL);
+    json_string(&j, "refused", err->text);
+    json_notes(&j, notes);
+    json_end(&j);
+}
+
+static bool run(struct cli *cli, struct error *err)
+{
+    struct job *job = mem_new(1, sizeof *job);
+    bool ok;
+
+    job->result = mem_new(1, sizeof *job->result);
+    ok =
+        read_request(cli, job, err) &&
+        file_load(cli->word[0], PHOTO_MAX_BYTES, &job->data, &job->size, err) &&
+        measure_jpeg(job->data, job->size, &job->request, job->result, err) &&
+        keep(cli, job, err);
+    if (!ok) {
+        refuse_json(cli, &job->result->card_notes, err);
+    } else {
+        if (cli->json)
+            tell_json(cli, job);
+        else
+            tell_table(cli, job);
+        tell_refusals(cli, job);
+    }
+    free(job->data);
+    free(job->result);
+    free(job);
+    return ok;
+}
+
+static const struct cli_option options[] = {
+    {"card-box", "X,Y,W,H", "where the grey card lies, in pixels"},
+    {"card", "NAME", "which card of the book it is; else the usual one"},
+    {"card-lab", "L,a,b", "or what the card is said to be, D50, 2 degree"},
+    {"card-u", "uL,ua,ub", "one sigma of that; 0.5,0.3,0.3 if not said"},
+    {"region", "X,Y,W,H", "measure this and only print it", CLI_MANY},
+    {"skein", "N=X,Y,W,H", "measure this skein and keep it", CLI_MANY},
+    {"fibre", "NAME=X,Y,W,H", "measure this undyed yarn and keep it", CLI_MANY},
+    {"wet", NULL, "the yarn is still wet"},
+    {"assume-profile", "NAME",
+     "srgb, p3 or adobergb, if the file does not say"},
+};
+
+const struct cli_command command_measure = {
+    "measure",
+    "PHOTO",
+    "measure dry skeins in a photo with a grey card in it",
+    "Boxes are in pixels of the picture as it is displayed upright: left "
+    "edge,\n"
+    "upper edge, width, height. Without --card or --card-lab the book's usual\n"
+    "card is taken, and without one an unknown card, which does for comparing\n"
+    "only. The photo itself is kept untouched in the book.",
+    options,
+    ARRAY_LEN(options),
+    1,
+    1,
+    run,
+};

@@ -1,0 +1,272 @@
+/* hanklab NOUN VERB. See noun.h. */
+#include "cli/noun.h"
+
+#include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/json.h"
+#include "base/mem.h"
+#include "book/record.h"
+#include "cli/commands.h"
+#include "cli/sheet.h"
+
+/* Beside the fields: what a picture shows comes with it. */
+static const struct cli_option photo_options[] = {
+    {"skein", "N", "add: a skein it shows", CLI_MANY},
+    {"glow", "none|faint|strong", "add: its glow under an ultraviolet lamp"},
+    {"glow-colour", "TEXT", "add: the colour of the glow"},
+};
+
+static const struct cli_option list_options[] = {
+    {"withdrawn", NULL, "list: withdrawn ones too"},
+};
+
+bool cli_noun_is_command(const struct noun *noun)
+{
+    return noun->id != NOUN_REGION;
+}
+
+static const char *value_of(const struct field *f)
+{
+    switch (f->kind) {
+    case FIELD_CHOICE:
+        return f->choices;
+    case FIELD_FLAG:
+        return "yes|no";
+    case FIELD_WHOLE:
+    case FIELD_REAL:
+        return "NUMBER";
+    case FIELD_WEIGHT:
+        return "WEIGHT";
+    case FIELD_LENGTH:
+        return "LENGTH";
+    case FIELD_VOLUME:
+        return "VOLUME";
+    case FIELD_DOSE:
+        return "AMOUNT";
+    case FIELD_DAY:
+        return "DAY";
+    case FIELD_PH:
+        return "PH";
+    case FIELD_HEAT:
+        return "HEAT";
+    case FIELD_MINUTES:
+        return "TIME";
+    case FIELD_ROUND:
+        return "ROUND";
+    case FIELD_REF:
+        return nouns[f->ref].name;
+    case FIELD_LAB:
+        return "L,a,b";
+    case FIELD_SIGMA:
+        return "uL,ua,ub";
+    case FIELD_TEXT:
+    case FIELD_NAME:
+    case FIELD_CODE:
+        return "TEXT";
+    }
+    return "TEXT";
+}
+
+/* The fields' values that were given, the first word among them. */
+static size_t values_given(const struct cli *cli, const struct noun *noun,
+                           struct record_value *values, const char *first)
+{
+    size_t n = 0;
+
+    for (size_t i = 0; i < noun->field_count; i++) {
+        const struct field *f = &noun->fields[i];
+        const char *words =
+            f->flags & FIELD_OWN ? NULL : cli_value(cli, f->name);
+        if (!words && first && (f->flags & FIELD_FIRST))
+            words = first;
+        if (words)
+            values[n++] = (struct record_value){f->name, words};
+    }
+    return n;
+}
+
+static bool end_act(struct cli *cli, bool ok, struct error *err)
+{
+    if (ok && book_act_end(cli->book, err))
+        return true;
+    book_act_cancel(cli->book);
+    return false;
+}
+
+static bool begin_act(struct cli *cli, const struct noun *noun,
+                      const char *verb, struct error *err)
+{
+    char what[40];
+
+    snprintf(what, sizeof what, "%s %s", noun->name, verb);
+    return cli_book(cli, err) && book_act_begin(cli->book, what, err);
+}
+
+/* What was done, and how values were understood. */
+static bool tell(struct cli *cli, const struct noun *noun, int64_t id,
+                 const char *done, struct text *echo, struct error *err)
+{
+    struct text label = {0};
+    struct json j;
+    bool ok = record_label(cli->book, noun->id, id, &label, err);
+
+    if (ok && cli->json) {
+        j = json_to(&cli->out);
+        json_object(&j, NULL);
+        json_string(&j, "noun", noun->name);
+        json_whole(&j, "id", id);
+        json_string(&j, "label", text_str(&label));
+        json_string(&j, "done", done);
+        json_string(&j, "understood", echo->len ? echo->s : NULL);
+        json_end(&j);
+    } else if (ok) {
+        text_addf(&cli->out, "%s %s: %s\n%s", noun->name, text_str(&label),
+                  done, text_str(echo));
+    }
+    text_clear(&label);
+    return ok;
+}
+
+static bool add(struct cli *cli, const struct noun *noun, struct error *err)
+{
+    struct record_value *values = mem_new(noun->field_count, sizeof *values);
+    const char *first = cli->word_count > 1 ? cli->word[1] : NULL;
+    size_t n = values_given(cli, noun, values, first);
+    struct text echo = {0};
+    int64_t id = 0;
+    bool ok = begin_act(cli, noun, "add", err);
+
+    ok = ok &&
+         end_act(cli,
+                 record_add(cli->book, noun->id, values, n, &id, &echo, err),
+                 err);
+    ok = ok && cli_cautions(cli, noun, id, err);
+    ok = ok && tell(cli, noun, id, "added", &echo, err);
+    text_clear(&echo);
+    free(values);
+    return ok;
+}
+
+static bool edit(struct cli *cli, const struct noun *noun, int64_t id,
+                 struct error *err)
+{
+    struct record_value *values = mem_new(noun->field_count, sizeof *values);
+    size_t n = values_given(cli, noun, values, NULL);
+    struct text echo = {0};
+    bool ok = begin_act(cli, noun, "edit", err);
+
+    ok = ok &&
+         end_act(cli,
+                 record_edit(cli->book, noun->id, id, values, n, &echo, err),
+                 err);
+    ok = ok && tell(cli, noun, id, "changed", &echo, err);
+    text_clear(&echo);
+    free(values);
+    return ok;
+}
+
+static bool withdraw(struct cli *cli, const struct noun *noun, int64_t id,
+                     bool withdrawn, struct error *err)
+{
+    struct text none = {0};
+
+    return begin_act(cli, noun, withdrawn ? "withdraw" : "back", err) &&
+           end_act(cli,
+                   record_withdraw(cli->book, noun->id, id, withdrawn, err),
+                   err) &&
+           tell(cli, noun, id,
+                withdrawn ? "withdrawn; \"back\" brings it back"
+                          : "brought back",
+                &none, err);
+}
+
+static const char *const verbs[] = {"add",      "show", "list", "edit",
+                                    "withdraw", "back", NULL};
+
+static bool on_one(struct cli *cli, const struct noun *noun, const char *verb,
+                   struct error *err)
+{
+    int64_t id;
+
+    if (cli->word_count < 2)
+        return cli_usage(cli, err, "say which %s: hanklab %s %s WHICH",
+                         noun->name, noun->name, verb);
+    if (!cli_book(cli, err) ||
+        !record_find(cli->book, noun->id, cli->word[1], &id, err))
+        return false;
+    if (!strcmp(verb, "show"))
+        return cli_show(cli, noun, id, err);
+    if (!strcmp(verb, "edit"))
+        return edit(cli, noun, id, err);
+    return withdraw(cli, noun, id, !strcmp(verb, "withdraw"), err);
+}
+
+static bool run(struct cli *cli, struct error *err)
+{
+    const struct noun *noun = noun_find(cli->command->name);
+    const char *verb = cli->word[0];
+    size_t i = 0;
+
+    while (verbs[i] && strcmp(verbs[i], verb))
+        i++;
+    if (!verbs[i])
+        return cli_usage(cli, err,
+                         "\"%s\" is not something done to a %s: add, "
+                         "show, list, edit, withdraw or back",
+                         verb, noun->name);
+    if (!strcmp(verb, "list"))
+        return cli_list(cli, noun, cli_has(cli, "withdrawn"), err);
+    if (!strcmp(verb, "add"))
+        return noun->id == NOUN_PHOTO ? cli_photo_add(cli, err)
+                                      : add(cli, noun, err);
+    return on_one(cli, noun, verb, err);
+}
+
+static void build(const struct noun *noun, struct cli_command *c)
+{
+    struct cli_option *o = mem_new(noun->field_count + 8, sizeof *o);
+    struct text detail = {0};
+    size_t n = 0;
+
+    for (size_t i = 0; i < noun->field_count; i++) {
+        const struct field *f = &noun->fields[i];
+        if (f->flags & FIELD_OWN)
+            continue;
+        o[n++] = (struct cli_option){f->name, value_of(f), f->help, 0};
+        if (f->flags & FIELD_FIRST)
+            text_addf(&detail, "The word after \"add\" is its %s.\n", f->name);
+    }
+    for (size_t i = 0; noun->id == NOUN_PHOTO && i < ARRAY_LEN(photo_options);
+         i++)
+        o[n++] = photo_options[i];
+    for (size_t i = 0; i < ARRAY_LEN(list_options); i++)
+        o[n++] = list_options[i];
+    text_add(&detail,
+             "\"edit\" changes the fields named; an empty value "
+             "(--note \"\") takes one away.\nNothing is deleted: \"withdraw\" "
+             "hides a record, \"back\" brings it back.");
+    *c = (struct cli_command){
+        .name = noun->name,
+        .words = "add|show|list|edit|withdraw|back [WHICH]",
+        .summary = noun->help,
+        .detail = text_take(&detail),
+        .options = o,
+        .option_count = n,
+        .min_words = 1,
+        .max_words = 2,
+        .run = run,
+    };
+}
+
+const struct cli_command *cli_noun_command(const struct noun *noun)
+{
+    static struct cli_command commands[NOUN_COUNT];
+    struct cli_command *c = &commands[noun->id];
+
+    if (!c->name)
+        build(noun, c);
+    return c;
+}
