@@ -60,6 +60,10 @@ bool day_from_iso(const char *s, struct day *out);
 void day_range_words(struct day_range r, char *out, size_t size);
 
 bool day_valid(struct day d);
+/* Days of a month, month 1..12. */
+int day_month_days(int year, int month);
+
+/* -1, 0 or 1 as a is before, on or after b. */
 int day_compare(struct day a, struct day b);
 
 /* Stops at DAY_FIRST and DAY_LAST. */

@@ -324,6 +324,7 @@ static enum took add_term(const struct reader *r, struct term *t,
     if (t->low_unit->kind != t->high_unit->kind ||
         (last && t->low_unit->kind != last->kind))
         return bad(r, "these units do not go together");
+    r->a->sides_stated |= t->low_unit->kind == AMOUNT_PER_FIBRE;
     unit_ends(r, t->low_unit, &low, &unused);
     unit_ends(r, t->high_unit, &unused, &high);
     low *= t->low;
@@ -419,35 +420,55 @@ static enum amount_state state_of(const struct words *w)
     return AMOUNT_AS_SAID;
 }
 
-static enum took read_main(const struct reader *r)
+/* A sum, with words before it only when its unit is said. */
+static enum took led_sum(const struct reader *r, const char **s,
+                         struct lead *lead)
 {
-    const char *s = r->w->main;
-    bool about = words_about(&s), up_to = words_up_to(&s);
+    struct reader strict = *r;
     enum took took;
 
-    about |= words_about(&s);
+    words_lead(s, true, lead);
+    if (lead->words)
+        strict.context.bare = AMOUNT_WORDS;
+    took = sum(&strict, s);
+    if (took == TOOK_IT && r->a->unit == AMOUNT_WORDS && !isnan(r->a->low))
+        return bad(r, "say the unit: g, kg, oz, lb, ml, l, %, m or yd");
+    return took;
+}
+
+static enum took read_main(const struct reader *r, struct lead *lead)
+{
+    const char *s = r->w->main;
+    enum took took;
+
+    words_lead(&s, false, lead);
     took = phrase(r, s);
     if (took == TOOK_NOTHING)
         took = ratio(r, s);
-    if (took == TOOK_NOTHING) {
-        took = words_digit(s) ? sum(r, &s) : counted(r, &s);
-        if (took == TOOK_IT && !rest_is_words(s))
-            return bad(r, "say one amount, such as 50 g, 12 % or 2:1");
-        if (took == TOOK_IT)
-            about |= words_about_after(&s);
-    }
+    if (took != TOOK_NOTHING)
+        return took;
+    took = words_digit(s) ? led_sum(r, &s, lead) : counted(r, &s);
+    if (took == TOOK_IT && !rest_is_words(s))
+        return bad(r, "say one amount, such as 50 g, 12 % or 2:1");
     if (took == TOOK_NOTHING && words_digit(s))
         return bad(r, "cannot be read; say an amount such as 50 g, 12 %, 2:1, "
                       "or words without digits");
-    if (took != TOOK_IT || r->a->unit == AMOUNT_WORDS)
-        return took;
-    if (about) {
+    lead->about |= took == TOOK_IT && words_about_after(&s);
+    return took;
+}
+
+/* "about" and "up to" as ends. */
+static enum took settle(const struct reader *r, const struct lead *lead)
+{
+    if (r->a->unit == AMOUNT_WORDS)
+        return TOOK_IT;
+    if (lead->about) {
         r->a->low *= 1 - ABOUT;
         r->a->high *= 1 + ABOUT;
     }
-    if (up_to)
+    if (lead->up_to)
         r->a->low = 0;
-    r->a->estimated |= about || up_to;
+    r->a->estimated |= lead->about || lead->up_to;
     if (!(r->a->high <= LARGEST))
         return bad(r, "is too large to be an amount");
     return TOOK_IT;
@@ -460,13 +481,16 @@ bool amount_read(const char *words, struct amount_context context,
     struct amount a = {
         .unit = AMOUNT_WORDS, .low = (double)NAN, .high = (double)NAN};
     struct reader r = {&w, context, &a, err};
+    struct lead lead = {0};
     enum took took = TOOK_NOTHING;
 
     a.state = state_of(&w);
     if (words_unknown(&w))
         a.unit = AMOUNT_NONE;
     else
-        took = read_main(&r);
+        took = read_main(&r, &lead);
+    if (took == TOOK_IT)
+        took = settle(&r, &lead);
     words_close(&w);
     if (took == TOOK_BAD)
         return false;

@@ -68,9 +68,11 @@ bool amount_wof_pct(const struct amount *a, double fibre_g, double *low,
 static void add_ends(struct text *t, const struct amount *a, double scale,
                      const char *unit)
 {
+    bool up_to = a->estimated && a->low == 0;
+
     if (a->estimated)
-        text_add(t, "about ");
-    words_add_range(t, a->low * scale, a->high * scale);
+        text_add(t, up_to ? "up to " : "about ");
+    words_add_range(t, (up_to ? a->high : a->low) * scale, a->high * scale);
     text_add(t, unit);
 }
 

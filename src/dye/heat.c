@@ -34,21 +34,15 @@ static enum took read_main(const struct words *w, struct temperature *out,
     const char *s = w->main;
     struct term t;
     double low, high;
-    bool about = false;
+    struct lead lead = {0};
     enum took took;
 
-    for (;;) {
-        if (words_about(&s))
-            about = true;
-        else if (!words_up_to(&s) &&
-                 !words_eat_any(&s, "at|reached|to|between|held at|temp|:"))
-            break;
-    }
+    words_lead(&s, true, &lead);
     took = words_term(&s, &units, &t, err);
     if (took != TOOK_IT)
         return took;
-    about |= words_about_after(&s);
-    if (words_digit(s))
+    lead.about |= words_about_after(&s);
+    if (words_digit(s) || words_slip(s))
         return TOOK_NOTHING;
     if (!t.low_unit && fmax(t.low, t.high) > BARE_MOST)
         return bad(w, err, "is that Fahrenheit? Write F or C behind it");
@@ -60,7 +54,7 @@ static enum took read_main(const struct words *w, struct temperature *out,
     out->high_c = fmax(low, high);
     if (out->low_c < 0 || out->high_c > HOTTEST_C)
         return bad(w, err, "a bath lies between 0 and 150 C (32 and 302 F)");
-    if (about) {
+    if (lead.about) {
         out->low_c = fmax(out->low_c - ABOUT_C, 0);
         out->high_c = fmin(out->high_c + ABOUT_C, HOTTEST_C);
     }

@@ -109,33 +109,49 @@ static enum took counted(const char **s, struct minutes *out)
     return TOOK_NOTHING;
 }
 
+/* A sum, with words before it only when its unit is said. */
+static enum took led_sum(const char **s, struct lead *lead, struct minutes *out,
+                         struct error *err)
+{
+    const char *p;
+    struct term t;
+    enum took took;
+
+    words_lead(s, true, lead);
+    p = *s;
+    took = words_term(&p, &units, &t, err);
+    if (took == TOOK_BAD || (lead->words && took == TOOK_IT && !t.low_unit))
+        return took == TOOK_BAD ? took : TOOK_NOTHING;
+    return sum(s, out, err);
+}
+
 static enum took read_main(const struct words *w, struct minutes *out,
                            struct error *err)
 {
     const char *s = w->main;
-    bool about = words_about(&s), up_to = words_up_to(&s);
+    struct lead lead = {0};
     enum took took;
 
-    about |= words_about(&s);
+    words_lead(&s, false, &lead);
     if (words_digit(s)) {
         took = clock(&s, out, err);
         if (took == TOOK_NOTHING)
-            took = sum(&s, out, err);
+            took = led_sum(&s, &lead, out, err);
     } else {
         took = counted(&s, out);
     }
     if (took != TOOK_IT)
         return took;
-    about |= words_about_after(&s);
-    if (words_digit(s))
+    lead.about |= words_about_after(&s);
+    if (words_digit(s) || words_slip(s))
         return TOOK_NOTHING;
     if (!(out->high <= LONGEST_MIN))
         return bad(w, err, "is too long");
-    if (about) {
+    if (lead.about) {
         out->low *= 1 - ABOUT;
         out->high *= 1 + ABOUT;
     }
-    if (up_to)
+    if (lead.up_to)
         out->low = 0;
     out->known = true;
     return TOOK_IT;
@@ -185,11 +201,14 @@ void minutes_echo(const struct minutes *m, char *out, size_t size)
     struct text t = {0};
 
     if (m->known) {
-        add_time(&t, m->low);
-        if (m->high > m->low) {
+        if (m->low == 0 && m->high > 0)
+            text_add(&t, "up to ");
+        else
+            add_time(&t, m->low);
+        if (m->low > 0 && m->high > m->low)
             text_add(&t, " to ");
+        if (m->high > m->low)
             add_time(&t, m->high);
-        }
     } else {
         text_add(&t, "kept as words");
     }

@@ -34,22 +34,15 @@ static enum took read_main(const struct words *w, struct ph *p,
     static const struct units none = {NULL, 0, NULL};
     const char *s = w->main;
     struct term t;
-    bool about = false;
+    struct lead lead = {0};
     enum took took;
 
-    for (;;) {
-        if (words_about(&s))
-            about = true;
-        else if (!words_eat_any(&s, "ph|:|=|by|with|strip|paper|litmus|meter|"
-                                    "from|was|said|says|guess|guessed|"
-                                    "probably|think|i"))
-            break;
-    }
+    words_lead(&s, true, &lead);
     took = words_term(&s, &none, &t, err);
     if (took != TOOK_IT)
         return took;
-    about |= words_about_after(&s);
-    if (words_digit(s))
+    lead.about |= words_about_after(&s);
+    if (words_digit(s) || words_slip(s))
         return TOOK_NOTHING;
     p->known = true;
     p->moved = t.moved;
@@ -60,7 +53,7 @@ static enum took read_main(const struct words *w, struct ph *p,
                   w->typed);
         return TOOK_BAD;
     }
-    if (about) {
+    if (lead.about) {
         p->low = fmax(p->low - ABOUT, 0);
         p->high = fmin(p->high + ABOUT, 14);
         if (p->how == PH_NOT_SAID)

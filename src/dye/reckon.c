@@ -242,7 +242,7 @@ struct minis split_minis(size_t count, double want_m, double loop_m,
     s.wraps = loop_wraps(want_m, loop_m);
     s.each_m = s.wraps * loop_m;
     s.each_g = yarn_g(s.each_m, m_per_g);
-    s.left_m = hank_m - (double)count * s.each_m;
+    s.left_m = size_of(hank_m) - (double)count * s.each_m;
     s.left_g = s.left_m / m_per_g;
     return s;
 }

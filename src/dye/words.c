@@ -50,8 +50,14 @@ static size_t add_plain(struct text *t, const char *s)
  * bracket opens none. */
 static const char *note_end(const char *s)
 {
-    char close = *s == '(' ? ')' : *s == '[' ? ']' : *s == '"' ? '"' : '\0';
+    char close = '\0';
 
+    if (*s == '(')
+        close = ')';
+    else if (*s == '[')
+        close = ']';
+    else if (*s == '"')
+        close = '"';
     return close ? strchr(s + 1, close) : NULL;
 }
 
@@ -161,15 +167,38 @@ bool words_eat_any(const char **s, const char *words)
     }
 }
 
-bool words_about(const char **s)
+void words_lead(const char **s, bool any, struct lead *lead)
 {
-    bool any = false;
-
-    while (words_eat_any(s, "about|approximately|approx.|approx|roughly|around|"
-                            "circa|cirka|ca.|ca|c.|noin|maybe|perhaps|nearly|"
-                            "almost|estimated|est.|est|~|some"))
-        any = true;
-    return any;
+    for (;;) {
+        if (words_eat_any(s, "about|approximately|approx.|approx|roughly|"
+                             "around|circa|cirka|ca.|ca|c.|noin|maybe|"
+                             "perhaps|nearly|almost|estimated|est.|est|~|"
+                             "some")) {
+            lead->about = true;
+            continue;
+        }
+        if (words_eat_any(s, "up to|at most|maximum|max.|max")) {
+            lead->up_to = true;
+            continue;
+        }
+        const char *p = skip(*s);
+        if (!any ||
+            words_eat_any(&p, "over|under|above|below|more|less|least|min.|"
+                              "minimum|minus|plus|not|no|without|half|double|"
+                              "twice|quarter|third|thirds|before|after|than|"
+                              "per|each|every"))
+            return;
+        if (letter(*p)) {
+            lead->words = true;
+            while (letter(*p))
+                p++;
+        } else if (*p && strchr(",:=;", *p)) {
+            p++;
+        } else {
+            return;
+        }
+        *s = p;
+    }
 }
 
 bool words_about_after(const char **s)
@@ -182,9 +211,18 @@ bool words_about_after(const char **s)
     return any;
 }
 
-bool words_up_to(const char **s)
+bool words_slip(const char *s)
 {
-    return words_eat_any(s, "up to|at most|maximum|max.|max");
+    static const char plain[] = "a|an|and|as|at|by|each|for|hot|i|in|is|of|off|"
+                                "on|or|so|the|then|to|too|was|wet|dry|but|not";
+    size_t n = 0;
+
+    if (words_eat_any(&s, plain))
+        return false;
+    s = skip(s);
+    while (letter(s[n]))
+        n++;
+    return n > 0 && n <= 3;
 }
 
 /* ---- numbers --------------------------------------------------------------

@@ -38,14 +38,24 @@ bool words_eat(const char **s, const char *word);
 /* The same for the first of several, longest first, joined by '|'. */
 bool words_eat_any(const char **s, const char *words);
 
-/* Takes "about", "ca.", "~" ..., as many as stand there. */
-bool words_about(const char **s);
+/* What stood before a number. */
+struct lead {
+    bool about; /* "about", "ca.", "~" */
+    bool up_to; /* "up to", "at most", "max" */
+    bool words; /* any others: "alum 12 %", "pH was 7" */
+};
 
-/* Takes "?", "ish", "or so" ... that say the same behind a number. */
+/* Takes "about" and "up to", and with any also the words before a number.
+ * Stops where a word changes what the number means ("over", "less than", "half
+ * of"), so that it is not read. */
+void words_lead(const char **s, bool any, struct lead *lead);
+
+/* Takes "?", "ish", "or so" ... behind a number. */
 bool words_about_after(const char **s);
 
-/* Takes "up to", "at most", "max". */
-bool words_up_to(const char **s);
+/* Whether a short word stands at s that is no plain English: a unit of
+ * something else, such as the K of "80 K". */
+bool words_slip(const char *s);
 
 enum took {
     TOOK_NOTHING, /* something else stands there */

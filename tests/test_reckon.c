@@ -1,0 +1,382 @@
+/* src/dye/reckon.c. Rows are the worked examples of the same number in
+ * docs/reckoning.md. Where nothing else is said the source is arithmetic on
+ * the exact constants of reckon.h, done by hand beside the code. */
+#include "support.h"
+
+#include <math.h>
+
+#include "dye/amount.h"
+#include "dye/reckon.h"
+
+/* Half of the last decimal that the worked examples print. */
+#define CENT 0.005
+#define TENTH 0.05
+
+static double grams_of(const char *words)
+{
+    struct error err = {0};
+    struct amount a = {0};
+
+    check_ok(
+        amount_read(words, (struct amount_context){AMOUNT_G, false}, &a, &err),
+        &err);
+    assert_int_equal(a.unit, AMOUNT_G);
+    check_near(words, a.high, a.low, 0);
+    return a.low;
+}
+
+/* ---- units ----------------------------------------------------------------
+ */
+
+/* Sources: arithmetic; F and C from their definition, C = (F - 32) 5/9. */
+static void test_reckon_converts_temperatures_both_ways(void **state)
+{
+    static const double c01[][2] = {{115, 46.1}, {140, 60.0}, {160, 71.1},
+                                    {180, 82.2}, {190, 87.8}, {200, 93.3}};
+    static const double c02[][2] = {
+        {46, 114.8}, {70, 158}, {80, 176}, {90, 194}};
+
+    (void)state;
+    for (size_t i = 0; i < ARRAY_LEN(c01); i++)
+        check_near("C01", celsius_of(c01[i][0]), c01[i][1], TENTH);
+    for (size_t i = 0; i < ARRAY_LEN(c02); i++)
+        check_near("C02", fahrenheit_of(c02[i][0]), c02[i][1], 1e-9);
+    check_near("boiling", celsius_of(212), 100, 1e-12);
+    check_near("freezing", fahrenheit_of(0), 32, 0);
+    check_near("equal", celsius_of(-40), -40, 1e-12);
+    for (int c = -20; c <= 150; c += 7)
+        check_near("round trip", celsius_of(fahrenheit_of(c)), c, 1e-9);
+}
+
+/* Source: NIST Special Publication 811, appendix B, for gallon, pint, quart,
+ * fluid ounce and spoons (from memory); imperial: 4.54609 L exactly. */
+static void test_reckon_units_agree_with_published_factors(void **state)
+{
+    (void)state;
+    check_near("C03", grams_of("1/2 oz"), 14.17, CENT);
+    check_near("C03", grams_of("1 oz"), 28.35, CENT);
+    check_near("C03", grams_of("1 3/4 oz"), 49.61, CENT);
+    check_near("C03", grams_of("3 1/2 oz"), 99.22, CENT);
+    check_near("C04", ML_PER_US_PINT, 473.176, 0.001);
+    check_near("C04", 2 * ML_PER_US_PINT, 946.353, 0.001);
+    check_near("C04", ML_PER_IMP_PINT, 568.261, 0.001);
+    check_near("C04", 2 * ML_PER_IMP_PINT, 1136.52, CENT);
+    check_near("C05", ML_PER_US_FL_OZ, 29.57353, 1e-5);
+    check_near("C05", ML_PER_IMP_FL_OZ, 28.41306, 1e-5);
+    check_near("C06", ML_PER_US_TBSP, 14.78676, 1e-5);
+    check_near("C06", ML_PER_METRIC_TBSP, 15, 0);
+    check_near("C06", ML_PER_AU_TBSP, 20, 0);
+    check_near("C07", ML_PER_US_TSP, 4.928922, 1e-6);
+    check_near("C07", ML_PER_METRIC_TSP, 5, 0);
+    check_near("pound", G_PER_LB, 16 * G_PER_OZ, 1e-10);
+}
+
+/* ---- mordant and dyestuff --------------------------------------------------
+ */
+
+static void test_wof_grams_agrees_with_worked_examples(void **state)
+{
+    static const struct {
+        const char *row;
+        double wof_pct, fibre_g, want_g, tolerance;
+    } rows[] = {
+        {"W01", 12, 100, 12.0, 1e-9},
+        {"W02", 12, 85, 10.2, 1e-9},
+        {"W02 tartar", 6, 85, 5.1, 1e-9},
+        {"W03 alum", 15, 48, 7.2, 1e-9},
+        {"W03 tartar", 6, 48, 2.88, 1e-9},
+        {"W05", 2, 7, 0.14, 1e-9}, /* too little for a 1 g kitchen scale */
+        {"W11 alum in oz", 8, 3.1, 0.248, 1e-9},
+        {"W11 tartar in oz", 7, 3.1, 0.217, 1e-9},
+        {"R02", 50, 50, 25, 1e-9},
+        {"nothing", 0, 100, 0, 0},
+        {"no fibre", 12, 0, 0, 0},
+    };
+    static const double pot[] = {22, 25, 48}, two[] = {18, 31};
+
+    (void)state;
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++)
+        check_near(rows[i].row, wof_grams(rows[i].wof_pct, rows[i].fibre_g),
+                   rows[i].want_g, rows[i].tolerance);
+    check_near("W04 fibre", fibre_sum_g(pot, 3), 95, 1e-9);
+    check_near("W04", wof_grams(12, fibre_sum_g(pot, 3)), 11.4, 1e-9);
+    check_near("W07 fibre", grams_of("1 lb 3 oz"), 538.64, CENT);
+    check_near("W07", wof_grams(10, grams_of("1 lb 3 oz")), 53.86, CENT);
+    check_near("W08 fibre", grams_of("2 1/4 oz"), 63.79, CENT);
+    check_near("W08", wof_grams(12, grams_of("2 1/4 oz")), 7.65, CENT);
+    check_near("W11 alum", wof_grams(8, grams_of("3.1oz")), 7.03, CENT);
+    check_near("W11 tartar", wof_grams(7, grams_of("3.1oz")), 6.15, CENT);
+    /* Both mordants' skeins share one dyestuff (common practice, no source). */
+    check_near("P01", wof_grams(60, fibre_sum_g(two, 2)), 29.4, 1e-9);
+}
+
+static void test_wof_pct_is_the_way_back(void **state)
+{
+    (void)state;
+    check_near("W06", wof_pct(9, 75), 12, 1e-9);
+    check_near("W09 alum", wof_pct_per(4, 16), 25, 1e-9);
+    check_near("W09 tartar", wof_pct_per(1, 16), 6.25, 1e-9);
+    check_near("W10", wof_pct_per(0.5, 16), 3.125, 1e-9);
+    for (int p = 0; p <= 400; p += 7)
+        check_near("round trip", wof_pct(wof_grams(p, 37.5), 37.5), p, 1e-9);
+}
+
+static void test_scale_is_too_coarse_for_a_few_grams(void **state)
+{
+    (void)state;
+    assert_true(scale_too_coarse(0.14, 1)); /* W05 */
+    assert_true(scale_too_coarse(2.88, 1)); /* W03 */
+    assert_false(scale_too_coarse(12, 1));  /* W01 */
+    assert_false(scale_too_coarse(0.14, 0.01));
+}
+
+/* Nasty input 12: 120 % typed for 12. */
+static void test_wof_alum_look_asks_about_slips(void **state)
+{
+    (void)state;
+    assert_int_equal(wof_alum_look(8), WOF_USUAL);
+    assert_int_equal(wof_alum_look(25), WOF_USUAL);
+    assert_int_equal(wof_alum_look(5), WOF_LOW);
+    assert_int_equal(wof_alum_look(30), WOF_HIGH);
+    assert_int_equal(wof_alum_look(120), WOF_SLIP);
+}
+
+static void test_dyestuff_follows_the_sides_of_a_ratio(void **state)
+{
+    static const struct {
+        const char *row;
+        double first, second;
+        bool fibre_first;
+        double fibre_g, want_g;
+    } rows[] = {
+        {"R01", 2, 1, false, 50, 100}, {"R02", 1, 2, false, 50, 25},
+        {"R03", 1, 2, true, 50, 100},  {"R04", 1.5, 1, false, 22, 33},
+        {"equal", 1, 1, true, 40, 40},
+    };
+
+    (void)state;
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        double per = dyestuff_per_fibre(rows[i].first, rows[i].second,
+                                        rows[i].fibre_first);
+        double back = dyestuff_per_fibre(rows[i].second, rows[i].first,
+                                         !rows[i].fibre_first);
+        check_near(rows[i].row, dyestuff_grams(per, rows[i].fibre_g),
+                   rows[i].want_g, 1e-9);
+        check_near(rows[i].row, back, per, 1e-12);
+    }
+    check_near("R05", wof_pct(44, 22), 200, 1e-9);
+    check_near("R06", dry_grams(1000, MUSHROOM_FRESH_PER_DRY), 100, 1e-9);
+    check_near("R07", wof_pct(60, 100), 60, 1e-9);
+    check_near("R07", wof_pct(30, 100), 30, 1e-9);
+    check_near("R07", wof_pct(10, 100), 10, 1e-9);
+    check_near("R07 total", wof_pct(60 + 30 + 10, 100), 100, 1e-9);
+}
+
+static void test_wof_cumulative_counts_all_wool_so_far(void **state)
+{
+    static const double fibre_g[] = {100, 100, 100, 100};
+    static const double want[] = {200, 100, 66.7, 50};
+
+    (void)state;
+    for (size_t i = 0; i < ARRAY_LEN(want); i++)
+        check_near("R08", wof_cumulative_pct(200, fibre_g, i), want[i], TENTH);
+}
+
+/* ---- liquor ----------------------------------------------------------------
+ */
+
+static void test_liquor_agrees_with_worked_examples(void **state)
+{
+    double l = liquor_l(30, G_PER_LB);
+
+    (void)state;
+    check_near("L01", liquor_l(30, 100), 3.0, 1e-9);
+    check_near("L02", liquor_l(40, 250), 10.0, 1e-9);
+    check_near("L03", l, 13.61, CENT);
+    check_near("L03 US", l / L_PER_US_GAL, 3.59, CENT);
+    check_near("L03 imperial", l / L_PER_IMP_GAL, 2.99, CENT);
+    check_near("L04", liquor_l_per_kg(4 * L_PER_US_GAL, G_PER_LB), 33.4, TENTH);
+    check_near("L05", liquor_l_per_kg(4 * L_PER_IMP_GAL, G_PER_LB), 40.1,
+               TENTH);
+    check_near("L06", liquor_fibre_g(6, 30), 200, 1e-9);
+    check_near("round trip", liquor_l_per_kg(liquor_l(27, 63), 63), 27, 1e-9);
+}
+
+/* ---- stock, vinegar, soda, spoons ------------------------------------------
+ */
+
+static void test_stock_agrees_with_worked_examples(void **state)
+{
+    struct stock litre = stock_make(STOCK_WV, 10, 1000);
+
+    (void)state;
+    check_near("D01", stock_ml(wof_grams(12, 100), 10), 120, 1e-9);
+    check_near("D02", stock_ml(wof_grams(15, 48), 10), 72, 1e-9);
+    check_near("D03", wof_grams(2, 22), 0.44, 1e-9);
+    check_near("D03", stock_ml(wof_grams(2, 22), 1), 44, 1e-9);
+    check_near("D04 stock", stock_dilute_ml(250, 2, 10), 50, 1e-9);
+    check_near("D04 water", 250 - stock_dilute_ml(250, 2, 10), 200, 1e-9);
+    assert_true(isnan(stock_dilute_ml(250, 12, 10)));
+    check_near("D05", litre.solute_g, 100, 1e-9);
+    check_near("D05 up to", litre.up_to_ml, 1000, 0);
+    assert_true(isnan(litre.water_g));
+    check_near("round trip", stock_grams(stock_ml(7.2, 10), 10), 7.2, 1e-12);
+}
+
+/* The density of 10 g alum made up to 100 ml, 1.05 g/ml, is from memory. */
+static void test_stock_tells_three_meanings_of_ten_percent(void **state)
+{
+    struct stock ww = stock_make(STOCK_WW, 10, 100);
+    struct stock into = stock_make(STOCK_INTO, 10, 100);
+
+    (void)state;
+    check_near("w/w solute", ww.solute_g, 10, 1e-12);
+    check_near("w/w water", ww.water_g, 90, 1e-12);
+    check_near("into solute", into.solute_g, 10, 1e-12);
+    check_near("into water", into.water_g, 100, 0);
+    assert_true(isnan(ww.up_to_ml) && isnan(into.up_to_ml));
+    check_near("w/v", stock_ww_pct(STOCK_WV, 10, 1.05), 9.52, CENT);
+    check_near("w/w", stock_ww_pct(STOCK_WW, 10, 1.05), 10, 0);
+    check_near("into", stock_ww_pct(STOCK_INTO, 10, 1.05), 9.09, CENT);
+}
+
+static void test_vinegar_and_soda_change_strength(void **state)
+{
+    (void)state;
+    check_near("D06 acid", vinegar_acid_g(40, 5), 2.0, 1e-9);
+    check_near("D06", vinegar_ml_as(40, 5, 24), 8.33, CENT);
+    check_near("D07", soda_ash_g(10), 3.70, CENT);
+    check_near("D07 back", soda_crystals_g(1), 2.70, CENT);
+    check_near("round trip", soda_crystals_g(soda_ash_g(10)), 10, 1e-12);
+}
+
+/* Three published pairs, each ounces or percent of a pound to spoons: 2 tbsp
+ * to the ounce, 4 tbsp for 14 % of a pound, 1 1/2 tsp for 8 % of 4 oz (common
+ * practice, no source). */
+static void test_spoons_span_the_published_pairs(void **state)
+{
+    struct grams_range alum = spoon_grams(SPOON_ALUM, 1);
+    const double pairs[] = {G_PER_OZ / 6, 0.14 * G_PER_LB / 12,
+                            0.08 * 4 * G_PER_OZ / 1.5};
+
+    (void)state;
+    for (size_t i = 0; i < ARRAY_LEN(pairs); i++)
+        assert_true(pairs[i] >= alum.low_g - TENTH &&
+                    pairs[i] <= alum.high_g + TENTH);
+    check_near("three", spoon_grams(SPOON_TARTAR, 3).high_g, 15.9, 1e-9);
+    check_near("soda", spoon_grams(SPOON_SODA_ASH, 2).low_g, 8, 1e-9);
+}
+
+/* ---- splitting -------------------------------------------------------------
+ */
+
+static void test_yarn_length_and_weight_agree(void **state)
+{
+    double grist = yarn_m_per_g(400, 100);
+
+    (void)state;
+    check_near("S01", grist, 4.0, 1e-12);
+    check_near("S02", yarn_m(37, grist), 148, 1e-9);
+    check_near("S02 yd", yarn_m(37, grist) / M_PER_YD, 161.9, TENTH);
+    check_near("S03", yarn_g(60, grist), 15.0, 1e-9);
+    check_near("S07", yarn_m(97.4, grist), 389.6, 1e-9);
+    check_near("S09", 437 * M_PER_YD, 399.6, TENTH);
+    check_near("S10", yarn_m(96, yarn_m_per_g(10, 2.5)), 384, 1e-9);
+}
+
+static void test_split_hank_says_what_is_over_or_short(void **state)
+{
+    static const double s04[] = {120, 90, 60, 50, 40};
+    static const double s04_g[] = {30, 22.5, 15, 12.5, 10};
+    static const double s05[] = {150, 120, 90, 60};
+    static const double s11[] = {120, 90, 60, 50, 40};
+    struct split s = split_hank(s04, 5, 400, 10, 0);
+
+    (void)state;
+    for (size_t i = 0; i < 5; i++)
+        check_near("S04 g", yarn_g(s04[i], 4), s04_g[i], 1e-9);
+    check_near("S04 wanted", s.wanted_m, 360, 1e-9);
+    check_near("S04 reserve", s.reserve_m, 40, 1e-9);
+    check_near("S04 reserve g", yarn_g(s.reserve_m, 4), 10, 1e-9);
+    check_near("S04 over", s.over_m, 0, 1e-9);
+    s = split_hank(s05, 4, 400, 10, 0);
+    check_near("S05", s.over_m, -60, 1e-9);
+    check_near("S05 no reserve", s.over_without_reserve_m, -20, 1e-9);
+    s = split_hank(s11, 5, 400, 10, 10);
+    check_near("S11 wanted", s.wanted_m, 396, 1e-9);
+    check_near("S11", s.over_m, -36, 1e-9);
+}
+
+static void test_minis_are_whole_wraps(void **state)
+{
+    struct minis m = split_minis(8, 40, 1.5, 400, 100);
+
+    (void)state;
+    check_near("S06 wraps", m.wraps, 27, 0);
+    check_near("S06 m", m.each_m, 40.5, 1e-9);
+    check_near("S06 g", m.each_g, 10.125, 1e-9);
+    check_near("S06 left", m.left_m, 76, 1e-9);
+    check_near("S06 left g", m.left_g, 19, 1e-9);
+    check_near("S08", loop_wraps(15 * M_PER_YD, 60 * M_PER_IN), 9, 0);
+    check_near("a bit more", loop_wraps(15.01 * M_PER_YD, 60 * M_PER_IN), 10,
+               0);
+    check_near("none", loop_wraps(0, 1.5), 0, 0);
+    assert_true(split_minis(11, 40, 1.5, 400, 100).left_m < 0);
+}
+
+/* ---- outside ---------------------------------------------------------------
+ */
+
+static void test_reckon_gives_nan_outside_its_range(void **state)
+{
+    const double bad[] = {(double)NAN, -1, (double)INFINITY};
+    const double wool[] = {10, -1};
+
+    (void)state;
+    for (size_t i = 0; i < ARRAY_LEN(bad); i++) {
+        assert_true(isnan(wof_grams(bad[i], 100)));
+        assert_true(isnan(wof_grams(12, bad[i])));
+        assert_true(isnan(wof_pct(bad[i], 100)));
+        assert_true(isnan(liquor_l(30, bad[i])));
+        assert_true(isnan(stock_ml(bad[i], 10)));
+        assert_true(isnan(dyestuff_per_fibre(bad[i], 1, false)));
+        assert_true(isnan(yarn_m(bad[i], 4)));
+        assert_true(isnan(loop_wraps(bad[i], 1.5)));
+        assert_true(isnan(soda_ash_g(bad[i])));
+        assert_true(isnan(split_hank(&bad[i], 1, 400, 10, 0).over_m));
+        assert_true(isnan(split_minis(8, 40, 1.5, bad[i], 100).left_m));
+    }
+    assert_true(isnan(wof_pct(12, 0)));
+    assert_true(isnan(liquor_l_per_kg(3, 0)));
+    assert_true(isnan(liquor_fibre_g(3, 0)));
+    assert_true(isnan(stock_ml(3, 0)));
+    assert_true(isnan(dry_grams(3, 0)));
+    assert_true(isnan(yarn_g(3, 0)));
+    assert_true(isnan(loop_wraps(3, 0)));
+    assert_true(isnan(fibre_sum_g(wool, 2)));
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_reckon_converts_temperatures_both_ways),
+        cmocka_unit_test(test_reckon_units_agree_with_published_factors),
+        cmocka_unit_test(test_wof_grams_agrees_with_worked_examples),
+        cmocka_unit_test(test_wof_pct_is_the_way_back),
+        cmocka_unit_test(test_scale_is_too_coarse_for_a_few_grams),
+        cmocka_unit_test(test_wof_alum_look_asks_about_slips),
+        cmocka_unit_test(test_dyestuff_follows_the_sides_of_a_ratio),
+        cmocka_unit_test(test_wof_cumulative_counts_all_wool_so_far),
+        cmocka_unit_test(test_liquor_agrees_with_worked_examples),
+        cmocka_unit_test(test_stock_agrees_with_worked_examples),
+        cmocka_unit_test(test_stock_tells_three_meanings_of_ten_percent),
+        cmocka_unit_test(test_vinegar_and_soda_change_strength),
+        cmocka_unit_test(test_spoons_span_the_published_pairs),
+        cmocka_unit_test(test_yarn_length_and_weight_agree),
+        cmocka_unit_test(test_split_hank_says_what_is_over_or_short),
+        cmocka_unit_test(test_minis_are_whole_wraps),
+        cmocka_unit_test(test_reckon_gives_nan_outside_its_range),
+    };
+
+    return cmocka_run_group_tests_name("reckon", tests, NULL, NULL);
+}
