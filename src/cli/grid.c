@@ -229,7 +229,7 @@ static void note_mixture(const struct grid_request *r, const struct grid *g)
     bool dips = r->rows == GRID_DIP || r->columns == GRID_DIP;
 
     if (g->exhausts && !rounds && !r->filter.has_round)
-        text_addf(&t, "%zu of exhausts (--round first leaves them out)",
+        text_addf(&t, "%zu from exhausts (--round first leaves them out)",
                   g->exhausts);
     if (g->dipped && !dips && !r->filter.dips.count)
         text_addf(&t, "%s%zu dipped later (--no-dip leaves them out)",
@@ -238,7 +238,7 @@ static void note_mixture(const struct grid_request *r, const struct grid *g)
         text_addf(&t, "%s%zu dyed more than once", t.len ? ", " : "",
                   g->over_dyed);
     if (t.len)
-        cli_note("the means have among them %s", text_str(&t));
+        cli_note("the means include %s", text_str(&t));
     text_clear(&t);
 }
 
