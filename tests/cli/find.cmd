@@ -1,0 +1,23 @@
+# Skeins by words, by colours, by another skein, and how they were made.
+. "$HERE/tests/cli/shelf.sh"
+ask() {
+    echo "- $*"
+    "$@"
+    code=$?
+    [ $code -eq 0 ] || echo "exit $code"
+}
+ask hanklab find olive
+ask hanklab find dark greyish reddish brown
+ask hanklab find FOX
+ask hanklab find moss by the north wall
+ask hanklab find --like 48
+ask hanklab find --lab 42,45,28 --limit 2
+ask hanklab find --hex '#6b6b2e' --dyestuff weld
+ask hanklab find --dyestuff madder --mordant alum --round "exhaust 3" --no-dip
+ask hanklab find --dip iron --fibre "thin singles"
+ask hanklab find --ph 8.5..9 --round first
+ask hanklab find --date "July 2025"
+ask hanklab find --per-fibre 50..70 --mordant iron
+ask hanklab find --wet --dyestuff madder --lab 50,20,20
+ask hanklab find olive --mordant iron --csv
+ask hanklab find --like 48 --limit 1 --json

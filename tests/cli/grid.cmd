@@ -1,0 +1,17 @@
+# Mean colours by two things.
+. "$HERE/tests/cli/shelf.sh"
+ask() {
+    echo "- $*"
+    "$@"
+    code=$?
+    [ $code -eq 0 ] || echo "exit $code"
+}
+ask hanklab grid --no-dip --round first
+ask hanklab grid --rows dyestuff --columns round --mordant alum --pin weld,first\ bath
+ask hanklab grid --rows dip --columns year --csv
+ask hanklab grid --rows ph --columns fibre
+ask hanklab grid --rows bath --columns mordant --dyestuff tansy --json
+ask hanklab grid --pin indigo,alum
+ask hanklab grid --pin tansy,alum --no-dip
+ask hanklab grid --rows mood
+ask hanklab grid --rows round --columns round
