@@ -1,3 +1,4 @@
+# shellcheck shell=sh
 # Yarn for a shared blanket, for the tests that ask the book; to be sourced.
 # Madder, weld and tansy on alum and iron, some dipped in iron, from the first
 # bath to the third exhaust; most of it measured, each in its own way.
