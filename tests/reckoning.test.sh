@@ -1,0 +1,34 @@
+#!/bin/sh
+# Every worked example of docs/reckoning.md has a test of its number, and every
+# number that a test names stands in the document.
+set -u
+work=$(mktemp -d) || exit 1
+trap 'rm -rf "$work"' EXIT
+
+grep -o '^| [A-Z][0-9][0-9] |' docs/reckoning.md | tr -d '| ' |
+    sort >"$work/told"
+grep -Eoh '"[CDLPRSW][0-9][0-9][ "]' tests/test_reckon.c tests/test_amount.c |
+    tr -d '" ' | sort -u >"$work/tested"
+
+n=0 bad=0
+check() { # WHAT FILE: passes when the file is empty
+    n=$((n + 1))
+    if [ -s "$2" ]; then
+        bad=1
+        echo "not ok $n - $1"
+        sed 's/^/# /' "$2"
+    else
+        echo "ok $n - $1"
+    fi
+}
+
+uniq -d "$work/told" >"$work/twice"
+comm -23 "$work/told" "$work/tested" >"$work/untested"
+comm -13 "$work/told" "$work/tested" >"$work/untold"
+[ "$(wc -l <"$work/told")" -ge 40 ] || echo "too few" >"$work/few"
+check "no number twice" "$work/twice"
+check "each example has a test" "$work/untested"
+check "each tested number is told" "$work/untold"
+check "there are examples" "$work/few"
+echo "1..$n"
+[ "$bad" -eq 0 ]
