@@ -1,6 +1,9 @@
 /* The book: made, opened, refused, kept; records, steps and history. */
+#define _XOPEN_SOURCE 700 /* nftw */
+
 #include "support.h"
 
+#include <ftw.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -29,9 +32,9 @@ static int close_book(void **state)
     return 0;
 }
 
-#define ADD(book, noun, ...) \
-    add(book, noun, (struct record_value[]){__VA_ARGS__}, \
-        sizeof((struct record_value[]){__VA_ARGS__}) / \
+#define ADD(book, noun, ...)                                                   \
+    add(book, noun, (struct record_value[]){__VA_ARGS__},                      \
+        sizeof((struct record_value[]){__VA_ARGS__}) /                         \
             sizeof(struct record_value))
 
 static int64_t add(struct book *book, enum noun_id noun,
@@ -67,8 +70,8 @@ static void every_noun_can_be_read_back(void **state)
     for (int i = 0; i < NOUN_COUNT; i++) {
         bool there = record_read(book, (enum noun_id)i, 9999, &r, &err);
         assert_false(there);
-        check_text(nouns[i].name, err.kind == ERR_MISSING ? "missing" : err.text,
-                   "missing");
+        check_text(nouns[i].name,
+                   err.kind == ERR_MISSING ? "missing" : err.text, "missing");
     }
 }
 
@@ -126,7 +129,8 @@ static void a_new_name_of_a_material_keeps_the_old_one_findable(void **state)
     check_ok(book_act_begin(book, "test", &err), &err);
     check_ok(record_edit(book, NOUN_MATERIAL, id, &v, 1, NULL, &err), &err);
     check_ok(book_act_end(book, &err), &err);
-    check_ok(record_find(book, NOUN_MATERIAL, "Brown  Pax", &found, &err), &err);
+    check_ok(record_find(book, NOUN_MATERIAL, "Brown  Pax", &found, &err),
+             &err);
     assert_int_equal(found, id);
     check_ok(record_find(book, NOUN_MATERIAL, "velvet-foot pax", &found, &err),
              &err);
@@ -188,14 +192,18 @@ static void steps_follow_the_pot(void **state)
         {"round", "exhaust 2"});
     ADD(book, NOUN_ENTRY, {"skein", "1"}, {"treatment", "#2"});
     count(book, "SELECT round FROM step WHERE last = 1", 2);
-    count(book, "SELECT count(*) FROM step_material JOIN material m ON m.id = "
-          "material_id WHERE role = 'mordant' AND name = 'alum' AND ordinal = 2",
-          1);
+    count(
+        book,
+        "SELECT count(*) FROM step_material JOIN material m ON m.id = "
+        "material_id WHERE role = 'mordant' AND name = 'alum' AND ordinal = 2",
+        1);
     ADD(book, NOUN_TREATMENT, {"kind", "dip"});
     ADD(book, NOUN_DOSE, {"material", "iron"}, {"treatment", "#3"});
     ADD(book, NOUN_ENTRY, {"skein", "1"}, {"treatment", "#3"});
-    count(book, "SELECT count(*) FROM step_material JOIN material m ON m.id = "
-          "material_id WHERE role = 'dip' AND name = 'iron'", 1);
+    count(book,
+          "SELECT count(*) FROM step_material JOIN material m ON m.id = "
+          "material_id WHERE role = 'dip' AND name = 'iron'",
+          1);
     /* A cut piece brings its parent's life with it. */
     ADD(book, NOUN_SKEIN, {"name", "half"});
     ADD(book, NOUN_ORIGIN, {"child", "2"}, {"parent", "1"}, {"amount", "5 g"});
@@ -203,7 +211,8 @@ static void steps_follow_the_pot(void **state)
     (void)id;
 }
 
-/* ---- on disk ---------------------------------------------------------------- */
+/* ---- on disk ----------------------------------------------------------------
+ */
 
 static char folder[64];
 
@@ -214,13 +223,19 @@ static int temp_folder(void **state)
     return mkdtemp(folder) ? 0 : -1;
 }
 
+static int drop(const char *path, const struct stat *st, int type,
+                struct FTW *at)
+{
+    (void)st;
+    (void)type;
+    (void)at;
+    return remove(path);
+}
+
 static int drop_folder(void **state)
 {
-    char cmd[128];
-
     (void)state;
-    snprintf(cmd, sizeof cmd, "rm -rf %s", folder);
-    return system(cmd);
+    return nftw(folder, drop, 16, FTW_DEPTH | FTW_PHYS);
 }
 
 static void write_file(const char *name, const char *text)

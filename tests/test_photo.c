@@ -403,7 +403,7 @@ static void test_further_pictures_are_counted_and_looked_into(void **state)
             memcpy(body + n, rows[i].second, len);
             jpeg_add(&second, 0xE1, body, n + len);
             /* Counted from the MPF segment's own TIFF header, 10 bytes in. */
-            at[0] = j.size + 46 + 16 * rows[i].pictures - 10;
+            at[0] = j.size + 46 + (size_t)16 * rows[i].pictures - 10;
         }
         add_mpf(&j, rows[i].pictures, rows[i].said, at);
         jpeg_insert(&j, j.size, second.data, second.size);

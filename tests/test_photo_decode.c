@@ -443,6 +443,61 @@ static void test_a_changed_byte_is_right_above_the_damaged_row(void **state)
     }
 }
 
+static const char noughts[29];
+static const struct {
+    const char *row;
+    struct jpeg_recipe recipe;
+    bool to_be_read;
+    int set_height;      /* in the header; 0 leaves it */
+    size_t zeros_at_pct; /* of the data */
+    const char *before_end;
+    size_t n;
+    unsigned notes;
+} wrong_data[] = {
+    {"header taller than the data", {.height = 320}, false, 400, 0, NULL, 0, 0},
+    {"the same with restarts",
+     {.height = 320, .restart_mcus = 12},
+     true,
+     400,
+     0,
+     NULL,
+     0,
+     PHOTO_NOTE_DAMAGED_BELOW},
+    {"200 noughts in the data", {.height = 320}, false, 0, 60, NULL, 0, 0},
+    {"the same with restarts",
+     {.height = 320, .restart_mcus = 12},
+     true,
+     0,
+     60,
+     NULL,
+     0,
+     PHOTO_NOTE_DAMAGED_BELOW},
+    {"data left over",
+     {.height = 320},
+     false,
+     0,
+     0,
+     "skeins in a row, wool on wool",
+     29,
+     0},
+    {"the same with restarts",
+     {.height = 320, .restart_mcus = 12},
+     true,
+     0,
+     0,
+     "skeins in a row, wool on wool",
+     29,
+     PHOTO_NOTE_DAMAGED_BELOW},
+    {"noughts left over",
+     {.height = 320},
+     true,
+     0,
+     0,
+     noughts,
+     29,
+     PHOTO_NOTE_ODD_HEADER},
+};
+
 /* Eight bytes or fewer left over go unseen: libjpeg has them in its bit
  * buffer by then.
  *
@@ -450,88 +505,26 @@ static void test_a_changed_byte_is_right_above_the_damaged_row(void **state)
  * with them, only since the last. */
 static void test_wrong_data_are_trusted_up_to_a_restart_at_most(void **state)
 {
-    static const char noughts[29];
-    static const struct {
-        const char *row;
-        struct jpeg_recipe recipe;
-        bool to_be_read;
-        int set_height;      /* in the header; 0 leaves it */
-        size_t zeros_at_pct; /* of the data */
-        const char *before_end;
-        size_t n;
-        unsigned notes;
-    } rows[] = {
-        {"header taller than the data",
-         {.height = 320},
-         false,
-         400,
-         0,
-         NULL,
-         0,
-         0},
-        {"the same with restarts",
-         {.height = 320, .restart_mcus = 12},
-         true,
-         400,
-         0,
-         NULL,
-         0,
-         PHOTO_NOTE_DAMAGED_BELOW},
-        {"200 noughts in the data", {.height = 320}, false, 0, 60, NULL, 0, 0},
-        {"the same with restarts",
-         {.height = 320, .restart_mcus = 12},
-         true,
-         0,
-         60,
-         NULL,
-         0,
-         PHOTO_NOTE_DAMAGED_BELOW},
-        {"data left over",
-         {.height = 320},
-         false,
-         0,
-         0,
-         "skeins in a row, wool on wool",
-         29,
-         0},
-        {"the same with restarts",
-         {.height = 320, .restart_mcus = 12},
-         true,
-         0,
-         0,
-         "skeins in a row, wool on wool",
-         29,
-         PHOTO_NOTE_DAMAGED_BELOW},
-        {"noughts left over",
-         {.height = 320},
-         true,
-         0,
-         0,
-         noughts,
-         29,
-         PHOTO_NOTE_ODD_HEADER},
-    };
-
     (void)state;
-    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
-        struct jpeg_bytes j = jpeg_make(&rows[i].recipe);
+    for (size_t i = 0; i < ARRAY_LEN(wrong_data); i++) {
+        struct jpeg_bytes j = jpeg_make(&wrong_data[i].recipe);
         struct picture whole = decode_well("whole", &j), p;
         size_t start = jpeg_scan(&j);
-        if (rows[i].set_height) {
+        if (wrong_data[i].set_height) {
             j.data[jpeg_find(&j, 0xC0) + 5] = 1;
             j.data[jpeg_find(&j, 0xC0) + 6] =
-                (unsigned char)(rows[i].set_height - 256);
+                (unsigned char)(wrong_data[i].set_height - 256);
         }
-        if (rows[i].zeros_at_pct)
+        if (wrong_data[i].zeros_at_pct)
             memset(j.data + start +
-                       rows[i].zeros_at_pct * (j.size - start) / 100,
+                       wrong_data[i].zeros_at_pct * (j.size - start) / 100,
                    0, 200);
-        jpeg_insert(&j, j.size - 2, rows[i].before_end, rows[i].n);
+        jpeg_insert(&j, j.size - 2, wrong_data[i].before_end, wrong_data[i].n);
         p = decode(&j);
-        check_near(rows[i].row, p.ok, rows[i].to_be_read, 0);
-        check_near(rows[i].row, p.decoded.notes, rows[i].notes, 0);
+        check_near(wrong_data[i].row, p.ok, wrong_data[i].to_be_read, 0);
+        check_near(wrong_data[i].row, p.decoded.notes, wrong_data[i].notes, 0);
         whole.height = p.height < whole.height ? p.height : whole.height;
-        check_trust(rows[i].row, &whole, &p);
+        check_trust(wrong_data[i].row, &whole, &p);
         free(p.rgb);
         free(whole.rgb);
         free(j.data);

@@ -7,7 +7,7 @@
 
 static bool read_lab(const char *words, struct lab *out, struct error *err)
 {
-    double v[3];
+    double v[3] = {0};
 
     if (!text_reals(words, v, 3))
         return error_set(err, ERR_INPUT,
@@ -33,7 +33,7 @@ static const struct {
 
 static bool run(struct cli *cli, struct error *err)
 {
-    struct lab x, y;
+    struct lab x = {0}, y = {0};
     double d[4];
 
     if (!read_lab(cli->word[0], &x, err) || !read_lab(cli->word[1], &y, err))

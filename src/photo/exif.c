@@ -137,8 +137,8 @@ static void take_moment(struct tiff *t, const struct tiff_field *f,
     if (out[0] || f->size < sizeof form - 1)
         return;
     for (size_t i = 0; i < sizeof form - 1; i++) {
-        unsigned char c = f->value[i];
-        if (form[i] != 'd' ? c != form[i] : c < '0' || c > '9')
+        int c = f->value[i], want = (unsigned char)form[i];
+        if (want != 'd' ? c != want : c < '0' || c > '9')
             return;
         if (form[i] == 'd')
             n[k++] = c - '0';

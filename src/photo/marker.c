@@ -7,7 +7,7 @@
 
 #include "base/mem.h"
 #include "photo/exif.h"
-#include "photo/icc.h"
+#include "photo/profile.h"
 #include "photo/kind.h"
 #include "photo/mpf.h"
 #include "photo/segment.h"
@@ -26,7 +26,7 @@ struct header {
     unsigned pictures;
     int table_of[3];    /* quantisation table of each component */
     int dc_of_table[4]; /* DC step of each table, 0 while not defined */
-    struct icc_parts icc;
+    struct profile_parts profile;
 };
 
 void photo_clear(struct photo *photo)
@@ -188,7 +188,7 @@ static void read_tables(struct header *head, const struct segment *s)
         size_t wide = p[0] >> 4 ? 2 : 1, need = 1 + 64 * wide;
         if (left < need || (p[0] & 15) > 3)
             return;
-        head->dc_of_table[p[0] & 15] = wide == 2 ? be16(p + 1) : p[1];
+        head->dc_of_table[p[0] & 15] = wide == 2 ? (int)be16(p + 1) : (int)p[1];
         p += need;
         left -= need;
     }
@@ -283,7 +283,7 @@ static void read_extras(struct header *head, const struct segment *s)
         head->has_gain_map = head->has_gain_map || mpf.gain_map;
     }
     if (s->marker == MARKER_APP2)
-        icc_take(&head->icc, s->body, s->size);
+        profile_take(&head->profile, s->body, s->size);
 }
 
 static bool read_segment(struct header *head, const struct segment *s,
@@ -347,7 +347,7 @@ static bool judge(struct header *head, struct error *err)
     out->dc_luma = dc[table_of[0]];
     out->dc_chroma =
         dc[table_of[1]] > dc[table_of[2]] ? dc[table_of[1]] : dc[table_of[2]];
-    out->icc_state = icc_join(&head->icc, &out->icc, &out->icc_size);
+    out->icc_state = profile_join(&head->profile, &out->icc, &out->icc_size);
     out->has_gps = out->has_gps || head->xmp_gps;
     if (out->dc_luma >= COARSE_DC_STEP || out->dc_chroma >= COARSE_DC_STEP)
         out->notes |= PHOTO_NOTE_LOW_QUALITY;

@@ -108,7 +108,7 @@ bool tiff_whole(const struct tiff *t, const struct tiff_field *f, uint32_t i,
 double tiff_real(const struct tiff *t, const struct tiff_field *f, uint32_t i)
 {
     if (!f->value || f->type != TIFF_RATIONAL || i >= f->count)
-        return NAN;
+        return (double)NAN;
     double over = u32(t, f->value + 8 * (size_t)i);
     double under = u32(t, f->value + 8 * (size_t)i + 4);
     return under > 0 ? over / under : (double)NAN;

@@ -6,18 +6,18 @@
  *
  * Source: ICC.1:2022 annex B.4.
  */
-#ifndef HANKLAB_PHOTO_ICC_H
-#define HANKLAB_PHOTO_ICC_H
+#ifndef HANKLAB_PHOTO_PROFILE_H
+#define HANKLAB_PHOTO_PROFILE_H
 
 #include <stdbool.h>
 #include <stddef.h>
 
 #include "photo/photo.h"
 
-#define ICC_MAX_BYTES (4u << 20) /* cameras need 3 kB, scanners 1 MB */
+#define PROFILE_MAX_BYTES (4u << 20) /* cameras need 3 kB, scanners 1 MB */
 
 /* All zero is an empty one; the chunks are borrowed from the file. */
-struct icc_parts {
+struct profile_parts {
     struct {
         const unsigned char *p;
         size_t size;
@@ -28,11 +28,12 @@ struct icc_parts {
 };
 
 /* Takes an APP2 segment; one that is no ICC chunk is left alone. */
-void icc_take(struct icc_parts *parts, const unsigned char *body, size_t size);
+void profile_take(struct profile_parts *parts, const unsigned char *body,
+                  size_t size);
 
 /* Puts the chunks together; *out (release with free) and *size are set only
  * for PHOTO_ICC_WHOLE. */
-enum photo_icc icc_join(const struct icc_parts *parts, unsigned char **out,
-                        size_t *size);
+enum photo_icc profile_join(const struct profile_parts *parts,
+                            unsigned char **out, size_t *size);
 
 #endif

@@ -1,5 +1,5 @@
 /* Puts the chunks of an ICC profile together. See the header. */
-#include "photo/icc.h"
+#include "photo/profile.h"
 
 #include <string.h>
 
@@ -7,7 +7,8 @@
 
 static const char signature[12] = "ICC_PROFILE"; /* with its NUL */
 
-void icc_take(struct icc_parts *parts, const unsigned char *body, size_t size)
+void profile_take(struct profile_parts *parts, const unsigned char *body,
+                  size_t size)
 {
     size_t head = sizeof signature + 2;
 
@@ -33,14 +34,14 @@ void icc_take(struct icc_parts *parts, const unsigned char *body, size_t size)
     }
 }
 
-enum photo_icc icc_join(const struct icc_parts *parts, unsigned char **out,
-                        size_t *size)
+enum photo_icc profile_join(const struct profile_parts *parts,
+                            unsigned char **out, size_t *size)
 {
     unsigned char *to;
 
     if (parts->count == 0)
         return PHOTO_ICC_NONE;
-    if (parts->broken || parts->total == 0 || parts->total > ICC_MAX_BYTES)
+    if (parts->broken || parts->total == 0 || parts->total > PROFILE_MAX_BYTES)
         return PHOTO_ICC_BROKEN;
     for (int i = 1; i <= parts->count; i++)
         if (!parts->part[i].p)

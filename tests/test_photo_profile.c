@@ -36,7 +36,8 @@ static void test_profiles_come_back_from_their_chunks(void **state)
             int n = counts[i];
             for (int c = 1; c <= n; c++) {
                 int number = reversed ? n + 1 - c : c;
-                add_chunk(&j, number, n, profile + 40 * (number - 1), 40);
+                add_chunk(&j, number, n,
+                          profile + (size_t)40 * (size_t)(number - 1), 40);
             }
             struct photo p = photo_opens("chunks", &j);
             assert_int_equal(p.icc_state, PHOTO_ICC_WHOLE);
