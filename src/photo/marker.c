@@ -53,7 +53,7 @@ static bool check_is_jpeg(const unsigned char *data, size_t size,
                           struct error *err)
 {
     static const unsigned char start[] = {0xFF, MARKER_SOI, 0xFF};
-    const char *kind = kind_name(data, size);
+    const char *kind;
 
     if (size > PHOTO_MAX_BYTES)
         return error_set(err, ERR_LIMIT,
@@ -64,6 +64,7 @@ static bool check_is_jpeg(const unsigned char *data, size_t size,
                          "the file is empty: copy it from the camera again");
     if (size >= sizeof start && !memcmp(data, start, sizeof start))
         return true;
+    kind = kind_name(data, size);
     if (size < sizeof start && !memcmp(data, start, size))
         return refuse_cut(err);
     if (kind)
