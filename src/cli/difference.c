@@ -4,6 +4,7 @@
 #include "base/json.h"
 #include "base/mem.h"
 #include "colour/lab.h"
+#include "draw/terminal.h"
 
 static bool read_lab(const char *words, struct lab *out, struct error *err)
 {
@@ -23,18 +24,19 @@ static const struct {
 } rows[] = {
     {"\xCE\x94"
      "E00",
-     "de00", "CIEDE2000"},
+     "de00", "CIEDE2000, what is meant by difference everywhere here"},
     {"CMC(2:1)", "cmc_2_1", "textiles; the first colour is the standard"},
     {"CMC(1:1)", "cmc_1_1", "what can be seen; the first is the standard"},
     {"\xCE\x94"
      "E*ab",
-     "de76", "CIE 1976, the distance in L*a*b*"},
+     "de76", "CIE 1976, the plain distance in L*a*b*"},
 };
 
 static bool run(struct cli *cli, struct error *err)
 {
     struct lab x = {0}, y = {0};
     double d[4];
+    struct text_table t = {.columns = 3};
 
     if (!read_lab(cli->word[0], &x, err) || !read_lab(cli->word[1], &y, err))
         return false;
@@ -50,12 +52,18 @@ static bool run(struct cli *cli, struct error *err)
         json_end(&j);
         return true;
     }
+    table_add(&t, "formula");
+    table_add(&t, "difference");
+    table_add(&t, "what for");
     for (int i = 0; i < 4; i++) {
-        text_addf(&cli->out, cli->csv ? "%s," : "%-9s", rows[i].name);
-        text_addf(&cli->out, cli->csv ? "%.4f\r\n" : "%7.2f", d[i]);
-        if (!cli->csv)
-            text_addf(&cli->out, "  %s\n", rows[i].help);
+        table_add(&t, rows[i].name);
+        table_addf(&t, cli->csv ? "%.4f" : "%.2f", d[i]);
+        table_add(&t, rows[i].help);
     }
+    if (cli->csv)
+        table_write_csv(&t, &cli->out);
+    else
+        table_write(&t, false, &cli->out);
     return true;
 }
 
