@@ -61,7 +61,7 @@ SCENE_OBJ := $(patsubst %.c,$(BUILD)/%.o,$(sort $(wildcard src/tools/scene/*.c))
 TOOLS := $(patsubst src/tools/%.c,%,$(sort $(wildcard src/tools/*.c)))
 
 .PHONY: all hanklab test run-tests demo run-demo need-build need-test lint \
-        format clean install fuzz run-fuzz check scenes tools \
+        format clean install fuzz run-fuzz seeds check scenes tools \
         bare-root
 .DELETE_ON_ERROR:
 .SECONDARY:
@@ -137,6 +137,13 @@ $(BUILD)/fuzzer/%: $(BUILD)/tests/fuzz/%.o $(LIB)
 	@mkdir -p $(@D)
 	$(call say,LD)$(CC) -fsanitize=fuzzer -o $@ $^ $(LDFLAGS) $(PKG_LIBS)
 
+# The first inputs of fuzz_jpeg and fuzz_exif, made anew.
+$(BUILD)/fuzz/seeds: $(BUILD)/tests/fuzz/seeds.o $(BUILD)/tests/help.a $(LIB)
+	@mkdir -p $(@D)
+	$(call say,LD)$(CC) -o $@ $^ $(LDFLAGS) $(PKG_LIBS) $(shell pkg-config --libs cmocka)
+seeds: $(BUILD)/fuzz/seeds
+	$(BUILD)/fuzz/seeds tests/fuzz/corpus
+
 # The photographs of fixtures/, drawn anew.
 SCENES := $(sort $(wildcard fixtures/scenes/*.scene))
 scenes: $(BUILD)/scene
@@ -153,7 +160,7 @@ fuzz:
 run-fuzz: $(FUZZ:%=$(BUILD)/fuzzer/%)
 	@set -e; for f in $(FUZZ); do \
 	    echo "== $$f"; mkdir -p build/found/$$f; \
-	    $(BUILD)/fuzzer/$$f -max_total_time=$(SECONDS) -print_final_stats=1 \
+	    $(BUILD)/fuzzer/$$f -max_total_time=$(SECONDS) -timeout=10 -print_final_stats=1 \
 	        -artifact_prefix=build/found/ build/found/$$f \
 	        tests/fuzz/corpus/$${f#fuzz_}; \
 	done

@@ -158,6 +158,24 @@ void jpeg_add_before(struct jpeg_bytes *j, int before, int marker,
     add_at(j, jpeg_find(j, before), marker, body, n);
 }
 
+void jpeg_add_mpf(struct jpeg_bytes *j, unsigned pictures, unsigned said,
+                  const size_t at[2])
+{
+    unsigned char body[4 + 8 + 2 + 24 + 4 + 48] = "MPF\0MM\0*\0\0\0\x08\0\x02"
+                                                  "\xB0\x01\0\x04\0\0\0\x01";
+    unsigned n = 16 * pictures;
+
+    body[25] = (unsigned char)said;
+    memcpy(body + 26, "\xB0\x02\0\x07\0\0\0", 7);
+    body[33] = (unsigned char)n;
+    body[37] = 38;
+    for (unsigned i = 1; i < pictures; i++)
+        for (int k = 0; k < 4; k++)
+            body[42 + 16 * i + 8 + (unsigned)k] =
+                (unsigned char)(at[i - 1] >> (24 - 8 * k));
+    jpeg_add(j, 0xE2, body, 42 + n);
+}
+
 size_t jpeg_find(const struct jpeg_bytes *j, int marker)
 {
     size_t at = 2;

@@ -48,6 +48,12 @@ void jpeg_add(struct jpeg_bytes *j, int marker, const void *body, size_t n);
 void jpeg_add_before(struct jpeg_bytes *j, int before, int marker,
                      const void *body, size_t n);
 
+/* Puts in an MPF segment that lists one to three pictures and says that there
+ * are `said`; at[i] is the offset written for picture i + 2. CIPA DC-007
+ * figure 6. */
+void jpeg_add_mpf(struct jpeg_bytes *j, unsigned pictures, unsigned said,
+                  const size_t at[2]);
+
 /* Offset of the FF of the first segment with this marker (0: none), and of
  * the first scan's data. */
 size_t jpeg_find(const struct jpeg_bytes *j, int marker);

@@ -352,26 +352,6 @@ static void test_xmp_is_asked_for_turn_place_and_gain_map(void **state)
     }
 }
 
-/* An MPF segment with two or three pictures; at[i] is the offset written for
- * picture i + 2. CIPA DC-007 figure 6. */
-static void add_mpf(struct jpeg_bytes *j, unsigned pictures, unsigned said,
-                    const size_t at[2])
-{
-    unsigned char body[4 + 8 + 2 + 24 + 4 + 48] = "MPF\0MM\0*\0\0\0\x08\0\x02"
-                                                  "\xB0\x01\0\x04\0\0\0\x01";
-    unsigned n = 16 * pictures;
-
-    body[25] = (unsigned char)said;
-    memcpy(body + 26, "\xB0\x02\0\x07\0\0\0", 7);
-    body[33] = (unsigned char)n;
-    body[37] = 38;
-    for (unsigned i = 1; i < pictures; i++)
-        for (int k = 0; k < 4; k++)
-            body[42 + 16 * i + 8 + (unsigned)k] =
-                (unsigned char)(at[i - 1] >> (24 - 8 * k));
-    jpeg_add(j, 0xE2, body, 42 + n);
-}
-
 static void test_further_pictures_are_counted_and_looked_into(void **state)
 {
     static const struct {
@@ -405,7 +385,7 @@ static void test_further_pictures_are_counted_and_looked_into(void **state)
             /* Counted from the MPF segment's own TIFF header, 10 bytes in. */
             at[0] = j.size + 46 + (size_t)16 * rows[i].pictures - 10;
         }
-        add_mpf(&j, rows[i].pictures, rows[i].said, at);
+        jpeg_add_mpf(&j, rows[i].pictures, rows[i].said, at);
         jpeg_insert(&j, j.size, second.data, second.size);
         struct photo p = photo_opens(rows[i].row, &j);
         check_near(rows[i].row, p.notes & ~(unsigned)PHOTO_NOTE_STRIPPED,
