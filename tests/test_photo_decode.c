@@ -568,6 +568,58 @@ static void test_a_bomb_of_scans_is_refused(void **state)
     free(j.data);
 }
 
+static void put(struct jpeg_bytes *j, const void *bytes, size_t n)
+{
+    jpeg_insert(j, j->size, bytes, n);
+}
+
+/* A progressive picture of 6000 x 6000 grey pixels in n scans, by hand: DC
+ * differences of nought are a bit each, and 16384 blocks or more that end at
+ * once (EOB14, T.81 G.1.2.2) are a bit and 14 more. */
+static struct jpeg_bytes grey_in_scans(int n)
+{
+    enum { BLOCKS = 750 * 750 };
+    static const unsigned char nought[(3 * BLOCKS + 7) / 8];
+    static const unsigned char head[] =
+        "\xFF\xD8\xFF\xC2\0\x11\x08\x17\x70\x17\x70\3\1\x11\0\2\x11\0\3\x11\0"
+        "\xFF\xC4\0\x14\0\1\0\0\0\0\0\0\0\0\0\0\0\0\0\0\0\0"
+        "\xFF\xC4\0\x14\x10\1\0\0\0\0\0\0\0\0\0\0\0\0\0\0\0\xE0"
+        "\xFF\xDB\0\x43";
+    struct jpeg_bytes j = {0};
+    unsigned char table[65], run[2 * (BLOCKS / 16384 + 1)] = {0};
+
+    memset(table, 1, sizeof table);
+    table[0] = 0;
+    put(&j, head, sizeof head - 1);
+    put(&j, table, sizeof table);
+    put(&j, "\xFF\xDA\0\x0C\3\1\0\2\0\3\0\0\0\0", 14);
+    put(&j, nought, sizeof nought);
+    for (int i = 1; i < n; i++) {
+        unsigned char scan[] = "\xFF\xDA\0\x08\1\1\0\1\1\0";
+        scan[5] = (unsigned char)(1 + i / 63);
+        scan[7] = scan[8] = (unsigned char)(1 + i % 63);
+        put(&j, scan, sizeof scan - 1);
+        put(&j, run, sizeof run);
+    }
+    put(&j, "\xFF\xD9", 2);
+    return j;
+}
+
+/* 36 million pixels may have 2500 / 36 = 69 scans. */
+static void test_a_large_picture_may_have_fewer_scans(void **state)
+{
+    (void)state;
+    for (int n = 69; n <= 70; n++) {
+        struct jpeg_bytes j = grey_in_scans(n);
+        struct picture p = decode(&j);
+        assert_int_equal(p.ok, n == 69);
+        assert_true(p.ok || strstr(p.err.text, "more than 69 scans"));
+        assert_int_equal(p.err.kind, p.ok ? ERR_NONE : ERR_LIMIT);
+        free(p.rgb);
+        free(j.data);
+    }
+}
+
 /* 10000 x 10000 progressive 4:4:4 would take 600 MB of coefficients. */
 static void test_a_picture_that_needs_too_much_memory_is_refused(void **state)
 {
@@ -639,6 +691,7 @@ int main(void)
         cmocka_unit_test(test_wrong_data_are_trusted_up_to_a_restart_at_most),
         cmocka_unit_test(test_lost_and_wrong_restart_markers_are_seen),
         cmocka_unit_test(test_a_bomb_of_scans_is_refused),
+        cmocka_unit_test(test_a_large_picture_may_have_fewer_scans),
         cmocka_unit_test(test_a_picture_that_needs_too_much_memory_is_refused),
         cmocka_unit_test(test_any_changed_byte_is_survived),
     };

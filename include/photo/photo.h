@@ -125,7 +125,8 @@ struct photo_decoded {
  *
  * err   ERR_INPUT  too damaged to read (no row can be trusted), or damaged
  *                  with more than one scan (progressive)
- *       ERR_LIMIT  more than 100 scans, or more memory than 512 MiB
+ *       ERR_LIMIT  more than 100 scans (fewer above 25 million pixels), or
+ *                  more memory than 512 MiB
  */
 bool photo_decode(const struct photo *photo, const unsigned char *data,
                   size_t size, photo_sink *sink, void *self,

@@ -14,6 +14,9 @@
 #include "base/mem.h"
 
 #define MAX_SCANS 100 /* cameras write 1, progressive encoders about 10 */
+/* In all scans together, or a small file could take minutes: 14 scans of the
+ * largest progressive picture that MAX_MEMORY_BYTES has room for. */
+#define MAX_SCANNED_PIXELS 2500000000u
 #define MAX_MEMORY_BYTES (512L << 20)
 #define MCU_ROWS_ABOVE 2 /* upsampling looks one row up, and one to spare */
 
@@ -187,20 +190,28 @@ static void on_message(j_common_ptr jpeg, int level)
         on_warning(decoder_of(jpeg), jpeg->err);
 }
 
+static int most_scans(const struct photo *photo)
+{
+    unsigned n = MAX_SCANNED_PIXELS / (photo->width * photo->height);
+
+    return n < MAX_SCANS ? (int)n : MAX_SCANS;
+}
+
 /* Called once an MCU row, also while the scans of a progressive file are
  * read, which is the only place where a bomb of them can be stopped. */
 static void on_progress(j_common_ptr jpeg)
 {
     struct decoder *d = decoder_of(jpeg);
+    int most = most_scans(d->photo);
 
     for (int i = 0; i < d->jpeg.comps_in_scan; i++)
         d->components_seen |= 1u << d->jpeg.cur_comp_info[i]->component_index;
-    if (d->jpeg.input_scan_number <= MAX_SCANS)
+    if (d->jpeg.input_scan_number <= most)
         return;
     error_set(d->err, ERR_LIMIT,
               "the photo has more than %d scans, as no camera writes: save it "
               "as an ordinary JPEG",
-              MAX_SCANS);
+              most);
     leave(d);
 }
 
