@@ -143,14 +143,18 @@ static void plan_region(struct job *job, size_t i)
     }
 }
 
-/* Many large boxes over one another would take hours. */
+/* Many large boxes over one another would take hours and all memory, so this
+ * comes before any of them is planned. */
 static bool check_cover(const struct job *job, struct error *err)
 {
     const double picture = (double)job->photo.width * job->photo.height;
     double sum = 0;
 
-    for (size_t i = 0; i < job->request->regions; i++)
-        sum += (double)job->region[i].used.w * (double)job->region[i].used.h;
+    for (size_t i = 0; i < job->request->regions; i++) {
+        const struct box b = job->request->region[i];
+        if (box_inside(b, job->out))
+            sum += (double)b.w * (double)b.h;
+    }
     if (sum > MOST_COVER * picture)
         return error_set(err, ERR_LIMIT,
                          "the boxes cover the picture %.0f times over: draw "
@@ -385,13 +389,13 @@ static bool prepare(struct job *job, struct error *err)
         return false;
     snprintf(out->profile, sizeof out->profile, "%s", icc_name(job->light.icc));
     snprintf(out->rule, sizeof out->rule, "%s", job->light.rule);
-    if (!plan_card(job, err))
+    if (!check_cover(job, err) || !plan_card(job, err))
         return false;
     job->region = mem_new(request->regions, sizeof *job->region);
     job->stats = mem_new(request->regions, sizeof *job->stats);
     for (size_t i = 0; i < request->regions; i++)
         plan_region(job, i);
-    return check_cover(job, err);
+    return true;
 }
 
 static bool read_card(struct job *job, struct error *err)
