@@ -24,9 +24,16 @@ static int open_file(const char *path)
 
 static bool refuse_errno(const char *name, struct error *err)
 {
-    enum error_kind kind = errno == ENOENT ? ERR_MISSING : ERR_INPUT;
-
-    return error_set(err, kind, "cannot read \"%s\": %s", name,
+    if (errno == ENOENT || errno == ENOTDIR)
+        return error_set(err, ERR_MISSING,
+                         "there is no file \"%s\": check its name and folder",
+                         name);
+    if (errno == EACCES || errno == EPERM)
+        return error_set(err, ERR_INPUT,
+                         "you may not read \"%s\": change its permissions, or "
+                         "copy it to a folder of your own",
+                         name);
+    return error_set(err, ERR_INPUT, "cannot read \"%s\": %s", name,
                      strerror(errno));
 }
 
@@ -43,7 +50,9 @@ static bool check_kind(const struct stat *st, const char *name, size_t max,
                          name);
     if (st->st_size < 0 || (uintmax_t)st->st_size > max)
         return error_set(
-            err, ERR_LIMIT, "\"%s\" has %.1f MiB; at most %.1f MiB can be read",
+            err, ERR_LIMIT,
+            "\"%s\" has %.1f MiB; at most %.1f MiB can be read: set the camera "
+            "to a smaller picture",
             name, (double)st->st_size / 0x100000, (double)max / 0x100000);
     return true;
 }

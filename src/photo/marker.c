@@ -56,9 +56,11 @@ static bool check_is_jpeg(const unsigned char *data, size_t size,
     const char *kind;
 
     if (size > PHOTO_MAX_BYTES)
-        return error_set(err, ERR_LIMIT,
-                         "the photo has %zu MiB; at most %u MiB can be read",
-                         size >> 20, PHOTO_MAX_BYTES >> 20);
+        return error_set(
+            err, ERR_LIMIT,
+            "the photo has %zu MiB; at most %u MiB can be read: set "
+            "the camera to a smaller picture",
+            size >> 20, PHOTO_MAX_BYTES >> 20);
     if (size == 0)
         return error_set(err, ERR_INPUT,
                          "the file is empty: copy it from the camera again");
@@ -72,7 +74,9 @@ static bool check_is_jpeg(const unsigned char *data, size_t size,
                          "this is %s, not a JPEG photo: set the camera to save "
                          "JPEG, or export it as JPEG without changing it",
                          kind);
-    return error_set(err, ERR_INPUT, "this is not a JPEG photo");
+    return error_set(err, ERR_INPUT,
+                     "this is not a JPEG photo: name a picture as the camera "
+                     "saved it");
 }
 
 static bool check_components(int n, struct error *err)
@@ -109,8 +113,8 @@ static bool check_size(uint32_t w, uint32_t h, size_t bytes, struct error *err)
                          w, h, PHOTO_MIN_SIDE);
     if (w > PHOTO_MAX_SIDE || h > PHOTO_MAX_SIDE || pixels > PHOTO_MAX_PIXELS)
         return error_set(err, ERR_LIMIT,
-                         "%ux%u pixels are too many: at most %u million, and "
-                         "%u a side, can be read",
+                         "%ux%u pixels are too many: set the camera to at most "
+                         "%u million, and %u a side",
                          w, h, PHOTO_MAX_PIXELS / 1000000, PHOTO_MAX_SIDE);
     if (pixels > (uint64_t)bytes * MAX_PIXELS_PER_BYTE)
         return error_set(err, ERR_LIMIT,
