@@ -90,7 +90,7 @@ static void make_damage(void)
     jpeg_insert(&j, jpeg_find(&j, 0xDB), "stray\xFF\0", 7);
     save_jpeg("24-stray-bytes", j);
     j = small();
-    jpeg_insert(&j, j.size - 2, "\0\0\0\0", 4);
+    jpeg_insert(&j, j.size - 2, (unsigned char[20]){0}, 20);
     save_jpeg("25-padding", j);
     j = small();
     memset(j.data + jpeg_find(&j, 0xC0) + 5, 0, 2);
@@ -104,6 +104,25 @@ static void make_damage(void)
     j = small();
     j.size = jpeg_find(&j, 0xDA);
     save_jpeg("29-header-only", j);
+    j = small();
+    j.size = jpeg_scan(&j) + 30;
+    save_jpeg("33-cut-early", j);
+    j = small();
+    memset(j.data + j.size / 2 + 200, 0x55, 40);
+    save_jpeg("34-overwritten-no-restarts", j);
+    j = small();
+    memset(j.data + jpeg_find(&j, 0xC4) + 5, 0xFF, 16); /* codes a length */
+    save_jpeg("35-bad-huffman-table", j);
+    j = small();
+    j.data[11] = 9; /* APP0 is first: its length, "JFIF\0", this */
+    save_jpeg("36-jfif-9", j);
+    j = small();
+    j.data[j.size - 1] = 0xC0;
+    save_jpeg("37-end-marker-overwritten", j);
+    j = jpeg_make(
+        &(struct jpeg_recipe){LOW, .height = 160, .arithmetic = true});
+    j.size -= j.size / 8;
+    save_jpeg("38-arithmetic-cut", j);
     save("jpeg", "30-png", "\x89PNG\r\n\x1A\n\0\0\0\rIHDR", 16);
     save("jpeg", "31-heic",
          "\0\0\0\x18"
