@@ -66,7 +66,7 @@ TOOLS := $(patsubst src/tools/%.c,%,$(sort $(wildcard src/tools/*.c)))
 .DELETE_ON_ERROR:
 .SECONDARY:
 
-all: $(BIN) tools
+all: $(BIN) tools $(BUILD)/hanklab.1
 hanklab: $(BIN)
 tools: $(TOOLS:%=$(BUILD)/%)
 
@@ -81,7 +81,7 @@ test: need-test
 	@+$(MAKE) --no-print-directory run-tests
 # T names one test in C, which needs no more than itself, or a script.
 run-tests: $(TEST_BIN) $(FUZZ_REPLAY) \
-    $(if $(and $(T),$(TESTS)$(FUZZ)),,$(BIN) tools)
+    $(if $(and $(T),$(TESTS)$(FUZZ)),,all)
 	@BUILD=$(BUILD) sh tests/run.sh $(T)
 
 demo: need-build
@@ -117,6 +117,9 @@ $(LIB): $(LIB_OBJ)
 $(BIN): $(BUILD)/src/cli/main.o $(LIB)
 	$(call say,LD)$(CC) -o $@ $^ $(LDFLAGS) $(PKG_LIBS)
 
+$(BUILD)/hanklab.1: $(BUILD)/manual docs/hanklab.mdoc
+	$(call say,MAN)$(BUILD)/manual docs/hanklab.mdoc >$@.tmp && mv $@.tmp $@
+
 # What tests share: tests/*.c that are no test themselves.
 $(BUILD)/tests/help.a: $(TEST_HELP)
 	@mkdir -p $(@D) && rm -f $@
@@ -127,6 +130,8 @@ $(BUILD)/tests/test_%: $(BUILD)/tests/test_%.o $(BUILD)/tests/help.a $(LIB)
 	$(call say,LD)$(CC) -o $@ $^ $(LDFLAGS) $(shell sed -n 's/^ \* link: //p' tests/test_$*.c) \
 	    $(PKG_LIBS) $(shell pkg-config --libs cmocka)
 $(BUILD)/tests/test_truth: | $(BUILD)/scene
+$(BUILD)/tests/test_manual: | $(BIN) $(BUILD)/hanklab.1
+$(BUILD)/tests/test_nouns: | $(BIN)
 
 $(BUILD)/fuzz/%: $(BUILD)/tests/fuzz/%.o $(BUILD)/tests/fuzz/replay.o $(LIB)
 	@mkdir -p $(@D)
@@ -167,7 +172,8 @@ run-fuzz: $(FUZZ:%=$(BUILD)/fuzzer/%)
 
 lint:
 	@sh .ci/need build test lint
-	@LINT_FLAGS="$(CPPFLAGS) -Itests -std=c11 $(WARN) $(PKG_CFLAGS)" sh .ci/lint
+	@+$(MAKE) --no-print-directory $(BUILD)/hanklab.1
+	@MANUAL=$(BUILD)/hanklab.1 LINT_FLAGS="$(CPPFLAGS) -Itests -std=c11 $(WARN) $(PKG_CFLAGS)" sh .ci/lint
 
 format:
 	@sh .ci/need lint
@@ -185,7 +191,11 @@ bare-root:
 clean:
 	rm -rf build demo-book
 
-install: $(BIN)
+SHARE = $(DESTDIR)$(PREFIX)/share
+install: $(BIN) $(BUILD)/hanklab.1
 	install -D -m 755 $(BIN) $(DESTDIR)$(PREFIX)/bin/hanklab
+	install -D -m 644 $(BUILD)/hanklab.1 $(SHARE)/man/man1/hanklab.1
+	install -d $(SHARE)/bash-completion/completions
+	$(BIN) completion bash >$(SHARE)/bash-completion/completions/hanklab
 
 -include $(shell find $(BUILD) -name '*.d' 2>/dev/null)

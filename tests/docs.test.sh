@@ -1,5 +1,5 @@
 #!/bin/sh
-# The examples in README.md and docs/*.md are true: in blocks that begin with
+# The examples in README.md, docs/*.md and the manual page are true: in blocks that begin with
 # ```console every line "$ hanklab ..." is run, and must succeed and print what
 # stands below it. A file is one folder with one book; a book is made first
 # unless the file makes its own. A line of "..." stands for any lines, and a
@@ -63,9 +63,9 @@ same() { # WANT GOT
 }
 
 n=0 bad=0
-for file in README.md docs/*.md; do
+for file in README.md docs/*.md docs/*.mdoc; do
     [ -f "$file" ] || continue
-    name=$(basename "$file" .md)
+    name=$(basename "$file")
     dir=$work/$name
     mkdir -p "$dir/take" "$dir/in"
     take_apart "$file" "$dir/take"

@@ -84,6 +84,7 @@ struct noun {
     const char *name;   /* "skein" */
     const char *plural; /* "skeins" */
     const char *help;   /* one sentence on what it is */
+    const char *group;  /* one of noun_groups, the pointer itself */
     const char *owner;  /* column with whose it is ("dyer_id"), or NULL */
     const struct field *fields;
     size_t field_count;
@@ -91,6 +92,10 @@ struct noun {
 
 extern const struct noun nouns[NOUN_COUNT];
 extern const size_t noun_count;
+
+/* What nouns have to do with, in the order help lists them. */
+extern const char *const noun_groups[];
+extern const size_t noun_group_count;
 
 /* By name; NULL when there is none. */
 const struct noun *noun_find(const char *name);

@@ -15,13 +15,32 @@
 enum cli_option_flag {
     CLI_MANY = 1 << 0,   /* may be given more than once */
     CLI_HIDDEN = 1 << 1, /* understood, but not in the help */
+    /* Only with some verbs of a noun's command; none of these: with any. */
+    CLI_ADD = 1 << 2,
+    CLI_EDIT = 1 << 3,
+    CLI_LIST = 1 << 4,
 };
+#define CLI_VERBS (CLI_ADD | CLI_EDIT | CLI_LIST)
 
 struct cli_option {
     const char *name;  /* without the dashes */
     const char *value; /* what stands behind it: "DIR"; NULL for a switch */
     const char *help;
     unsigned flags; /* enum cli_option_flag */
+};
+
+/* What a command does with a record, when its first word says so. */
+struct cli_verb {
+    const char *name;  /* "edit" */
+    const char *words; /* what follows it: "WHICH" */
+    const char *help;
+    unsigned takes; /* which of CLI_VERBS its options have, or 0 */
+};
+
+/* How the value of an option, or a word, is written. */
+struct cli_form {
+    const char *name; /* as options have it: "WEIGHT" */
+    const char *help;
 };
 
 struct cli;
@@ -37,15 +56,34 @@ struct cli_command {
     /* Does it: text into cli->out. False fills err: exit 1, or 2 after
      * cli_usage. A command that did part of its work may set cli->exit. */
     bool (*run)(struct cli *cli, struct error *err);
+    const struct cli_verb *verbs; /* NULL: the first word is no verb */
+    size_t verb_count;
 };
 
-/* Every command, sorted as the help shows them; src/cli/commands.c. */
+/* Jobs, sorted as the help shows them; src/cli/commands.c. */
 extern const struct cli_command *const cli_commands[];
 extern const size_t cli_command_count;
 
 /* Options every command takes: --book, --json, --csv, --help. */
 extern const struct cli_option cli_common[];
 extern const size_t cli_common_count;
+
+/* How values are written; src/cli/forms.c. */
+extern const struct cli_form cli_forms[];
+extern const size_t cli_form_count;
+
+/* The nth command from 0, jobs first and then the nouns; NULL behind the
+ * last. All that help, completion and the manual page say comes from here. */
+const struct cli_command *cli_command_at(size_t n);
+
+/* By name, "skein" or "skeins"; NULL when there is none. */
+const struct cli_command *cli_command_find(const char *name);
+const struct cli_verb *cli_verb_find(const struct cli_command *command,
+                                     const char *name);
+
+/* Whether an option is shown with a verb (NULL: with any). */
+bool cli_option_fits(const struct cli_option *option,
+                     const struct cli_verb *verb);
 
 struct cli_given {
     const struct cli_option *option;
@@ -101,7 +139,12 @@ void cli_note(const char *fmt, ...) __attribute__((format(printf, 1, 2)));
 /* Runs the program; the exit status. */
 int cli_main(int argc, char **argv);
 
-/* The help of one command, or of all when command is NULL. */
-void cli_help(const struct cli_command *command, struct text *out);
+/* The help of one command, or of one of its verbs; of all when command is
+ * NULL. */
+void cli_help(const struct cli_command *command, const struct cli_verb *verb,
+              struct text *out);
+
+/* What completes words in bash, as a script for it. */
+void cli_completion_bash(struct text *out);
 
 #endif

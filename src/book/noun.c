@@ -225,7 +225,7 @@ static const struct field photo_fields[] = {
     {"profile", FIELD_TEXT, "profile", OWN, "its colour profile"},
     ON("when it was taken"),
     CHOICE("shows", "shows", 0, "what it is for",
-           "colour|tag|ultraviolet|finished|other", "colour"),
+           "colour|tag|ultraviolet|finished|other", "other"),
     NOTE,
 };
 
@@ -289,48 +289,55 @@ static const struct field region_fields[] = {
     {"notes", FIELD_TEXT, "notes", OWN, "what was remarked"},
 };
 
-#define ROW(i, n, p, own, array, h)                                            \
-    [i] = {i, n, p, h, own, array, ARRAY_LEN(array)}
+static const char cupboard[] = "What is in the cupboard, and whose it is";
+static const char pots[] = "What happens at the pot";
+static const char results[] = "Skeins, and what is seen of them";
+const char *const noun_groups[] = {cupboard, pots, results};
+const size_t noun_group_count = ARRAY_LEN(noun_groups);
+
+#define ROW(i, n, p, g, own, array, h)                                         \
+    [i] = {i, n, p, h, g, own, array, ARRAY_LEN(array)}
 
 const struct noun nouns[NOUN_COUNT] = {
-    ROW(NOUN_DYER, "dyer", "dyers", NULL, dyer_fields,
+    ROW(NOUN_DYER, "dyer", "dyers", cupboard, NULL, dyer_fields,
         "Whose records these are: you, and others whose results you hold."),
-    ROW(NOUN_MATERIAL, "material", "materials", NULL, material_fields,
+    ROW(NOUN_MATERIAL, "material", "materials", cupboard, NULL, material_fields,
         "A dyestuff, mordant, assist, acid, alkali, modifier or cleanser."),
-    ROW(NOUN_ALIAS, "alias", "aliases", NULL, alias_fields,
+    ROW(NOUN_ALIAS, "alias", "aliases", cupboard, NULL, alias_fields,
         "Another name of a material; both are found."),
-    ROW(NOUN_SUPPLY, "supply", "supplies", "dyer_id", supply_fields,
+    ROW(NOUN_SUPPLY, "supply", "supplies", cupboard, "dyer_id", supply_fields,
         "One batch of a material: gathered, grown, bought or given."),
-    ROW(NOUN_FIBRE, "fibre", "fibres", "dyer_id", fibre_fields,
+    ROW(NOUN_FIBRE, "fibre", "fibres", cupboard, "dyer_id", fibre_fields,
         "A yarn before it was dyed."),
-    ROW(NOUN_WATER, "water", "waters", "dyer_id", water_fields,
+    ROW(NOUN_WATER, "water", "waters", cupboard, "dyer_id", water_fields,
         "A source of water."),
-    ROW(NOUN_SKEIN, "skein", "skeins", "dyer_id", skein_fields,
+    ROW(NOUN_SKEIN, "skein", "skeins", results, "dyer_id", skein_fields,
         "One skein with its permanent number."),
-    ROW(NOUN_ORIGIN, "origin", "origins", NULL, origin_fields,
+    ROW(NOUN_ORIGIN, "origin", "origins", results, NULL, origin_fields,
         "Where a skein came from: cut off one, or plied from several."),
-    ROW(NOUN_BATH, "bath", "baths", "dyer_id", bath_fields,
+    ROW(NOUN_BATH, "bath", "baths", pots, "dyer_id", bath_fields,
         "A liquor with a life: dye, vat, mordant or modifier."),
-    ROW(NOUN_POUR, "pour", "pours", NULL, pour_fields,
+    ROW(NOUN_POUR, "pour", "pours", pots, NULL, pour_fields,
         "A bath poured over into another, or merged with it."),
-    ROW(NOUN_EXTRACTION, "extraction", "extractions", NULL, extraction_fields,
-        "How the colour was drawn out of the dyestuff."),
-    ROW(NOUN_TREATMENT, "treatment", "treatments", "dyer_id", treatment_fields,
-        "One thing done in one vessel to some skeins."),
-    ROW(NOUN_ENTRY, "entry", "entries", NULL, entry_fields,
+    ROW(NOUN_EXTRACTION, "extraction", "extractions", pots, NULL,
+        extraction_fields, "How the colour was drawn out of the dyestuff."),
+    ROW(NOUN_TREATMENT, "treatment", "treatments", pots, "dyer_id",
+        treatment_fields, "One thing done in one vessel to some skeins."),
+    ROW(NOUN_ENTRY, "entry", "entries", pots, NULL, entry_fields,
         "A skein in a treatment, with its place in the skein's life."),
-    ROW(NOUN_DOSE, "dose", "doses", NULL, dose_fields,
+    ROW(NOUN_DOSE, "dose", "doses", pots, NULL, dose_fields,
         "Something put into a bath or a treatment."),
-    ROW(NOUN_PH, "ph", "ph", NULL, ph_fields, "The pH of a bath at some time."),
-    ROW(NOUN_PHOTO, "photo", "photos", "dyer_id", photo_fields,
+    ROW(NOUN_PH, "ph", "ph", pots, NULL, ph_fields,
+        "The pH of a bath at some time."),
+    ROW(NOUN_PHOTO, "photo", "photos", results, "dyer_id", photo_fields,
         "A picture, kept untouched."),
-    ROW(NOUN_SIGHT, "sight", "sights", NULL, sight_fields,
+    ROW(NOUN_SIGHT, "sight", "sights", results, NULL, sight_fields,
         "A skein seen on a kept picture, with its ultraviolet glow."),
-    ROW(NOUN_CARD, "card", "cards", "dyer_id", card_fields,
+    ROW(NOUN_CARD, "card", "cards", cupboard, "dyer_id", card_fields,
         "A grey card, grey steps or a chart and its stated values."),
-    ROW(NOUN_READING, "reading", "readings", "dyer_id", reading_fields,
+    ROW(NOUN_READING, "reading", "readings", results, "dyer_id", reading_fields,
         "One colour of a skein or of an undyed yarn; never overwritten."),
-    ROW(NOUN_REGION, "region", "regions", NULL, region_fields,
+    ROW(NOUN_REGION, "region", "regions", results, NULL, region_fields,
         "Where on a photo a reading was taken."),
 };
 const size_t noun_count = NOUN_COUNT;

@@ -156,7 +156,7 @@ static bool read_arguments(struct cli *cli, int argc, char **argv,
     const struct cli_command *c = cli->command;
     bool only_words = false;
 
-    cli->word = mem_new((size_t)argc, sizeof *cli->word);
+    cli->word = mem_new((size_t)argc + 1, sizeof *cli->word);
     for (int i = 2; i < argc; i++) {
         if (!only_words && !strcmp(argv[i], "--"))
             only_words = true;
@@ -176,45 +176,6 @@ static bool read_arguments(struct cli *cli, int argc, char **argv,
     if (cli->json && cli->csv)
         return cli_usage(cli, err, "choose one of --json and --csv");
     return true;
-}
-
-static void add_option_help(const struct cli_option *o, struct text *out)
-{
-    struct text left = {0};
-
-    if (o->flags & CLI_HIDDEN)
-        return;
-    text_addf(&left, "  --%s%s%s", o->name, o->value ? " " : "",
-              o->value ? o->value : "");
-    text_addf(out, "%-28s %s%s\n", text_str(&left), o->help,
-              o->flags & CLI_MANY ? " (may be repeated)" : "");
-    text_clear(&left);
-}
-
-static void add_overview(struct text *out)
-{
-    text_add(out, "hanklab keeps the record of dyed skeins and measures their "
-                  "colour.\n\nusage: hanklab COMMAND [WORDS] [OPTIONS]\n\n");
-    for (size_t i = 0; i < cli_command_count; i++)
-        text_addf(out, "  %-12s %s\n", cli_commands[i]->name,
-                  cli_commands[i]->summary);
-    text_add(out, "\n\"hanklab COMMAND --help\" says more of each.\n");
-}
-
-void cli_help(const struct cli_command *c, struct text *out)
-{
-    if (!c) {
-        add_overview(out);
-        return;
-    }
-    text_addf(out, "hanklab %s %s\n\n%s\n", c->name, c->words, c->summary);
-    if (c->detail)
-        text_addf(out, "\n%s\n", c->detail);
-    text_add(out, "\n");
-    for (size_t i = 0; i < c->option_count; i++)
-        add_option_help(&c->options[i], out);
-    for (size_t i = 0; i < cli_common_count; i++)
-        add_option_help(&cli_common[i], out);
 }
 
 char *cli_book_folder(const struct cli *cli)
@@ -286,14 +247,41 @@ static void look_at_terminal(struct cli *cli)
         cli->columns = size.ws_col;
 }
 
-static const struct cli_command *find_command(const char *name)
+const struct cli_command *cli_command_at(size_t n)
 {
+    if (n < cli_command_count)
+        return cli_commands[n];
+    n -= cli_command_count;
+    for (size_t i = 0; i < noun_count; i++)
+        if (cli_noun_is_command(&nouns[i]) && n-- == 0)
+            return cli_noun_command(&nouns[i]);
+    return NULL;
+}
+
+const struct cli_command *cli_command_find(const char *name)
+{
+    const struct noun *noun = noun_find(name);
+
     for (size_t i = 0; i < cli_command_count; i++)
         if (!strcmp(cli_commands[i]->name, name))
             return cli_commands[i];
-    if (noun_find(name) && cli_noun_is_command(noun_find(name)))
-        return cli_noun_command(noun_find(name));
+    return noun && cli_noun_is_command(noun) ? cli_noun_command(noun) : NULL;
+}
+
+const struct cli_verb *cli_verb_find(const struct cli_command *c,
+                                     const char *name)
+{
+    for (size_t i = 0; i < c->verb_count; i++)
+        if (!strcmp(c->verbs[i].name, name))
+            return &c->verbs[i];
     return NULL;
+}
+
+bool cli_option_fits(const struct cli_option *o, const struct cli_verb *verb)
+{
+    if (o->flags & CLI_HIDDEN)
+        return false;
+    return !verb || !(o->flags & CLI_VERBS) || (o->flags & verb->takes);
 }
 
 static void tidy(struct cli *cli)
@@ -310,7 +298,10 @@ static int run(struct cli *cli, int argc, char **argv)
     bool ok = read_arguments(cli, argc, argv, &err);
 
     if (ok && cli_has(cli, "help"))
-        cli_help(cli->command, &cli->out);
+        cli_help(cli->command,
+                 cli->word_count ? cli_verb_find(cli->command, cli->word[0])
+                                 : NULL,
+                 &cli->out);
     else if (ok)
         ok = cli->command->run(cli, &err);
     if (!ok) {
@@ -328,22 +319,17 @@ static int run(struct cli *cli, int argc, char **argv)
 int cli_main(int argc, char **argv)
 {
     struct cli cli = {0};
-    const char *name = argc > 1 ? argv[1] : "--help";
+    const char *name = argc > 1 ? argv[1] : "help";
     int status;
 
     setlocale(LC_CTYPE, "");
     look_at_terminal(&cli);
-    cli.command = find_command(name);
+    cli.command = cli_command_find(strcmp(name, "--help") ? name : "help");
     if (cli.command) {
         status = run(&cli, argc, argv);
     } else if (!strcmp(name, "--version")) {
         puts("hanklab " VERSION);
         status = 0;
-    } else if (!strcmp(name, "--help") || !strcmp(name, "help")) {
-        const struct cli_command *c = argc > 2 ? find_command(argv[2]) : NULL;
-        struct error err;
-        cli_help(c, &cli.out);
-        status = cli_flush(&cli, &err) ? 0 : 1;
     } else {
         cli_note("hanklab: there is no command \"%s\"; see \"hanklab --help\"",
                  name);

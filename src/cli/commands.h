@@ -4,10 +4,13 @@
 
 #include "cli/cli.h"
 
+extern const struct cli_command command_act;
 extern const struct cli_command command_compare;
+extern const struct cli_command command_completion;
 extern const struct cli_command command_fade;
 extern const struct cli_command command_find;
 extern const struct cli_command command_grid;
+extern const struct cli_command command_help;
 extern const struct cli_command command_init;
 extern const struct cli_command command_measure;
 extern const struct cli_command command_difference;

@@ -4,6 +4,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <stdint.h>
+#include <string.h>
 #include <time.h>
 
 #include "base/json.h"
@@ -209,4 +210,45 @@ const struct cli_command command_history = {
     0,
     2,
     run,
+};
+
+static bool run_act(struct cli *cli, struct error *err)
+{
+    const struct cli_verb *verb = cli_verb_find(cli->command, cli->word[0]);
+    long long act;
+
+    if (!verb)
+        return cli_usage(cli, err,
+                         "\"%s\" is not something done to an act: show or "
+                         "list; \"hanklab undo\" takes one back",
+                         cli->word[0]);
+    if (!strcmp(verb->name, "list"))
+        return cli_book(cli, err) && list_acts(cli, err);
+    if (cli->word_count < 2 || !text_whole(cli->word[1], &act) || act < 1)
+        return cli_usage(cli, err,
+                         "say which act by its number: hanklab act show 7");
+    return cli_book(cli, err) && list_changes(cli, act, NULL, 0, err);
+}
+
+static const struct cli_option act_options[] = {
+    {"limit", "N", "how many acts to list; 20 if not said", CLI_LIST},
+};
+
+static const struct cli_verb act_verbs[] = {
+    {"list", "", "list the latest acts", CLI_LIST},
+    {"show", "ACT", "show what one act changed"},
+};
+
+const struct cli_command command_act = {
+    .name = "act",
+    .words = "VERB [ACT]",
+    .summary = "show acts: each is one command or one form",
+    .detail = "An act is never changed; \"hanklab undo ACT\" takes it back.",
+    .options = act_options,
+    .option_count = ARRAY_LEN(act_options),
+    .min_words = 1,
+    .max_words = 2,
+    .run = run_act,
+    .verbs = act_verbs,
+    .verb_count = ARRAY_LEN(act_verbs),
 };

@@ -14,18 +14,41 @@
 
 /* Beside the fields: what a picture shows comes with it. */
 static const struct cli_option photo_options[] = {
-    {"skein", "N", "add: a skein it shows", CLI_MANY},
-    {"glow", "none|faint|strong", "add: its glow under an ultraviolet lamp"},
-    {"glow-colour", "TEXT", "add: the colour of the glow"},
+    {"skein", "SKEIN", "a skein it shows", CLI_ADD | CLI_MANY},
+    {"glow", "none|faint|strong", "its glow under an ultraviolet lamp",
+     CLI_ADD},
+    {"glow-colour", "TEXT", "the colour of the glow in words", CLI_ADD},
 };
 
 static const struct cli_option list_options[] = {
-    {"withdrawn", NULL, "list: withdrawn ones too"},
+    {"withdrawn", NULL, "withdrawn ones too", CLI_LIST},
+};
+
+static const struct cli_verb verbs[] = {
+    {"add", NULL, "write a new one into the book", CLI_ADD},
+    {"show", "WHICH", "show one with all that is recorded of it"},
+    {"list", "", "list them all", CLI_LIST},
+    {"edit", "WHICH",
+     "change the fields named; an empty value, --note \"\", takes one away",
+     CLI_EDIT},
+    {"withdraw", "WHICH", "hide one; nothing is ever deleted"},
+    {"back", "WHICH", "bring a withdrawn one back"},
 };
 
 bool cli_noun_is_command(const struct noun *noun)
 {
     return noun->id != NOUN_REGION;
+}
+
+/* A name in capitals, for what stands in its place; never freed. */
+static const char *capitals(const char *name)
+{
+    char *s = mem_text(name);
+
+    for (char *p = s; *p; p++)
+        if (*p >= 'a' && *p <= 'z')
+            *p = (char)(*p - 'a' + 'A');
+    return s;
 }
 
 static const char *value_of(const struct field *f)
@@ -57,7 +80,7 @@ static const char *value_of(const struct field *f)
     case FIELD_ROUND:
         return "ROUND";
     case FIELD_REF:
-        return nouns[f->ref].name;
+        return capitals(nouns[f->ref].name);
     case FIELD_LAB:
         return "L,a,b";
     case FIELD_SIGMA:
@@ -183,9 +206,6 @@ static bool withdraw(struct cli *cli, const struct noun *noun, int64_t id,
                 &none, err);
 }
 
-static const char *const verbs[] = {"add",      "show", "list", "edit",
-                                    "withdraw", "back", NULL};
-
 static bool on_one(struct cli *cli, const struct noun *noun, const char *verb,
                    struct error *err)
 {
@@ -204,25 +224,72 @@ static bool on_one(struct cli *cli, const struct noun *noun, const char *verb,
     return withdraw(cli, noun, id, !strcmp(verb, "withdraw"), err);
 }
 
+/* Refuses an option that says nothing to the verb. What is never changed
+ * later is refused by the record itself, which says why. */
+static bool fits(struct cli *cli, const struct noun *noun,
+                 const struct cli_verb *verb, struct error *err)
+{
+    for (size_t i = 0; i < cli->given_count; i++) {
+        const struct cli_option *o = cli->given[i].option;
+        const struct field *f = noun_field(noun, o->name);
+        if (!cli_option_fits(o, verb) &&
+            !(verb->takes & CLI_EDIT && f && f->flags & FIELD_FIXED))
+            return cli_usage(cli, err, "\"%s %s\" has no option --%s",
+                             noun->name, verb->name, o->name);
+    }
+    return true;
+}
+
 static bool run(struct cli *cli, struct error *err)
 {
     const struct noun *noun = noun_find(cli->command->name);
-    const char *verb = cli->word[0];
-    size_t i = 0;
+    const struct cli_verb *verb = cli_verb_find(cli->command, cli->word[0]);
 
-    while (verbs[i] && strcmp(verbs[i], verb))
-        i++;
-    if (!verbs[i])
+    if (!verb)
         return cli_usage(cli, err,
                          "\"%s\" is not something done to a %s: add, "
                          "show, list, edit, withdraw or back",
-                         verb, noun->name);
-    if (!strcmp(verb, "list"))
+                         cli->word[0], noun->name);
+    if (!fits(cli, noun, verb, err))
+        return false;
+    if (verb->takes & CLI_LIST)
         return cli_list(cli, noun, cli_has(cli, "withdrawn"), err);
-    if (!strcmp(verb, "add"))
+    if (verb->takes & CLI_ADD)
         return noun->id == NOUN_PHOTO ? cli_photo_add(cli, err)
                                       : add(cli, noun, err);
-    return on_one(cli, noun, verb, err);
+    return on_one(cli, noun, verb->name, err);
+}
+
+/* What a field is for, and what the table knows of it beside that. */
+static const char *help_of(const struct field *f)
+{
+    struct text t = {0};
+
+    text_add(&t, f->help);
+    if (f->preset)
+        text_addf(&t, "; %s if not said", f->preset);
+    else if (f->flags & FIELD_NEEDED)
+        text_add(&t, "; needed");
+    if (f->flags & FIELD_MAKES)
+        text_add(&t, "; a new name makes a new one");
+    if (f->flags & FIELD_FIXED)
+        text_add(&t, "; never changed later");
+    return text_take(&t);
+}
+
+static const struct cli_verb *verbs_of(const struct noun *noun)
+{
+    struct cli_verb *v = mem_new(ARRAY_LEN(verbs), sizeof *v);
+    struct text first = {0};
+
+    for (size_t i = 0; i < ARRAY_LEN(verbs); i++)
+        v[i] = verbs[i];
+    for (size_t i = 0; i < noun->field_count; i++)
+        if (noun->fields[i].flags & FIELD_FIRST)
+            text_addf(&first, "[%s]", noun->fields[i].name);
+    v[0].words = noun->id == NOUN_PHOTO ? "FILE" : capitals(text_str(&first));
+    text_clear(&first);
+    return v;
 }
 
 static void build(const struct noun *noun, struct cli_command *c)
@@ -235,29 +302,29 @@ static void build(const struct noun *noun, struct cli_command *c)
         const struct field *f = &noun->fields[i];
         if (f->flags & FIELD_OWN)
             continue;
-        o[n++] = (struct cli_option){f->name, value_of(f), f->help, 0};
+        o[n++] = (struct cli_option){
+            f->name, value_of(f), help_of(f),
+            f->flags & FIELD_FIXED ? CLI_ADD : CLI_ADD | CLI_EDIT};
         if (f->flags & FIELD_FIRST)
-            text_addf(&detail, "The word after \"add\" is its %s.\n", f->name);
+            text_addf(&detail, "The word after \"add\" is the %s.", f->name);
     }
     for (size_t i = 0; noun->id == NOUN_PHOTO && i < ARRAY_LEN(photo_options);
          i++)
         o[n++] = photo_options[i];
     for (size_t i = 0; i < ARRAY_LEN(list_options); i++)
         o[n++] = list_options[i];
-    text_add(&detail,
-             "\"edit\" changes the fields named; an empty value "
-             "(--note \"\") takes one away.\nNothing is deleted: \"withdraw\" "
-             "hides a record, \"back\" brings it back.");
     *c = (struct cli_command){
         .name = noun->name,
-        .words = "add|show|list|edit|withdraw|back [WHICH]",
+        .words = "VERB [WHICH]",
         .summary = noun->help,
-        .detail = text_take(&detail),
+        .detail = detail.len ? text_take(&detail) : NULL,
         .options = o,
         .option_count = n,
         .min_words = 1,
         .max_words = 2,
         .run = run,
+        .verbs = verbs_of(noun),
+        .verb_count = ARRAY_LEN(verbs),
     };
 }
 

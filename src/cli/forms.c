@@ -1,0 +1,25 @@
+/* How values are written, by the names that options give them. The words of
+ * each are read in base/day.h, dye/ and colour/; what stands here is tried by
+ * tests/test_manual.c. */
+#include "cli/cli.h"
+
+#include "base/mem.h"
+
+const struct cli_form cli_forms[] = {
+    {"WEIGHT", "20 g, 1 3/4 oz, 1 lb 3, 3-4 g, about 9 g; a number is grams"},
+    {"LENGTH", "80 m, 437 yd; a number is metres"},
+    {"VOLUME", "250 ml, 1 pint, 2 imperial gallons; a number is litres"},
+    {"AMOUNT",
+     "12 %, 50 g, 2:1 (dyestuff to fibre), 1:2 (yarn:dye), a handful"},
+    {"DOSE", "NAME, or NAME: AMOUNT, then more of it behind semicolons"},
+    {"DAY", "2026-05-03, 3.5.2026, 3 May, summer 2019, ?/10/23, before 2015"},
+    {"PH", "7, 7-8, about 9, 5 -> 9, 6.5 meter, strip looked green"},
+    {"HEAT", "80, 80-90, 180 F, hand-warm; a number is degrees Celsius"},
+    {"TIME", "45, 1 h 30, 24-72 h, overnight; a number is minutes"},
+    {"ROUND", "first, exhaust 1, exhaust 2 and so on; 0, 1, 2"},
+    {"L,a,b", "three numbers, CIELAB: 45.2,31,18.5"},
+    {"uL,ua,ub", "three numbers, one standard uncertainty each: 0.5,0.3,0.3"},
+    {"X,Y,W,H", "pixels: left edge, upper edge, width, height of a box"},
+    {"LOW..HIGH", "two numbers, 6..8, or one"},
+};
+const size_t cli_form_count = ARRAY_LEN(cli_forms);
