@@ -3,71 +3,14 @@
  * fixtures/truth.csv, and real photographs of charts and odd files, in the
  * folder that HANKLAB_TEST_PHOTOS names (skipped when it is not set).
  */
-#include "support.h"
+#include "truth_support.h"
 
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
-#include "measure/measure.h"
-
 /* ---- helpers ------------------------------------------------------------ */
-
-static const char *photos(void)
-{
-    return getenv("HANKLAB_TEST_PHOTOS");
-}
-
-static struct table photo_table(const char *name)
-{
-    char path[512];
-
-    snprintf(path, sizeof path, "%s/%s", photos(), name);
-    return table_read_path(path);
-}
-
-static struct box box_of(const struct table *t, size_t row, const char *prefix)
-{
-    char name[4][16];
-    static const char *const part[4] = {"x", "y", "w", "h"};
-
-    for (int i = 0; i < 4; i++)
-        snprintf(name[i], sizeof name[i], "%s%s", prefix, part[i]);
-    return (struct box){(int64_t)table_real(t, row, name[0]),
-                        (int64_t)table_real(t, row, name[1]),
-                        (int64_t)table_real(t, row, name[2]),
-                        (int64_t)table_real(t, row, name[3])};
-}
-
-static struct lab lab_of(const struct table *t, size_t row, const char *prefix)
-{
-    char name[3][16];
-    static const char *const part[3] = {"L", "a", "b"};
-
-    for (int i = 0; i < 3; i++)
-        snprintf(name[i], sizeof name[i], "%s%s", prefix, part[i]);
-    return (struct lab){table_real(t, row, name[0]),
-                        table_real(t, row, name[1]),
-                        table_real(t, row, name[2])};
-}
-
-/* Measures folder/name; the result is the caller's to free. */
-static struct measure_result *measured(const char *folder, const char *name,
-                                       const struct measure_request *request,
-                                       bool *ok, struct error *err)
-{
-    struct measure_result *out = mem_new(1, sizeof *out);
-    char path[512];
-    size_t size;
-    unsigned char *data;
-
-    snprintf(path, sizeof path, "%s/%s", folder, name);
-    data = file_read(path, &size);
-    *ok = measure_jpeg(data, size, request, out, err);
-    free(data);
-    return out;
-}
 
 static bool notes_say(const struct measure_notes *notes, const char *part)
 {
@@ -77,24 +20,6 @@ static bool notes_say(const struct measure_notes *notes, const char *part)
     return false;
 }
 
-/* How often the truth lies within two sigmas, over all coordinates seen. */
-struct coverage {
-    int within, of;
-};
-
-static void cover(struct coverage *c, const struct measure_region *region,
-                  struct lab truth)
-{
-    const double d[3] = {region->lab.L - truth.L, region->lab.a - truth.a,
-                         region->lab.b - truth.b};
-    const double v[3] = {region->abs.LL, region->abs.aa, region->abs.bb};
-
-    for (int i = 0; i < 3; i++) {
-        c->within += d[i] * d[i] <= 4 * v[i];
-        c->of++;
-    }
-}
-
 /* ---- the project's own pictures ----------------------------------------- */
 
 /* In even light and without a tone curve a reading is as near as the JPEG's
@@ -102,52 +27,26 @@ static void cover(struct coverage *c, const struct measure_region *region,
  * allowed); in any light the truth lies within 2 sigmas. */
 static void test_fixtures_read_as_their_truth_says(void **state)
 {
-    FILE *there = fopen("fixtures/truth.csv", "r");
-    struct table t;
-    double sum = 0, worst = 0;
-    int even = 0;
-    struct coverage covered = {0};
+    struct shots all = shots_of_folder("fixtures");
+    const struct errors e = shots_errors(&all, true);
+    struct cover covered = {0};
 
     (void)state;
-    if (!there)
-        skip();
-    fclose(there);
-    t = table_read_path("fixtures/truth.csv");
-    for (size_t i = 0; i < t.rows; i++) {
-        const struct box box = box_of(&t, i, "");
-        const struct lab truth = lab_of(&t, i, "");
-        const struct measure_request request = {
-            .card_box = box_of(&t, i, "card_"),
-            .card = {lab_of(&t, i, "card_"), 0.5, 0.3, 0.3, true},
-            .region = &box,
-            .regions = 1};
-        struct error err = {0};
-        struct measure_result *r;
-        bool ok;
+    for (size_t i = 0; i < all.count; i++) {
+        const struct shot *s = &all.shot[i];
 
-        r = measured("fixtures", table_text(&t, i, "file"), &request, &ok,
-                     &err);
-        check_ok(ok, &err);
-        if (r->region[0].refused)
-            fail_msg("%s: %s", table_text(&t, i, "file"), r->region[0].why);
-        cover(&covered, &r->region[0], truth);
-        if (table_real(&t, i, "even_light") > 0 &&
-            table_real(&t, i, "tone_curve") == 0) {
-            const double d = lab_de00(r->region[0].lab, truth);
-
-            check_near(table_text(&t, i, "file"), d, 0, 0.5);
-            sum += d;
-            worst = fmax(worst, d);
-            even++;
-        }
-        free(r);
+        if (s->got.refused)
+            fail_msg("%s: %s", s->file, s->got.why);
+        cover_coordinates(&covered, &s->got, s->truth);
+        if (s->even_light && !s->tone_curve)
+            check_near(s->file, lab_de00(s->got.lab, s->truth), 0, 0.5);
     }
-    printf("#   fixtures in even light: %d skeins, mean %.2f, worst %.2f dE00; "
-           "all: %d of %d coordinates within 2 sigmas\n",
-           even, sum / even, worst, covered.within, covered.of);
-    assert_true(even > 0);
+    printf("#   fixtures in even light: %zu skeins, mean %.2f, worst %.2f "
+           "dE00; all: %zu of %zu coordinates within 2 sigmas\n",
+           e.n, errors_mean(&e), e.worst, covered.within, covered.of);
+    assert_true(e.n > 0);
     assert_int_equal(covered.within, covered.of);
-    table_clear(&t);
+    free(all.shot);
 }
 
 /* ---- charts ------------------------------------------------------------- */
@@ -157,7 +56,7 @@ static void test_fixtures_read_as_their_truth_says(void **state)
  * channel instead of cones, hence the tolerance. */
 static const struct expectation {
     const char *image;
-    int least;          /* colours measured */
+    size_t least;       /* colours measured */
     double mean, worst; /* 0: any */
     const char *say;    /* in a note of the card, or its refusal */
 } expectations[] = {
@@ -171,72 +70,25 @@ static const struct expectation {
     {"charts/phone-glare-a.jpg", 3, 0, 0, "falls off across the card"},
 };
 
-struct chart {
-    struct box card_box, box[24];
-    struct lab card, lab[24];
-    bool colour[24];
-    size_t n;
-};
-
-/* The neutral nearest to L 51 is the card, the other patches are regions. */
-static struct chart chart_of(const struct table *t, const char *image)
-{
-    struct chart c = {0};
-    double nearest = 100;
-
-    for (size_t i = 0; i < t->rows; i++) {
-        const double off = fabs(table_real(t, i, "L") - 51);
-        struct box box;
-
-        if (strcmp(table_text(t, i, "image"), image) != 0)
-            continue;
-        assert_true(c.n < 24);
-        box = box_of(t, i, "");
-        c.box[c.n] = box;
-        c.lab[c.n] = lab_of(t, i, "");
-        c.colour[c.n] = !strcmp(table_text(t, i, "role"), "colour");
-        if (!c.colour[c.n] && off < nearest) {
-            nearest = off;
-            c.card_box = box;
-            c.card = c.lab[c.n];
-        }
-        c.n++;
-    }
-    assert_true(c.n == 24 && nearest < 5);
-    return c;
-}
-
 static void check_chart(const struct expectation *e, const struct chart *c,
                         const struct measure_result *r)
 {
-    double sum = 0, worst = 0;
-    int n = 0;
-    struct coverage covered = {0};
+    struct cover covered = {0};
+    const struct errors got = chart_errors(c, r, &covered);
+    const double mean = errors_mean(&got);
 
-    for (size_t i = 0; i < c->n; i++) {
-        const struct measure_region *region = &r->region[i];
-        double d;
-
-        if (!c->colour[i] || region->refused)
-            continue;
-        d = lab_de00(region->lab, c->lab[i]);
-        cover(&covered, region, c->lab[i]);
-        sum += d;
-        worst = fmax(worst, d);
-        n++;
-    }
-    printf("#   %s: %d of 18 colours, mean %.2f, worst %.2f dE00", e->image, n,
-           sum / n, worst);
+    printf("#   %s: %zu of 18 colours, mean %.2f, worst %.2f dE00", e->image,
+           got.n, mean, got.worst);
     if (e->mean > 0)
         printf(" (expected %.1f, %.1f)", e->mean, e->worst);
-    printf("; %d of %d coordinates within 2 sigmas\n", covered.within,
+    printf("; %zu of %zu coordinates within 2 sigmas\n", covered.within,
            covered.of);
-    if (n < e->least)
-        fail_msg("%s: only %d colours", e->image, n);
+    if (got.n < e->least)
+        fail_msg("%s: only %zu colours", e->image, got.n);
     if (e->mean > 0) {
-        check_near(e->image, sum / n, e->mean, 0.8);
-        check_near(e->image, worst, e->worst, 1.0);
-        assert_true(covered.within >= 0.7 * covered.of);
+        check_near(e->image, mean, e->mean, 0.8);
+        check_near(e->image, got.worst, e->worst, 1.0);
+        assert_true(cover_pct(covered) >= 70);
     }
 }
 
@@ -251,16 +103,11 @@ static void test_charts_read_as_near_as_one_grey_card_allows(void **state)
     for (size_t i = 0; i < ARRAY_LEN(expectations); i++) {
         const struct expectation *e = &expectations[i];
         const struct chart c = chart_of(&t, e->image);
-        const struct measure_request request = {
-            .card_box = c.card_box,
-            .card = {c.card, 1, 0.5, 0.5, true},
-            .region = c.box,
-            .regions = c.n};
         struct error err = {0};
         struct measure_result *r;
         bool ok;
 
-        r = measured(photos(), e->image, &request, &ok, &err);
+        r = chart_measure(&c, e->image, &ok, &err);
         if (e->say && !notes_say(&r->card_notes, e->say) &&
             !(!ok && strstr(err.text, e->say)))
             fail_msg("%s: \"%s\" was not said", e->image, e->say);
@@ -282,7 +129,6 @@ static void test_glare_is_flagged(void **state)
 {
     struct table t;
     struct chart c;
-    struct measure_request request = {0};
     struct measure_result *r;
     struct error err = {0};
     int flagged = 0;
@@ -293,11 +139,7 @@ static void test_glare_is_flagged(void **state)
         skip();
     t = photo_table("chart-patches.csv");
     c = chart_of(&t, "charts/phone-glare-a.jpg");
-    request.card_box = c.card_box;
-    request.card = (struct measure_card){c.card, 1, 0.5, 0.5, true};
-    request.region = c.box;
-    request.regions = c.n;
-    r = measured(photos(), "charts/phone-glare-a.jpg", &request, &ok, &err);
+    r = chart_measure(&c, "charts/phone-glare-a.jpg", &ok, &err);
     for (size_t i = 0; ok && i < c.n; i++)
         flagged += r->region[i].refused || r->region[i].notes.count > 0;
     assert_true(!ok || flagged > 12);
@@ -324,7 +166,7 @@ static void test_three_profiles_of_one_scene_agree(void **state)
         skip();
     t = photo_table("profile-check.csv");
     for (size_t i = 0; i < t.rows; i++) {
-        const struct box box = box_of(&t, i, "");
+        const struct box box = table_box(&t, i, "");
         const struct measure_request request = {.card_box = box,
                                                 .card = measure_card_unknown(),
                                                 .region = &box,
@@ -333,7 +175,8 @@ static void test_three_profiles_of_one_scene_agree(void **state)
         struct measure_result *r;
         bool ok;
 
-        r = measured(photos(), table_text(&t, i, "image"), &request, &ok, &err);
+        r = photo_measure(photos(), table_text(&t, i, "image"), &request, &ok,
+                          &err);
         if (i > 0 && strcmp(table_text(&t, i, "image"),
                             table_text(&t, i - 1, "image")) != 0) {
             n++;
@@ -341,7 +184,8 @@ static void test_three_profiles_of_one_scene_agree(void **state)
         }
         assert_true(n < 3 && per < 8);
         seen[n][per++] = r->region[0].uncorrected;
-        off = fmax(off, lab_de00(r->region[0].uncorrected, lab_of(&t, i, "")));
+        off =
+            fmax(off, lab_de00(r->region[0].uncorrected, table_lab(&t, i, "")));
         free(r);
     }
     assert_int_equal(n, 2);
@@ -471,7 +315,7 @@ static void test_odd_files_are_read_rightly_or_refused_in_words(void **state)
         }
         box = (struct box){w / 4, h / 2, w / 2, h / 3};
         request.card_box = box;
-        r = measured(photos(), o->file, &request, &ok, &err);
+        r = photo_measure(photos(), o->file, &request, &ok, &err);
         check_odd(o, r, ok, &err);
         read += !o->refused;
         refused += o->refused != NULL;
@@ -501,7 +345,7 @@ static void test_turned_copies_of_a_photograph_agree(void **state)
     if (!photos())
         skip();
     for (size_t i = 0; i < ARRAY_LEN(file); i++)
-        r[i] = measured(photos(), file[i], &request, &ok, &err);
+        r[i] = photo_measure(photos(), file[i], &request, &ok, &err);
     for (size_t i = 1; i < ARRAY_LEN(file); i++)
         for (size_t k = 0; k < ARRAY_LEN(box); k++)
             check_near(file[i],
@@ -528,7 +372,7 @@ static void test_a_damaged_profile_gives_way_to_an_assumed_one(void **state)
     (void)state;
     if (!photos())
         skip();
-    r = measured(photos(), "odd/icc-corrupt.jpg", &request, &ok, &err);
+    r = photo_measure(photos(), "odd/icc-corrupt.jpg", &request, &ok, &err);
     check_text("profile", r->profile, "sRGB");
     check_text("rule", r->rule, "assumed, as asked");
     assert_true(isfinite(r->region[0].uncorrected.L));

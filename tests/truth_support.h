@@ -1,0 +1,111 @@
+/*
+ * Readings against what is known of the colours: photographs that were drawn
+ * (fixtures/README.md), and photographs of charts in the folder that
+ * HANKLAB_TEST_PHOTOS names. For the tests, and for "make accuracy".
+ */
+#ifndef HANKLAB_TESTS_TRUTH_SUPPORT_H
+#define HANKLAB_TESTS_TRUTH_SUPPORT_H
+
+#include "support.h"
+
+#include "measure/measure.h"
+
+/* How many readings there were, how many of them hold the truth, and how
+ * many were refused instead. */
+struct cover {
+    size_t within, of, refused;
+};
+
+double cover_pct(struct cover c); /* NaN where there was no reading */
+
+/* Adds the three coordinates of a reading: the truth is within two sigmas of
+ * its absolute uncertainty, or not. */
+void cover_coordinates(struct cover *c, const struct measure_region *region,
+                       struct lab truth);
+
+/* CIEDE2000 of readings against their truths. */
+struct errors {
+    double sum, worst;
+    size_t n;
+};
+
+void errors_add(struct errors *e, double de00);
+double errors_mean(const struct errors *e); /* NaN where there was none */
+
+/* ---- drawn photographs -------------------------------------------------- */
+
+/* A row of truth.csv and what was read there. */
+struct shot {
+    char file[64];
+    struct box box, card;
+    struct lab truth, card_truth;
+    int skein;
+    bool even_light, tone_curve;
+    struct measure_region got;
+};
+
+/* Release shot with free(). */
+struct shots {
+    struct shot *shot;
+    size_t count;
+};
+
+/* Measures all that truth.csv of a folder names, beside the stated card. */
+struct shots shots_of_folder(const char *folder);
+
+/* Draws a set by chance in a folder of its own with $BUILD/scene, measures it,
+ * and takes the folder away. */
+struct shots shots_of_set(const char *kind, int count, int seed);
+
+size_t shots_pictures(const struct shots *all);
+
+/* The error of those that were read; plain: only of those in even light and
+ * without a tone curve. */
+struct errors shots_errors(const struct shots *all, bool plain);
+
+/*
+ * How many truths lie within the absolute limits, and how many differences of
+ * a photograph -a and its repeat -b within the same-set-up limits of both:
+ * d' C^-1 d is at most 7.815, the 95 % point of chi-square with three degrees
+ * of freedom (any table of it).
+ */
+struct cover shots_absolute(const struct shots *all);
+struct cover shots_repeated(const struct shots *all);
+
+/* ---- photographs of charts ---------------------------------------------- */
+
+/* The folder that HANKLAB_TEST_PHOTOS names, or NULL. */
+const char *photos(void);
+struct table photo_table(const char *name);
+
+/* Columns PREFIXx, y, w, h and PREFIXL, a, b of a row. */
+struct box table_box(const struct table *t, size_t row, const char *prefix);
+struct lab table_lab(const struct table *t, size_t row, const char *prefix);
+
+/* Measures folder/name; the result is the caller's to free. */
+struct measure_result *photo_measure(const char *folder, const char *name,
+                                     const struct measure_request *request,
+                                     bool *ok, struct error *err);
+
+/* A chart of 24 patches: the neutral nearest to L 51 is the card, every patch
+ * is a region. */
+struct chart {
+    struct box card_box, box[24];
+    struct lab card, lab[24];
+    bool colour[24];
+    char trust[24]; /* in the values: "maker", "nominal" ... */
+    size_t n;
+};
+
+struct chart chart_of(const struct table *patches, const char *image);
+
+/* Measures a chart of photos() by its card; as photo_measure. */
+struct measure_result *chart_measure(const struct chart *c, const char *image,
+                                     bool *ok, struct error *err);
+
+/* The colours of a chart that were read; `refused` counts the others. */
+struct errors chart_errors(const struct chart *c,
+                           const struct measure_result *r,
+                           struct cover *coordinates);
+
+#endif
