@@ -298,9 +298,16 @@ static double slope_variance(double u, double n, double width)
            (width * width);
 }
 
+/* Blocks that share a cell of the JPEG are wrong together: there are no more
+ * independent ones than cells. */
 static void widen(struct plane *plane, const struct stats *stats, double u,
                   double cells)
 {
+    const double shared = fmax(stats->blocks / fmax(cells, 1), 1);
+
+    plane->xx *= shared;
+    plane->xy *= shared;
+    plane->yy *= shared;
     plane->xx += slope_variance(u, cells, stats->width);
     plane->yy += slope_variance(u, cells, stats->height);
 }

@@ -18,7 +18,8 @@ void spread_parts(const struct spread_input *in, struct lab lab,
                   struct cov3 part[MEASURE_PARTS]);
 
 /* Widens the planes of a card by what rounding of its codes and the make of
- * any card can feign: few cells of a JPEG say little about a slope. */
+ * any card can feign: few cells of a JPEG say little about a slope, however
+ * many blocks they are cut into. */
 void spread_widen(const struct photo *photo, const struct light *light,
                   const struct area *card, struct stats *stats);
 
