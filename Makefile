@@ -62,7 +62,7 @@ TOOLS := $(patsubst src/tools/%.c,%,$(sort $(wildcard src/tools/*.c)))
 
 .PHONY: all hanklab test run-tests demo run-demo need-build need-test lint \
         format clean install fuzz run-fuzz seeds check scenes tools \
-        bare-root
+        accuracy bench bare-root
 .DELETE_ON_ERROR:
 .SECONDARY:
 
@@ -81,7 +81,7 @@ test: need-test
 	@+$(MAKE) --no-print-directory run-tests
 # T names one test in C, which needs no more than itself, or a script.
 run-tests: $(TEST_BIN) $(FUZZ_REPLAY) \
-    $(if $(and $(T),$(TESTS)$(FUZZ)),,all)
+    $(if $(and $(T),$(TESTS)$(FUZZ)),,all $(BUILD)/accuracy)
 	@BUILD=$(BUILD) sh tests/run.sh $(T)
 
 demo: need-build
@@ -137,6 +137,14 @@ $(BUILD)/fuzz/%: $(BUILD)/tests/fuzz/%.o $(BUILD)/tests/fuzz/replay.o $(LIB)
 	@mkdir -p $(@D)
 	$(call say,LD)$(CC) -o $@ $^ $(LDFLAGS) $(PKG_LIBS)
 
+# How accurate, how fast: programs that measure, and judge nothing.
+FIGURES := $(filter-out %/accuracy.c,$(sort $(wildcard tests/figures/*.c)))
+$(BUILD)/tests/figures/%.o: CPPFLAGS += -Itests
+$(BUILD)/accuracy: $(BUILD)/tests/figures/accuracy.o $(BUILD)/tests/help.a $(LIB)
+$(BUILD)/bench: $(FIGURES:%.c=$(BUILD)/%.o) $(BUILD)/tests/help.a $(LIB)
+$(BUILD)/accuracy $(BUILD)/bench: | $(BIN) $(BUILD)/scene
+	$(call say,LD)$(CC) -o $@ $^ $(LDFLAGS) $(PKG_LIBS) $(shell pkg-config --libs cmocka)
+
 # The same target with clang's fuzzer in front of it instead of saved inputs.
 $(BUILD)/fuzzer/%: $(BUILD)/tests/fuzz/%.o $(LIB)
 	@mkdir -p $(@D)
@@ -153,6 +161,15 @@ seeds: $(BUILD)/fuzz/seeds
 SCENES := $(sort $(wildcard fixtures/scenes/*.scene))
 scenes: $(BUILD)/scene
 	$(call say,DRAW)$(BUILD)/scene fixtures/lots.csv fixtures $(SCENES)
+
+# The figures of docs/accuracy.md, measured anew; about half a minute.
+accuracy: $(BUILD)/accuracy $(BUILD)/bench
+	@BUILD=$(BUILD) $(BUILD)/accuracy
+	@BUILD=$(BUILD) $(BUILD)/bench measure
+# make bench T=measure ROUNDS=25 runs one job so many times.
+ROUNDS ?=
+bench: $(BUILD)/bench
+	@BUILD=$(BUILD) $(BUILD)/bench "$(T)" $(ROUNDS)
 
 # ---- habits -----------------------------------------------------------------
 

@@ -103,7 +103,8 @@ struct chart chart_of(const struct table *patches, const char *image);
 struct measure_result *chart_measure(const struct chart *c, const char *image,
                                      bool *ok, struct error *err);
 
-/* The colours of a chart that were read; `refused` counts the others. */
+/* The colours of a chart that were read, and how many of their coordinates lie
+ * within two sigmas; `refused` counts the others. */
 struct errors chart_errors(const struct chart *c,
                            const struct measure_result *r,
                            struct cover *coordinates);

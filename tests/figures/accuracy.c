@@ -1,0 +1,172 @@
+/*
+ * accuracy [fixtures] [sets] [charts]: how far readings are off, measured
+ * anew, as tables in Markdown; all three unless some are named. Judges
+ * nothing: the tests do (test_truth.c, test_photos.c).
+ */
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "truth_support.h"
+
+static void print_cover(struct cover c)
+{
+    printf("%zu of %zu (%.0f %%)", c.within, c.of, cover_pct(c));
+}
+
+static void print_errors(struct errors e)
+{
+    if (e.n)
+        printf(" %.2f | %.2f |", errors_mean(&e), e.worst);
+    else
+        printf(" – | – |");
+}
+
+/* ---- drawn photographs -------------------------------------------------- */
+
+static void head_drawn(const char *what)
+{
+    printf("\n| %s | skeins read | refused | mean ΔE00 | worst | truths inside "
+           "the absolute 95 %% limits |\n|---|---|---|---|---|---|\n",
+           what);
+}
+
+static void print_shots(const char *name, const struct shots *all)
+{
+    const struct cover c = shots_absolute(all);
+
+    printf("| %s | %zu | %zu |", name, c.of, c.refused);
+    print_errors(shots_errors(all, false));
+    putchar(' ');
+    print_cover(c);
+    puts(" |");
+}
+
+/* Each sentence once a photograph. */
+static void print_refusals(const struct shots *all)
+{
+    const struct shot *before = NULL;
+
+    for (size_t i = 0; i < all->count; i++) {
+        const struct shot *s = &all->shot[i];
+
+        if (!s->got.refused)
+            continue;
+        if (!before || strcmp(before->file, s->file) != 0)
+            printf("\nRefused in %s: %s\n", s->file, s->got.why);
+        before = s;
+    }
+}
+
+static void fixtures(void)
+{
+    struct shots all = shots_of_folder("fixtures");
+    const struct errors plain = shots_errors(&all, true);
+
+    head_drawn("the demo's photographs");
+    print_shots("all", &all);
+    printf("| of these in even light, without a tone curve | %zu | 0 |",
+           plain.n);
+    print_errors(plain);
+    puts(" |");
+    print_refusals(&all);
+    free(all.shot);
+}
+
+/* Counts and seeds are those of test_truth.c. */
+static void sets(void)
+{
+    struct shots even = shots_of_set("even", 25, 2025);
+    struct shots varied = shots_of_set("varied", 50, 2025);
+    struct shots repeat = shots_of_set("repeat", 110, 2025);
+    const struct cover differences = shots_repeated(&repeat);
+
+    head_drawn("small photographs by chance");
+    print_shots("even light", &even);
+    print_shots("any light, some with a tone curve", &varied);
+    print_shots("twice the same, laid anew", &repeat);
+    printf("\nDifferences of the two inside the same-set-up 95 %% limits: ");
+    print_cover(differences);
+    printf(", %zu refused.\n", differences.refused);
+    print_refusals(&even);
+    print_refusals(&varied);
+    print_refusals(&repeat);
+    free(even.shot);
+    free(varied.shot);
+    free(repeat.shot);
+}
+
+/* ---- photographs of charts ---------------------------------------------- */
+
+static void print_chart(const struct table *patches, const char *image)
+{
+    const struct chart c = chart_of(patches, image);
+    struct error err = {0};
+    struct cover inside = {0};
+    struct errors e = {0};
+    size_t colours = 0;
+    bool ok;
+    struct measure_result *r = chart_measure(&c, image, &ok, &err);
+
+    for (size_t i = 0; i < c.n; i++)
+        colours += c.colour[i];
+    if (ok)
+        e = chart_errors(&c, r, &inside);
+    printf("| %s | %s | %zu | %zu |", strrchr(image, '/') + 1, c.trust, e.n,
+           colours - e.n);
+    print_errors(e);
+    putchar(' ');
+    if (ok)
+        print_cover(inside);
+    else
+        printf("refused: %s", err.text);
+    puts(" |");
+    free(r);
+}
+
+static void charts(void)
+{
+    const char *before = "";
+    struct table t;
+
+    if (!photos()) {
+        puts("\nNo photographs of charts: HANKLAB_TEST_PHOTOS names no folder "
+             "of them.");
+        return;
+    }
+    t = photo_table("chart-patches.csv");
+    puts("\n| photographs of charts | values known from | colours read | "
+         "refused | mean ΔE00 | worst | coordinates inside 2 sigmas |\n"
+         "|---|---|---|---|---|---|---|");
+    for (size_t i = 0; i < t.rows; i++) {
+        const char *image = table_text(&t, i, "image");
+
+        if (strcmp(image, before) != 0)
+            print_chart(&t, image);
+        before = image;
+    }
+    table_clear(&t);
+}
+
+/* ---- the whole ---------------------------------------------------------- */
+
+static bool wanted(int argc, char **argv, const char *part)
+{
+    for (int i = 1; i < argc; i++)
+        if (!strcmp(argv[i], part))
+            return true;
+    return argc == 1;
+}
+
+int main(int argc, char **argv)
+{
+    static const struct {
+        const char *name;
+        void (*print)(void);
+    } parts[] = {{"fixtures", fixtures}, {"sets", sets}, {"charts", charts}};
+
+    for (size_t i = 0; i < ARRAY_LEN(parts); i++)
+        if (wanted(argc, argv, parts[i].name))
+            parts[i].print();
+    return 0;
+}
