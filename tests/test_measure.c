@@ -623,7 +623,7 @@ static void test_a_slope_knows_that_blocks_share_cells(void **state)
             tile[i] = (struct tile){.x = 8 * x - 60, .y = 8 * y - 60};
             v[i] = 0.2 * normal_at(x / 2 + 50 * card, y / 2);
         }
-        s.RG = plane_fit(v, tile, SIDE * SIDE);
+        s.RG = plane_fit(v, tile, ARRAY_LEN(tile));
         spread_widen(&photo, &light, &area, &s);
         square += s.RG.gx * s.RG.gx / s.RG.xx + s.RG.gy * s.RG.gy / s.RG.yy;
     }

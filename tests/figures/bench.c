@@ -126,7 +126,7 @@ static struct range range_of(const struct record *record,
                              const struct record *yardstick, enum what what,
                              int rounds)
 {
-    double v[MOST_ROUNDS];
+    double v[MOST_ROUNDS] = {0};
 
     for (int i = 0; i < rounds; i++)
         v[i] = figure(&record->cost[i], what) /
@@ -183,19 +183,23 @@ static void print_machine(void)
 
 static char folder[64]; /* of the job that is done, or empty */
 
+static int visible(const struct dirent *entry)
+{
+    return entry->d_name[0] != '.';
+}
+
 static void folder_remove(void)
 {
-    DIR *dir = folder[0] ? opendir(folder) : NULL;
-    const struct dirent *entry;
+    struct dirent **entry = NULL;
+    const int n = folder[0] ? scandir(folder, &entry, visible, alphasort) : 0;
     char path[1024];
 
-    while (dir && (entry = readdir(dir))) {
-        snprintf(path, sizeof path, "%s/%s", folder, entry->d_name);
-        if (strcmp(entry->d_name, ".") != 0 && strcmp(entry->d_name, "..") != 0)
-            unlink(path);
+    for (int i = 0; i < n; i++) {
+        snprintf(path, sizeof path, "%s/%s", folder, entry[i]->d_name);
+        unlink(path);
+        free(entry[i]);
     }
-    if (dir)
-        closedir(dir);
+    free(entry);
     if (folder[0])
         rmdir(folder);
     folder[0] = '\0';
