@@ -7,6 +7,7 @@
 
 #include "dye/amount.h"
 #include "dye/reckon.h"
+#include "dye/substance.h"
 
 /* Half of the last decimal that the worked examples print. */
 #define CENT 0.005
@@ -130,15 +131,39 @@ static void test_scale_is_too_coarse_for_a_few_grams(void **state)
     assert_false(scale_too_coarse(0.14, 0.01));
 }
 
-/* Nasty input 12: 120 % typed for 12. */
-static void test_wof_alum_look_asks_about_slips(void **state)
+/* Nasty input 12: 120 % typed for 12. Ends of the range: J. Dean, "Wild
+ * Colour" (8 %), and E. Mairet, "Vegetable Dyes" (25 %). */
+static void test_substance_question_asks_about_slips(void **state)
 {
+    static const struct {
+        const char *name;
+        double low, high;
+        const char *want;
+    } rows[] = {
+        {"alum", 8, 8, ""},
+        {"alum", 25, 25, ""},
+        {"alum", 5, 9, ""},
+        {"alum", 5, 5, "5 % of the fibre; 8 to 25 % is usual."},
+        {"alum", 30, 30, "30 % of the fibre; 8 to 25 % is usual."},
+        {"alum", 120, 120,
+         "120 % of the fibre; 8 to 25 % is usual. Was 12 % meant?"},
+        {"alum", 1.2, 1.2,
+         "1.2 % of the fibre; 8 to 25 % is usual. Was 12 % meant?"},
+        {"chrome", 300, 300, ""},
+        {"tin", 300, 300, ""},
+        {"madder", 300, 300, ""},
+        {"alum", (double)NAN, (double)NAN, ""},
+    };
+
     (void)state;
-    assert_int_equal(wof_alum_look(8), WOF_USUAL);
-    assert_int_equal(wof_alum_look(25), WOF_USUAL);
-    assert_int_equal(wof_alum_look(5), WOF_LOW);
-    assert_int_equal(wof_alum_look(30), WOF_HIGH);
-    assert_int_equal(wof_alum_look(120), WOF_SLIP);
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        struct text t = {0};
+        bool asked =
+            substance_question(rows[i].name, rows[i].low, rows[i].high, &t);
+        assert_string_equal(text_str(&t), rows[i].want);
+        assert_int_equal(asked, *rows[i].want != '\0');
+        text_clear(&t);
+    }
 }
 
 static void test_dyestuff_follows_the_sides_of_a_ratio(void **state)
@@ -364,7 +389,7 @@ int main(void)
         cmocka_unit_test(test_wof_grams_agrees_with_worked_examples),
         cmocka_unit_test(test_wof_pct_is_the_way_back),
         cmocka_unit_test(test_scale_is_too_coarse_for_a_few_grams),
-        cmocka_unit_test(test_wof_alum_look_asks_about_slips),
+        cmocka_unit_test(test_substance_question_asks_about_slips),
         cmocka_unit_test(test_dyestuff_follows_the_sides_of_a_ratio),
         cmocka_unit_test(test_wof_cumulative_counts_all_wool_so_far),
         cmocka_unit_test(test_liquor_agrees_with_worked_examples),

@@ -9,6 +9,7 @@
 #include <stddef.h>
 
 #include "base/error.h"
+#include "base/text.h"
 
 enum amount_unit {
     AMOUNT_NONE,      /* blank or "unknown": no number */
@@ -40,6 +41,7 @@ struct amount {
     bool estimated;    /* "about", spoons, cups, pinch: a wide range */
     bool fibre_first;  /* a ratio that was read as fibre : dyestuff */
     bool sides_stated; /* a ratio whose sides were named in the words */
+    bool ounces;       /* a weight said in ounces or pounds */
     enum amount_measure measure;
     enum amount_state state;
 };
@@ -77,12 +79,17 @@ bool amount_read(const char *words, struct amount_context context,
 void amount_echo(const struct amount *a, double fibre_g, char *out,
                  size_t size);
 
+/* Appends "3" or "3 to 4" as the echo does: 1 decimal from 10 on, 2 from 1 on,
+ * else 3. */
+void amount_add_range(struct text *t, double low, double high);
+
 /* Grams on fibre_g grams of fibre, low and high; false (NaN) when the unit
  * gives none (words, ml, metres) or the fibre's weight is not known. */
 bool amount_grams(const struct amount *a, double fibre_g, double *low,
                   double *high);
 
-/* Percent of the dry fibre's weight, the same way. */
+/* Percent of the dry fibre's weight, the same way; not known for what was
+ * weighed wet, which says nothing sure of its dry weight. */
 bool amount_wof_pct(const struct amount *a, double fibre_g, double *low,
                     double *high);
 

@@ -48,15 +48,6 @@ double wof_pct(double grams, double fibre_g);
 /* Percent from a weight per weight in any one unit: 4 oz per 16 oz is 25. */
 double wof_pct_per(double amount, double per);
 
-/*
- * What an alum percentage on wool looks like. 8 to 25 % is what handbooks ask
- * for, from J. Dean, "Wild Colour" (8 %) to E. Mairet, "Vegetable Dyes" (25 %,
- * who says that more makes wool sticky). From 80 % on, a tenth of it would be
- * usual: 120 typed for 12.
- */
-enum wof_look { WOF_USUAL, WOF_LOW, WOF_HIGH, WOF_SLIP };
-enum wof_look wof_alum_look(double wof_pct);
-
 /* Dyestuff per fibre (2 means 2:1) from the two sides of a written ratio;
  * fibre_first: the first side is the fibre. */
 double dyestuff_per_fibre(double first, double second, bool fibre_first);

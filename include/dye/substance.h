@@ -7,17 +7,34 @@
 
 #include <stdbool.h>
 
+#include "base/text.h"
+
 /* "mordant", "assist", "acid", "alkali" or "cleanser" for a substance of that
  * name ("iron", "cream of tartar", "washing soda"), NULL when the name says
  * nothing. */
 const char *substance_kind(const char *name);
 
+/* The range of a mordant or assist that is accepted without a question, in
+ * percent of the dry fibre, and who says so. */
+struct substance_usual {
+    const char *words; /* names it goes by */
+    double low_pct, high_pct;
+    const char *source;
+};
+
+/* NULL when the name is not known; always for chrome and tin. */
+const struct substance_usual *substance_usual(const char *name);
+
 /*
- * The range of a mordant or assist that is accepted without a question, in
- * percent of the dry fibre. False when the name is not known. Dyers disagree:
- * outside it is asked about, never refused.
+ * Appends what to ask about an amount outside that range: "120 % of the
+ * fibre; 8 to 25 % is usual. Was 12 % meant?" False, and nothing, when it lies
+ * in it or none is known. Dyers disagree: it is asked about, never refused.
  */
-bool substance_usual_pct(const char *name, double *low, double *high);
+bool substance_question(const char *name, double low_pct, double high_pct,
+                        struct text *out);
+
+/* A mushroom by its name or its Latin genus. */
+bool substance_is_mushroom(const char *name);
 
 /* Chrome and tin are recorded, but never reckoned and never suggested. */
 bool substance_record_only(const char *name, const char *latin);

@@ -302,6 +302,12 @@ static const struct {
     [FIELD_VOLUME] = {AMOUNT_ML, "_l", 0.001},
 };
 
+/* The base of percentages: a weight said to be wet stays words there. */
+static bool is_dry_weight(const struct field *f)
+{
+    return f->kind == FIELD_WEIGHT && !strcmp(f->column, "weight");
+}
+
 static bool read_measure(const struct field *f, const char *words,
                          struct cells *out, struct text *echo,
                          struct error *err)
@@ -326,6 +332,9 @@ static bool read_measure(const struct field *f, const char *words,
                                                    : "volume");
     if (a.unit == AMOUNT_WORDS || a.unit == AMOUNT_NONE)
         a.low = a.high = NAN;
+    amount_echo(&a, NAN, line, sizeof line);
+    if (a.state == AMOUNT_WET && is_dry_weight(f))
+        a.low = a.high = NAN;
     range(f, amounts[f->kind].unit, words, a.low * k, a.high * k, out);
     if (f->kind == FIELD_VOLUME && !isnan(a.low)) {
         struct text t = {0};
@@ -339,7 +348,6 @@ static bool read_measure(const struct field *f, const char *words,
         text_clear(&t);
         return true;
     }
-    amount_echo(&a, NAN, line, sizeof line);
     add_echo(echo, f, words, line);
     return true;
 }

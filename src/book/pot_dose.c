@@ -242,34 +242,12 @@ static void echo_dose(struct work *w, const struct pot_dose *d,
 static void question(struct work *w, const struct pot_dose *d,
                      const struct pot_fibre *fibre)
 {
-    double low, high, from, to, pct;
+    double low, high;
     struct text t = {0};
 
-    if (!substance_usual_pct(d->material, &from, &to) ||
-        !amount_wof_pct(&d->amount, fibre->g, &low, &high))
-        return;
-    pct = (low + high) / 2;
-    if (high >= from && low <= to)
-        return;
-    text_addf(&t, "%s: ", d->material);
-    text_add_real(&t, pct, 1);
-    text_add(&t, " % of the fibre; ");
-    text_add_real(&t, from, 1);
-    text_add(&t, " to ");
-    text_add_real(&t, to, 1);
-    text_add(&t, " % is usual");
-    if (pct / 10 >= from && pct / 10 <= to) {
-        text_add(&t, ". Was ");
-        text_add_real(&t, pct / 10, 1);
-        text_add(&t, " % meant?");
-    } else if (pct * 10 >= from && pct * 10 <= to) {
-        text_add(&t, ". Was ");
-        text_add_real(&t, pct * 10, 1);
-        text_add(&t, " % meant?");
-    } else {
-        text_add(&t, ".");
-    }
-    pot_note(w, "%s It is kept as typed.", text_str(&t));
+    if (amount_wof_pct(&d->amount, fibre->g, &low, &high) &&
+        substance_question(d->material, low, high, &t))
+        pot_note(w, "%s: %s It is kept as typed.", d->material, text_str(&t));
     text_clear(&t);
 }
 

@@ -97,13 +97,24 @@ static void lack_of_dyeing(struct skein_sheet *s, const struct sheet_step *step)
     lack_field(s, &step->treatment, "minutes", "minutes");
 }
 
+/* A weight in words only, or taken wet, is none. */
+static bool has_dry_weight(const struct record *skein)
+{
+    const struct record_field *weight = record_get(skein, "weight");
+    const struct record_field *weighed = record_get(skein, "weighed");
+
+    return weight && !isnan(weight->low) &&
+           !(weighed && text_same(weighed->words, "wet"));
+}
+
 static bool find_lacks(struct book *book, struct skein_sheet *s,
                        struct error *err)
 {
     const struct sheet_step *last = NULL;
 
     lack_field(s, &s->skein, "fibre", "fibre");
-    lack_field(s, &s->skein, "weight", "dry weight");
+    if (!has_dry_weight(&s->skein))
+        lack(s, "", "dry weight");
     for (size_t i = 0; i < s->steps; i++) {
         const struct sheet_step *step = &s->step[i];
         if (is_dye(step))

@@ -201,6 +201,11 @@ static enum took phrase(const struct reader *r, const char *s)
 /* ---- sums of terms --------------------------------------------------------
  */
 
+static const struct unit *unit_named(const char *name)
+{
+    return words_unit(&name, &all);
+}
+
 /* low and high of one unit as this amount means it. */
 static void unit_ends(const struct reader *r, const struct unit *u, double *low,
                       double *high)
@@ -216,6 +221,8 @@ static void unit_ends(const struct reader *r, const struct unit *u, double *low,
         *low *= SPOON_LOW;
         *high *= SPOON_HIGH;
     }
+    if (u == unit_named("oz") || u == unit_named("lb"))
+        r->a->ounces = true;
     if (u->imperial == 0)
         return;
     for (size_t i = 0; i < ARRAY_LEN(imperial); i++)
@@ -227,11 +234,6 @@ static void unit_ends(const struct reader *r, const struct unit *u, double *low,
     r->a->measure = is_imperial ? AMOUNT_IMPERIAL : AMOUNT_US;
     *low *= is_imperial ? u->imperial : 1;
     *high = *low;
-}
-
-static const struct unit *unit_named(const char *name)
-{
-    return words_unit(&name, &all);
 }
 
 /* The unit of a bare number that follows: ounces after pounds. */

@@ -44,6 +44,8 @@ bool amount_wof_pct(const struct amount *a, double fibre_g, double *low,
     none(low, high);
     switch (a->unit) {
     case AMOUNT_G:
+        if (a->state == AMOUNT_WET)
+            break;
         *low = wof_pct(a->low, fibre_g);
         *high = wof_pct(a->high, fibre_g);
         break;
@@ -63,6 +65,11 @@ bool amount_wof_pct(const struct amount *a, double fibre_g, double *low,
         break;
     }
     return !isnan(*low);
+}
+
+void amount_add_range(struct text *t, double low, double high)
+{
+    words_add_range(t, low, high);
 }
 
 static void add_ends(struct text *t, const struct amount *a, double scale,

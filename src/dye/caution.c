@@ -24,10 +24,6 @@ struct row {
     const char *unless; /* and none of these; NULL: no exception */
 };
 
-#define MUSHROOM                                                               \
-    "mushroom|fungus|fungi|polypore|bolete|toadstool|bracket|hapalopilus|"     \
-    "cortinarius|dermocybe|webcap|pax|tapinella|paxillus|hydnellum|"           \
-    "sarcodon|phaeolus|gomphidius|pisolithus|hypholoma"
 #define LICHEN                                                                 \
     "lichen|letharia|parmelia|evernia|umbilicaria|lasallia|xanthoria|"         \
     "ochrolechia|usnea|lobaria|hypogymnia|orchil|roccella"
@@ -156,7 +152,7 @@ static const struct row rows[] = {
     {{"wild mushrooms",
       "What goes into the dyepot is not food: label bags so that nobody "
       "cooks them."},
-     MUSHROOM,
+     PHRASE_MUSHROOM,
      NULL},
     /* British Lichen Society, use of lichens for dyeing. */
     {{"lichens",

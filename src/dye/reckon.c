@@ -53,14 +53,6 @@ double wof_pct_per(double amount, double per)
     return 100 * size_of(amount) / divisor(per);
 }
 
-enum wof_look wof_alum_look(double pct)
-{
-    return pct < 8     ? WOF_LOW
-           : pct >= 80 ? WOF_SLIP
-           : pct > 25  ? WOF_HIGH
-                       : WOF_USUAL;
-}
-
 double dyestuff_per_fibre(double first, double second, bool fibre_first)
 {
     return fibre_first ? divisor(second) / divisor(first)

@@ -1,6 +1,7 @@
 /* Common substances by their names. See dye/substance.h. */
 #include "dye/substance.h"
 
+#include <math.h>
 #include <stdlib.h>
 
 #include "base/mem.h"
@@ -34,22 +35,19 @@ static const struct {
 };
 
 /*
- * Percent of dry wool, from the lowest to the highest recipe met. Sources:
- * alum 8-25: Dean to Mairet, A Book on Vegetable Dyes (1916); cream of tartar
- * 4-10, the same recipes; iron 1-8, copper 2-10: Mairet for the upper ends;
- * aluminium acetate 5-8 and tannin 2-10: common practice and Mairet.
- * No figures for chrome and tin: they are recorded only.
+ * Percent of dry wool, from the lowest to the highest recipe met. No figures
+ * for chrome and tin: they are recorded only.
  */
-static const struct {
-    const char *words;
-    double low, high;
-} usual[] = {
-    {"aluminium acetate|aluminum acetate|alum acetate", 5, 8},
-    {"alum|aluminium sulfate|aluminium sulphate", 8, 25},
-    {"cream of tartar|tartar", 4, 10},
-    {IRON, 1, 8},
-    {COPPER, 2, 10},
-    {"tannin|tannic acid|gallnut|oak gall", 2, 10},
+static const struct substance_usual usual[] = {
+    {"aluminium acetate|aluminum acetate|alum acetate", 5, 8,
+     "common practice"},
+    {"alum|aluminium sulfate|aluminium sulphate", 8, 25,
+     "J. Dean, Wild Colour, to E. Mairet, Vegetable Dyes, 1916"},
+    {"cream of tartar|tartar", 4, 10, "recipes for alum; common practice"},
+    {IRON, 1, 8, "common practice to E. Mairet, Vegetable Dyes, 1916"},
+    {COPPER, 2, 10, "common practice to E. Mairet, Vegetable Dyes, 1916"},
+    {"tannin|tannic acid|gallnut|oak gall", 2, 10,
+     "E. Mairet, Vegetable Dyes, 1916, to common practice"},
 };
 
 const char *substance_kind(const char *name)
@@ -64,19 +62,56 @@ const char *substance_kind(const char *name)
     return kind;
 }
 
-bool substance_usual_pct(const char *name, double *low, double *high)
+const struct substance_usual *substance_usual(const char *name)
 {
     char *key = text_fold(name);
-    bool known = false;
+    const struct substance_usual *found = NULL;
 
-    for (size_t i = 0; !known && i < ARRAY_LEN(usual); i++)
-        if (phrase_in(key, usual[i].words)) {
-            *low = usual[i].low;
-            *high = usual[i].high;
-            known = true;
-        }
+    for (size_t i = 0; !found && i < ARRAY_LEN(usual); i++)
+        if (phrase_in(key, usual[i].words))
+            found = &usual[i];
     free(key);
-    return known;
+    return found;
+}
+
+static bool is_usual(const struct substance_usual *u, double pct)
+{
+    return pct >= u->low_pct && pct <= u->high_pct;
+}
+
+bool substance_question(const char *name, double low_pct, double high_pct,
+                        struct text *out)
+{
+    const struct substance_usual *u = substance_usual(name);
+    double pct = (low_pct + high_pct) / 2, meant = 0;
+
+    if (!u || isnan(pct) || (high_pct >= u->low_pct && low_pct <= u->high_pct))
+        return false;
+    text_add_real(out, pct, 1);
+    text_add(out, " % of the fibre; ");
+    text_add_real(out, u->low_pct, 1);
+    text_add(out, " to ");
+    text_add_real(out, u->high_pct, 1);
+    text_add(out, " % is usual.");
+    if (is_usual(u, pct / 10))
+        meant = pct / 10; /* 120 typed for 12 */
+    else if (is_usual(u, pct * 10))
+        meant = pct * 10;
+    if (meant > 0) {
+        text_add(out, " Was ");
+        text_add_real(out, meant, 1);
+        text_add(out, " % meant?");
+    }
+    return true;
+}
+
+bool substance_is_mushroom(const char *name)
+{
+    char *key = text_fold(name);
+    bool yes = phrase_in(key, PHRASE_MUSHROOM);
+
+    free(key);
+    return yes;
 }
 
 bool substance_record_only(const char *name, const char *latin)
