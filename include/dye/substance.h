@@ -26,9 +26,9 @@ struct substance_usual {
 const struct substance_usual *substance_usual(const char *name);
 
 /*
- * Appends what to ask about an amount outside that range: "120 % of the
- * fibre; 8 to 25 % is usual. Was 12 % meant?" False, and nothing, when it lies
- * in it or none is known. Dyers disagree: it is asked about, never refused.
+ * Appends what to ask about an amount outside that range: "8 to 25 % is usual.
+ * Was 12 % meant?" False, and nothing, when it lies in it or none is known.
+ * Dyers disagree: it is asked about, never refused.
  */
 bool substance_question(const char *name, double low_pct, double high_pct,
                         struct text *out);

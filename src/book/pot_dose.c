@@ -245,8 +245,11 @@ static void question(struct work *w, const struct pot_dose *d,
     double low, high;
     struct text t = {0};
 
-    if (amount_wof_pct(&d->amount, fibre->g, &low, &high) &&
-        substance_question(d->material, low, high, &t))
+    if (!amount_wof_pct(&d->amount, fibre->g, &low, &high))
+        return;
+    text_add_real(&t, (low + high) / 2, 1);
+    text_add(&t, " % of the fibre; ");
+    if (substance_question(d->material, low, high, &t))
         pot_note(w, "%s: %s It is kept as typed.", d->material, text_str(&t));
     text_clear(&t);
 }

@@ -1,86 +1,22 @@
 /* The words of a pot taken apart: keys and values, doses. See book/pot.h. */
 #include "book/pot_work.h"
 
-#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include "base/mem.h"
+#include "dye/dose.h"
 #include "dye/substance.h"
 
 bool said(const char *words)
 {
-    return words && words[strspn(words, " \t\n\r")] != '\0';
+    return parts_said(words);
 }
 
 bool says_unknown(const char *words)
 {
     return text_same(words, "unknown") || text_same(words, "not known") ||
            text_same(words, "?");
-}
-
-/* Cuts blanks off both ends, in place. */
-static char *trim(char *s)
-{
-    char *end;
-
-    s += strspn(s, " \t\n\r");
-    end = s + strlen(s);
-    while (end > s && strchr(" \t\n\r", end[-1]))
-        *--end = '\0';
-    return s;
-}
-
-static bool add_part(struct parts *p, char *part, const char *what, bool first,
-                     struct error *err)
-{
-    char *equals = strchr(part, '=');
-
-    if (!equals || equals == part) {
-        if (first && !equals) {
-            p->first = trim(part);
-            return true;
-        }
-        return error_set(err, ERR_INPUT,
-                         "%s: \"%s\" does not say what it is: write key=value",
-                         what, trim(part));
-    }
-    if (p->count == PARTS_MAX)
-        return error_set(err, ERR_LIMIT, "%s: more than %d values", what,
-                         PARTS_MAX);
-    *equals = '\0';
-    p->key[p->count] = trim(part);
-    p->value[p->count++] = trim(equals + 1);
-    return true;
-}
-
-static bool starts_note(const char *s)
-{
-    s += strspn(s, " \t\n\r");
-    if (strncmp(s, "note", 4))
-        return false;
-    s += 4 + strspn(s + 4, " \t\n\r");
-    return *s == '=';
-}
-
-bool parts_read(const char *words, const char *what, struct parts *out,
-                struct error *err)
-{
-    bool first = true;
-
-    *out = (struct parts){.bytes = mem_text(words)};
-    for (char *s = out->bytes; s && *s; first = false) {
-        char *end = starts_note(s) ? NULL : strchr(s, ';');
-        if (end)
-            *end = '\0';
-        if (said(s) && !add_part(out, s, what, first, err)) {
-            free(out->bytes);
-            out->bytes = NULL;
-            return false;
-        }
-        s = end ? end + 1 : NULL;
-    }
-    return true;
 }
 
 /* ---- skeins -----------------------------------------------------------------
@@ -213,56 +149,20 @@ static const char *state_of(const struct amount *a)
     return NULL;
 }
 
-/* Whether words are an amount with a unit of its own. */
-static bool is_amount(const char *words)
-{
-    struct amount_context ctx = {AMOUNT_COUNT, false};
-    struct amount a;
-    struct error none;
-
-    return amount_read(words, ctx, &a, &none) && a.unit != AMOUNT_NONE &&
-           a.unit != AMOUNT_WORDS && a.unit != AMOUNT_COUNT &&
-           a.unit != AMOUNT_M;
-}
-
-/* "alum 12 %" without its colon: the amount begins at a number. NULL when
- * that makes no amount. */
-static char *amount_behind(char *name)
-{
-    for (char *p = name; *p; p++)
-        if (p > name && p[-1] == ' ' && strchr("0123456789", *p) &&
-            is_amount(p)) {
-            p[-1] = '\0';
-            return p;
-        }
-    return NULL;
-}
-
-/* The name before the colon and the amount behind it. */
+/* The name before the colon and the amount behind it. A name that is in the
+ * book is taken whole. */
 static bool take_name(struct work *w, struct pot_dose *d, char *first,
                       const char *kind, char **name, struct error *err)
 {
-    char *colon = strchr(first, ':'), *amount = NULL;
+    char *amount;
     struct error none;
     int64_t id;
+    bool whole = !strchr(first, ':') &&
+                 record_find(w->book, NOUN_MATERIAL, first, &id, &none);
 
-    *name = first;
-    if (first[0] >= '0' && first[0] <= '9' && is_amount(first))
-        return error_set(err, ERR_INPUT,
-                         "%s: \"%s\" is an amount; say of what: \"NAME: %s\"",
-                         kind, first, first);
-    if (colon) {
-        *colon = '\0';
-        amount = trim(colon + 1);
-    } else if (!record_find(w->book, NOUN_MATERIAL, first, &id, &none)) {
-        amount = amount_behind(first);
-    }
-    *name = trim(first);
-    if (!**name)
-        return error_set(err, ERR_INPUT,
-                         "%s: say its name before the amount: \"NAME: %s\"",
-                         kind, amount && *amount ? amount : "AMOUNT");
-    if (amount && *amount) {
+    if (!dose_split(first, kind, whole, name, &amount, err))
+        return false;
+    if (amount) {
         if (d->value[DOSE_AMOUNT])
             return error_set(err, ERR_INPUT, "%s %s: the amount is said twice",
                              kind, *name);

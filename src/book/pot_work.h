@@ -2,25 +2,12 @@
 #ifndef HANKLAB_BOOK_POT_WORK_H
 #define HANKLAB_BOOK_POT_WORK_H
 
+#include "base/parts.h"
 #include "book/noun.h"
 #include "book/pot.h"
 #include "book/record.h"
 #include "book/store.h"
 #include "dye/amount.h"
-
-/* "key=value; key=value" with a first part that may have no key. The note is
- * the last and takes the rest. Strings lie in bytes. */
-#define PARTS_MAX 64
-struct parts {
-    char *bytes; /* owned; release with free() */
-    char *first; /* the part without a key, or NULL */
-    const char *key[PARTS_MAX], *value[PARTS_MAX];
-    size_t count;
-};
-
-/* what  how the thing is called in an error: "skein" */
-bool parts_read(const char *words, const char *what, struct parts *out,
-                struct error *err);
 
 /* The keys a dose may have. */
 enum dose_key {

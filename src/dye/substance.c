@@ -43,7 +43,7 @@ static const struct substance_usual usual[] = {
      "common practice"},
     {"alum|aluminium sulfate|aluminium sulphate", 8, 25,
      "J. Dean, Wild Colour, to E. Mairet, Vegetable Dyes, 1916"},
-    {"cream of tartar|tartar", 4, 10, "recipes for alum; common practice"},
+    {"cream of tartar|tartar", 4, 10, "common practice, beside alum"},
     {IRON, 1, 8, "common practice to E. Mairet, Vegetable Dyes, 1916"},
     {COPPER, 2, 10, "common practice to E. Mairet, Vegetable Dyes, 1916"},
     {"tannin|tannic acid|gallnut|oak gall", 2, 10,
@@ -87,8 +87,6 @@ bool substance_question(const char *name, double low_pct, double high_pct,
 
     if (!u || isnan(pct) || (high_pct >= u->low_pct && low_pct <= u->high_pct))
         return false;
-    text_add_real(out, pct, 1);
-    text_add(out, " % of the fibre; ");
     text_add_real(out, u->low_pct, 1);
     text_add(out, " to ");
     text_add_real(out, u->high_pct, 1);

@@ -1,0 +1,36 @@
+/* "first; key=value; key=value; note=the rest": words with more behind
+ * semicolons. */
+#ifndef HANKLAB_BASE_PARTS_H
+#define HANKLAB_BASE_PARTS_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "base/error.h"
+
+/* The first part may have no key. The note is the last and takes the rest,
+ * semicolons and all. Strings lie in bytes, blanks cut off. */
+#define PARTS_MAX 64
+struct parts {
+    char *bytes; /* owned; release with free() */
+    char *first; /* the part without a key, or NULL */
+    const char *key[PARTS_MAX], *value[PARTS_MAX];
+    size_t count;
+};
+
+/*
+ * what  how the thing is called in an error: "skein"
+ *
+ * err   ERR_INPUT  a part without a key behind the first
+ *       ERR_LIMIT  more than PARTS_MAX values
+ */
+bool parts_read(const char *words, const char *what, struct parts *out,
+                struct error *err);
+
+/* Whether words hold anything but blanks; NULL does not. */
+bool parts_said(const char *words);
+
+/* Cuts blanks off both ends, in place. */
+char *parts_trim(char *s);
+
+#endif

@@ -1,0 +1,75 @@
+/* Words with more behind semicolons. See base/parts.h. */
+#include "base/parts.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/mem.h"
+
+bool parts_said(const char *words)
+{
+    return words && words[strspn(words, " \t\n\r")] != '\0';
+}
+
+char *parts_trim(char *s)
+{
+    char *end;
+
+    s += strspn(s, " \t\n\r");
+    end = s + strlen(s);
+    while (end > s && strchr(" \t\n\r", end[-1]))
+        *--end = '\0';
+    return s;
+}
+
+static bool add_part(struct parts *p, char *part, const char *what, bool first,
+                     struct error *err)
+{
+    char *equals = strchr(part, '=');
+
+    if (!equals || equals == part) {
+        if (first && !equals) {
+            p->first = parts_trim(part);
+            return true;
+        }
+        return error_set(err, ERR_INPUT,
+                         "%s: \"%s\" does not say what it is: write key=value",
+                         what, parts_trim(part));
+    }
+    if (p->count == PARTS_MAX)
+        return error_set(err, ERR_LIMIT, "%s: more than %d values", what,
+                         PARTS_MAX);
+    *equals = '\0';
+    p->key[p->count] = parts_trim(part);
+    p->value[p->count++] = parts_trim(equals + 1);
+    return true;
+}
+
+static bool starts_note(const char *s)
+{
+    s += strspn(s, " \t\n\r");
+    if (strncmp(s, "note", 4))
+        return false;
+    s += 4 + strspn(s + 4, " \t\n\r");
+    return *s == '=';
+}
+
+bool parts_read(const char *words, const char *what, struct parts *out,
+                struct error *err)
+{
+    bool first = true;
+
+    *out = (struct parts){.bytes = mem_text(words)};
+    for (char *s = out->bytes; s && *s; first = false) {
+        char *end = starts_note(s) ? NULL : strchr(s, ';');
+        if (end)
+            *end = '\0';
+        if (parts_said(s) && !add_part(out, s, what, first, err)) {
+            free(out->bytes);
+            out->bytes = NULL;
+            return false;
+        }
+        s = end ? end + 1 : NULL;
+    }
+    return true;
+}

@@ -1,0 +1,417 @@
+/* hanklab reckon: weights, water, stock solutions, other units. */
+#include "cli/reckon.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/mem.h"
+#include "dye/reckon.h"
+
+void reckon_add_grams(struct text *t, struct reckon_range g, bool ounces)
+{
+    amount_add_range(t, g.low, g.high);
+    text_add(t, " g");
+    if (!ounces)
+        return;
+    text_add(t, " = ");
+    amount_add_range(t, g.low / G_PER_OZ, g.high / G_PER_OZ);
+    text_add(t, " oz");
+}
+
+/* ---- weights ----------------------------------------------------------------
+ */
+
+/* "6 x ", "6 × ", "6 skeins of ": how many; the rest into *words. */
+static double take_count(const char **words)
+{
+    static const char *const behind[] = {
+        "x", "X", "*", "×", "skeins of", "skeins", "hanks of", "hanks"};
+    const char *s = *words + strspn(*words, " ");
+    char *end;
+    double n = (double)strtoul(s, &end, 10);
+
+    if (end == s || n < 1 || n > 1000)
+        return 1;
+    end += strspn(end, " ");
+    for (size_t i = 0; i < ARRAY_LEN(behind); i++) {
+        size_t len = strlen(behind[i]);
+        if (strncmp(end, behind[i], len) || !parts_said(end + len))
+            continue;
+        *words = end + len;
+        return n;
+    }
+    return 1;
+}
+
+bool reckon_weight(const char *words, const char *what,
+                   struct reckon_range *out, bool *ounces, struct error *err)
+{
+    struct amount_context ctx = {AMOUNT_G, false};
+    const char *each = words;
+    double n = take_count(&each);
+    struct error why;
+    struct amount a;
+
+    if (!amount_read(each, ctx, &a, &why))
+        return error_set(err, why.kind, "%s: %s", what, why.text);
+    if (a.state == AMOUNT_WET)
+        return error_set(err, ERR_INPUT,
+                         "%s: \"%.80s\": a wet weight says nothing sure of the "
+                         "dry one; weigh it dry, or guess: \"about 60 g\"",
+                         what, words);
+    if (a.unit != AMOUNT_G || !(a.low > 0))
+        return error_set(err, ERR_INPUT,
+                         "%s: \"%.80s\" is not a weight; say it in g, kg, oz "
+                         "or lb, such as 85 g",
+                         what, words);
+    *out = (struct reckon_range){n * a.low, n * a.high};
+    *ounces = *ounces || a.ounces;
+    return true;
+}
+
+/* ---- water ------------------------------------------------------------------
+ */
+
+/* The two sides of "4 gal per lb", "3 l/100 g"; NULL when it is none. */
+static char *behind_per(char *words)
+{
+    char *p = strstr(words, " per "), *slash = strchr(words, '/');
+
+    if (p) {
+        *p = '\0';
+        return parts_trim(p + 5);
+    }
+    if (!slash || slash == words || strchr("0123456789", slash[-1]))
+        return NULL; /* a fraction */
+    *slash = '\0';
+    return parts_trim(slash + 1);
+}
+
+static bool not_water(const char *words, struct error *err)
+{
+    return error_set(err, ERR_INPUT,
+                     "water: \"%.80s\" cannot be read; say a liquor ratio such "
+                     "as 30:1 or 30 l per kg, or how much: 3 l",
+                     words);
+}
+
+static bool water_per(const char *words, struct reckon_water *out, bool *is_per,
+                      struct error *err)
+{
+    char *copy = mem_text(words), *behind = behind_per(copy);
+    struct amount_context none = {AMOUNT_COUNT, false};
+    struct amount litres, fibre;
+    struct text one = {0};
+    bool ok = true;
+
+    *is_per = behind != NULL;
+    if (!behind)
+        goto done;
+    if (!strchr("0123456789.", behind[0]))
+        text_add(&one, "1 ");
+    text_add(&one, behind);
+    ok = amount_read(copy, none, &litres, err) &&
+         amount_read(text_str(&one), none, &fibre, err) &&
+         litres.unit == AMOUNT_ML && fibre.unit == AMOUNT_G && fibre.low > 0;
+    if (ok) {
+        out->l_per_kg.low = liquor_l_per_kg(litres.low / 1000, fibre.high);
+        out->l_per_kg.high = liquor_l_per_kg(litres.high / 1000, fibre.low);
+    } else {
+        not_water(words, err);
+    }
+
+done:
+    text_clear(&one);
+    free(copy);
+    return ok;
+}
+
+/* "30:1" as water to fibre; the larger side is the water. */
+static void water_ratio(const struct amount *a, struct reckon_water *out)
+{
+    bool turn = a->high < 1;
+
+    out->l_per_kg.low = turn ? 1 / a->high : a->low;
+    out->l_per_kg.high = turn ? 1 / a->low : a->high;
+    if (turn)
+        reckon_note(&out->line, "read with the water as the larger side");
+}
+
+static void add_gallons(struct text *t, struct reckon_range l)
+{
+    text_add(t, " = ");
+    amount_add_range(t, l.low / L_PER_US_GAL, l.high / L_PER_US_GAL);
+    text_add(t, " US or ");
+    amount_add_range(t, l.low / L_PER_IMP_GAL, l.high / L_PER_IMP_GAL);
+    text_add(t, " imperial gallons");
+}
+
+static void tell_water(struct reckon_water *w, const struct reckon_fibre *fibre,
+                       bool back)
+{
+    struct text t = {0};
+
+    reckon_call(&w->line, "water");
+    if (!back && !isnan(w->l.low)) {
+        amount_add_range(&w->line.result, w->l.low, w->l.high);
+        text_add(&w->line.result, " l");
+        if (fibre->ounces)
+            add_gallons(&w->line.result, w->l);
+    } else {
+        amount_add_range(&w->line.result, w->l_per_kg.low, w->l_per_kg.high);
+        text_add(&w->line.result, " l per kg of dry fibre");
+    }
+    if (back) {
+        amount_add_range(&t, w->l.low, w->l.high);
+        text_add(&t, " l on ");
+        amount_add_range(&t, fibre->g.low, fibre->g.high);
+        text_add(&t, " g");
+    } else {
+        amount_add_range(&t, w->l_per_kg.low, w->l_per_kg.high);
+        text_add(&t, ":1 water to fibre: so many litres per kg of dry fibre");
+    }
+    reckon_note(&w->line, "%s", text_str(&t));
+    text_clear(&t);
+}
+
+bool reckon_water(const char *words, const struct reckon_fibre *fibre,
+                  struct reckon_water *out, struct error *err)
+{
+    struct amount_context none = {AMOUNT_COUNT, false};
+    struct amount a = {.unit = AMOUNT_PER_FIBRE};
+    struct error why;
+    bool is_per;
+
+    if (!water_per(words, out, &is_per, err))
+        return false;
+    if (!is_per && !amount_read(words, none, &a, &why))
+        return error_set(err, ERR_INPUT, "water: %s", why.text);
+    if (a.unit != AMOUNT_PER_FIBRE && a.unit != AMOUNT_ML)
+        return not_water(words, err);
+    if (!is_per && a.unit == AMOUNT_PER_FIBRE)
+        water_ratio(&a, out);
+    if (a.unit == AMOUNT_ML) {
+        if (isnan(fibre->g.low))
+            return error_set(err, ERR_INPUT,
+                             "water: \"%.80s\" gives a ratio only with "
+                             "--weight",
+                             words);
+        out->l = (struct reckon_range){a.low / 1000, a.high / 1000};
+        out->l_per_kg.low = liquor_l_per_kg(out->l.low, fibre->g.high);
+        out->l_per_kg.high = liquor_l_per_kg(out->l.high, fibre->g.low);
+    } else {
+        out->l.low = liquor_l(out->l_per_kg.low, fibre->g.low);
+        out->l.high = liquor_l(out->l_per_kg.high, fibre->g.high);
+    }
+    tell_water(out, fibre, a.unit == AMOUNT_ML);
+    return true;
+}
+
+bool reckon_pot(const char *words, const struct reckon_water *water,
+                const struct reckon_fibre *fibre, struct reckon_pot *out,
+                struct error *err)
+{
+    struct amount_context none = {AMOUNT_COUNT, false};
+    struct text *t = &out->line.result;
+    struct error why;
+    struct amount a;
+
+    if (!amount_read(words, none, &a, &why))
+        return error_set(err, ERR_INPUT, "pot: %s", why.text);
+    if ((a.unit != AMOUNT_ML && a.unit != AMOUNT_COUNT) || !(a.low > 0))
+        return error_set(err, ERR_INPUT,
+                         "pot: \"%.80s\" is not a volume; say how far it is "
+                         "filled, such as 6 l",
+                         words);
+    out->litres = a.unit == AMOUNT_ML ? a.low / 1000 : a.low;
+    out->most_g = liquor_fibre_g(out->litres, water->l_per_kg.high);
+    reckon_call(&out->line, "pot");
+    text_add(t, "takes ");
+    reckon_add_grams(t, (struct reckon_range){out->most_g, out->most_g},
+                     fibre->ounces);
+    text_add(t, " of fibre at most");
+    if (fibre->g.high > out->most_g)
+        reckon_note(&out->line, "too small for this fibre: a larger pot, or "
+                                "more than one go");
+    return true;
+}
+
+/* ---- stock solutions --------------------------------------------------------
+ */
+
+static bool read_as(const char *words, enum amount_unit unit, double *out,
+                    struct error *err)
+{
+    struct amount_context none = {AMOUNT_COUNT, false};
+    struct amount a;
+
+    if (!amount_read(words, none, &a, err) || a.unit != unit ||
+        a.low != a.high || !(a.low > 0))
+        return error_set(
+            err, ERR_INPUT,
+            "stock: \"%.60s\" cannot be read; say \"1 l of 10 %%\" "
+            "or \"250 ml of 2 %% from 10 %%\"",
+            words);
+    *out = a.low;
+    return true;
+}
+
+static void tell_stock(struct reckon_stock *s, double ml, double pct,
+                       double from_pct)
+{
+    struct text *t = &s->line.result;
+
+    reckon_call(&s->line, "stock");
+    if (isnan(from_pct)) {
+        amount_add_range(t, s->solute_g, s->solute_g);
+        text_add(t, " g, dissolved and made up to ");
+        amount_add_range(t, ml, ml);
+        text_add(t, " ml");
+    } else {
+        amount_add_range(t, s->stock_ml, s->stock_ml);
+        text_add(t, " ml of the ");
+        text_add_real(t, from_pct, 2);
+        text_add(t, " % and ");
+        amount_add_range(t, s->water_ml, s->water_ml);
+        text_add(t, " ml of water");
+        text_add(t, ", holding ");
+        amount_add_range(t, s->solute_g, s->solute_g);
+        text_add(t, " g");
+    }
+    reckon_note(&s->line,
+                "%g %% is read as %g g in 100 ml of the finished solution", pct,
+                pct);
+}
+
+bool reckon_stock(const char *words, struct reckon_stock *out,
+                  struct error *err)
+{
+    char *copy = mem_text(words), *of = strstr(copy, " of "), *from = NULL;
+    double ml = 0, pct = 0, from_pct = (double)NAN;
+    bool ok = true;
+
+    out->stock_ml = out->water_ml = (double)NAN;
+    if (of) {
+        *of = '\0';
+        from = strstr(of + 1, " from ");
+    }
+    if (from)
+        *from = '\0';
+    ok = read_as(of ? copy : words, AMOUNT_ML, &ml, err) &&
+         read_as(of ? of + 4 : words, AMOUNT_WOF_PCT, &pct, err) &&
+         (!from || read_as(from + 6, AMOUNT_WOF_PCT, &from_pct, err));
+    if (ok && (pct > 100 || from_pct > 100 || pct > from_pct))
+        ok = error_set(err, ERR_INPUT,
+                       "stock: \"%.60s\": it cannot be stronger than what it "
+                       "is made from",
+                       words);
+    if (ok) {
+        out->solute_g = stock_make(STOCK_WV, pct, ml).solute_g;
+        if (from) {
+            out->stock_ml = stock_dilute_ml(ml, pct, from_pct);
+            out->water_ml = ml - out->stock_ml;
+        }
+        tell_stock(out, ml, pct, from_pct);
+    }
+    free(copy);
+    return ok;
+}
+
+/* ---- other units ------------------------------------------------------------
+ */
+
+static void add_two(struct text *t, double low, double high, double unit,
+                    const char *name)
+{
+    text_add_real(t, low / unit, 2);
+    if (high > low) {
+        text_add(t, " to ");
+        text_add_real(t, high / unit, 2);
+    }
+    text_addf(t, " %s", name);
+}
+
+static void other_units(const struct amount *a, struct text *t)
+{
+    double low = a->low, high = a->high;
+    char line[200];
+
+    switch (a->unit) {
+    case AMOUNT_G:
+        add_two(t, low, high, 1, "g");
+        text_add(t, " = ");
+        add_two(t, low, high, G_PER_OZ, "oz");
+        break;
+    case AMOUNT_ML:
+        if (high >= 1000) {
+            add_two(t, low / 1000, high / 1000, 1, "l");
+            add_gallons(t, (struct reckon_range){low / 1000, high / 1000});
+            break;
+        }
+        add_two(t, low, high, 1, "ml");
+        text_add(t, " = ");
+        add_two(t, low, high, ML_PER_US_FL_OZ, "US fl oz");
+        text_add(t, " = ");
+        add_two(t, low, high, ML_PER_IMP_FL_OZ, "imperial fl oz");
+        break;
+    case AMOUNT_M:
+        add_two(t, low, high, 1, "m");
+        text_add(t, " = ");
+        add_two(t, low, high, M_PER_YD, "yd");
+        break;
+    case AMOUNT_WOF_PCT:
+    case AMOUNT_PER_FIBRE:
+        amount_echo(a, (double)NAN, line, sizeof line);
+        text_add(t, line);
+        break;
+    case AMOUNT_NONE:
+    case AMOUNT_WORDS:
+    case AMOUNT_COUNT:
+        break;
+    }
+}
+
+/* Ends in C or F behind a digit: a temperature. */
+static char degrees(const char *words)
+{
+    size_t n = strlen(words);
+
+    while (n && words[n - 1] == ' ')
+        n--;
+    if (n < 2 || !strchr("cCfF", words[n - 1]) || strpbrk(words, "lLmMzZ") ||
+        strcspn(words, "0123456789") >= n)
+        return '\0';
+    return words[n - 1];
+}
+
+bool reckon_units(const char *words, struct reckon_line *out, struct error *err)
+{
+    struct amount_context none = {AMOUNT_COUNT, false};
+    struct temperature heat;
+    struct amount a;
+    char said = degrees(words);
+
+    reckon_call(out, words);
+    if (said) {
+        if (!temperature_read(words, &heat, err))
+            return false;
+        if (said == 'f' || said == 'F')
+            add_two(&out->result, heat.low_c, heat.high_c, 1, "C");
+        else
+            add_two(&out->result, fahrenheit_of(heat.low_c),
+                    fahrenheit_of(heat.high_c), 1, "F");
+        return true;
+    }
+    if (!amount_read(words, none, &a, err))
+        return false;
+    other_units(&a, &out->result);
+    if (a.estimated)
+        reckon_note(out, "an estimate");
+    if (!out->result.len)
+        return error_set(err, ERR_INPUT,
+                         "\"%.80s\" has no unit to turn into others; say an "
+                         "amount such as 1 3/4 oz, 180 F or 3 gallons",
+                         words);
+    return true;
+}
