@@ -147,6 +147,7 @@ static void test_substance_question_asks_about_slips(void **state)
         {"alum", 30, 30, "8 to 25 % is usual."},
         {"alum", 120, 120, "8 to 25 % is usual. Was 12 % meant?"},
         {"alum", 1.2, 1.2, "8 to 25 % is usual. Was 12 % meant?"},
+        {"alum", 1, 2, "8 to 25 % is usual."},
         {"chrome", 300, 300, ""},
         {"tin", 300, 300, ""},
         {"madder", 300, 300, ""},

@@ -8,8 +8,9 @@
 
 #include "base/error.h"
 
-/* The first part may have no key. The note is the last and takes the rest,
- * semicolons and all. Strings lie in bytes, blanks cut off. */
+/* The first part may have no key: "alum", "alum: 5 g = a spoon". The note is
+ * the last and takes the rest, semicolons and all. Strings lie in bytes, blanks
+ * cut off. */
 #define PARTS_MAX 64
 struct parts {
     char *bytes; /* owned; release with free() */

@@ -25,22 +25,24 @@ char *parts_trim(char *s)
 static bool add_part(struct parts *p, char *part, const char *what, bool first,
                      struct error *err)
 {
-    char *equals = strchr(part, '=');
+    char *equals = strchr(part, '='), *start = parts_trim(part);
+    const char *sign = start + strspn(start, "=");
 
-    if (!equals || equals == part) {
-        if (first && !equals) {
-            p->first = parts_trim(part);
-            return true;
-        }
+    /* "weld: 5 g = a spoon" and "=A1: 5 g" have no key. */
+    sign += strcspn(sign, ":=");
+    if (first && (!equals || *sign == ':')) {
+        p->first = start;
+        return true;
+    }
+    if (!equals || start[0] == '=')
         return error_set(err, ERR_INPUT,
                          "%s: \"%s\" does not say what it is: write key=value",
-                         what, parts_trim(part));
-    }
+                         what, start);
     if (p->count == PARTS_MAX)
         return error_set(err, ERR_LIMIT, "%s: more than %d values", what,
                          PARTS_MAX);
     *equals = '\0';
-    p->key[p->count] = parts_trim(part);
+    p->key[p->count] = parts_trim(start);
     p->value[p->count++] = parts_trim(equals + 1);
     return true;
 }

@@ -135,13 +135,24 @@ static bool fill_in(struct work *w, struct pot_one *one, struct record *r,
     return true;
 }
 
+static bool says_wet(const char *weight)
+{
+    struct amount_context ctx = {AMOUNT_G, false};
+    struct amount a;
+    struct error none;
+
+    return said(weight) && amount_read(weight, ctx, &a, &none) &&
+           a.state == AMOUNT_WET;
+}
+
 /* Its dry weight: recorded if it was not, else of this dyeing. */
 static bool fill_weight(struct pot_one *one, struct record *r,
                         struct record_value *v, size_t *n, struct error *err)
 {
     const struct pot_skein *s = one->said;
     const struct record_field *f = record_get(r, "weight");
-    bool dry = !said(s->weighed) || text_same(s->weighed, "dry");
+    bool wet = says_wet(s->weight);
+    bool dry = !wet && (!said(s->weighed) || text_same(s->weighed, "dry"));
 
     if (said(s->weight) && !f) {
         v[(*n)++] = (struct record_value){"weight", s->weight};
@@ -150,7 +161,7 @@ static bool fill_weight(struct pot_one *one, struct record *r,
             return error_set(err, ERR_INPUT,
                              "it weighs %s by the book; a weight taken %s is "
                              "not kept beside that",
-                             f->words, s->weighed);
+                             f->words, wet ? "wet" : s->weighed);
         one->then_weight = s->weight;
         return true;
     }

@@ -282,10 +282,14 @@ static void tell_usual(struct reckon_dose *d)
 
     if (!u || d->record_only)
         return;
-    if (!substance_question(d->name, d->pct.low, d->pct.high, &t)) {
-        add_pct(&t, (struct reckon_range){u->low_pct, u->high_pct});
-        text_add(&t, " is usual");
+    if (substance_question(d->name, d->pct.low, d->pct.high, &t)) {
+        reckon_note(&d->line, "%s", text_str(&t));
+        reckon_note(&d->line, "by %s", u->source);
+        text_clear(&t);
+        return;
     }
+    add_pct(&t, (struct reckon_range){u->low_pct, u->high_pct});
+    text_add(&t, " is usual");
     if (!d->words) {
         text_add(&t, ": ");
         reckon_add_grams(

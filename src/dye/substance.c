@@ -91,9 +91,9 @@ bool substance_question(const char *name, double low_pct, double high_pct,
     text_add(out, " to ");
     text_add_real(out, u->high_pct, 1);
     text_add(out, " % is usual.");
-    if (is_usual(u, pct / 10))
+    if (low_pct == high_pct && is_usual(u, pct / 10))
         meant = pct / 10; /* 120 typed for 12 */
-    else if (is_usual(u, pct * 10))
+    else if (low_pct == high_pct && is_usual(u, pct * 10))
         meant = pct * 10;
     if (meant > 0) {
         text_add(out, " Was ");
