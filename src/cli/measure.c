@@ -368,7 +368,15 @@ static void tell_notes(struct cli *cli, const char *who,
         text_addf(&cli->out, "%s: %s\n", who, notes->text[i]);
 }
 
-static void tell_table(struct cli *cli, const struct job *job)
+static bool any_colour(const struct job *job)
+{
+    for (size_t i = 0; i < job->places; i++)
+        if (!job->result->region[i].refused)
+            return true;
+    return false;
+}
+
+static void tell_colours(struct cli *cli, const struct job *job)
 {
     const struct measure_result *m = job->result;
     struct text_table t = {.columns = 8};
@@ -400,16 +408,24 @@ static void tell_table(struct cli *cli, const struct job *job)
         table_addf(&t, "%.1f", 2 * sqrt(r->abs.bb));
         table_add(&t, colour_name_nearest(r->lab)->name);
     }
-    if (t.cells > t.columns) {
-        if (cli->csv)
-            table_write_csv(&t, &cli->out);
-        else
-            table_write(&t, cli->colour, &cli->out);
-    }
-    if (cli->csv)
+    if (cli->csv) {
+        table_write_csv(&t, &cli->out);
         return;
+    }
+    table_write(&t, cli->colour, &cli->out);
     text_add(&cli->out, "CIELAB, D50, 2 degree, from a photo; \xC2\xB1 is two "
                         "sigma, about 95 %.\n");
+}
+
+static void tell_table(struct cli *cli, const struct job *job)
+{
+    const struct measure_result *m = job->result;
+    char who[80];
+
+    if (any_colour(job))
+        tell_colours(cli, job);
+    if (cli->csv)
+        return;
     tell_notes(cli, "photo", &m->card_notes);
     for (size_t i = 0; i < job->places; i++) {
         label(job, i, who, sizeof who);
