@@ -1,7 +1,8 @@
 -- The book of one dyer, and what others gave her.
 --
 -- Every record has a local id, a uid that is its own in every book, and a
--- mark for withdrawn: nothing is deleted. What was typed stands in *_words
+-- mark for withdrawn: nothing is deleted, and a name is free again when its
+-- record is withdrawn. What was typed stands in *_words
 -- beside the number or range it was read as. Units are in the names: _g _c
 -- _min _l _m _pct; days (_from, _to) are civil days YYYY-MM-DD, moments
 -- (_at) UTC milliseconds. NULL is "not recorded".
@@ -38,11 +39,12 @@ CREATE TABLE dyer (
     id INTEGER PRIMARY KEY,
     uid BLOB NOT NULL UNIQUE DEFAULT (randomblob(16)) CHECK (length(uid) = 16),
     withdrawn INTEGER NOT NULL DEFAULT 0 CHECK (withdrawn IN (0, 1)),
-    name TEXT NOT NULL UNIQUE CHECK (length(trim(name)) > 0),
+    name TEXT NOT NULL CHECK (length(trim(name)) > 0),
     mine INTEGER NOT NULL DEFAULT 0 CHECK (mine IN (0, 1)), -- this book's own
     note TEXT
 ) STRICT;
 CREATE UNIQUE INDEX dyer_mine ON dyer (mine) WHERE mine = 1;
+CREATE UNIQUE INDEX dyer_name ON dyer (name) WHERE withdrawn = 0;
 
 -- A dyestuff, mordant, ... of which there may be many supplies.
 CREATE TABLE material (
@@ -52,13 +54,14 @@ CREATE TABLE material (
     kind TEXT NOT NULL CHECK (kind IN ('dyestuff', 'mordant', 'assist', 'acid',
         'alkali', 'modifier', 'cleanser')),
     name TEXT NOT NULL CHECK (length(trim(name)) > 0),
-    name_key TEXT NOT NULL UNIQUE,          -- folded, for looking up
+    name_key TEXT NOT NULL,                 -- folded, for looking up
     latin TEXT,
     part TEXT,                              -- root, hulls, caps, whole plant
     form TEXT,                              -- chips, extract, dodecahydrate
     none INTEGER NOT NULL DEFAULT 0 CHECK (none IN (0, 1)), -- "no mordant"
     note TEXT
 ) STRICT;
+CREATE UNIQUE INDEX material_key ON material (name_key) WHERE withdrawn = 0;
 
 -- Names a material had or has elsewhere; they are still found.
 CREATE TABLE alias (
@@ -110,9 +113,10 @@ CREATE TABLE fibre (
     content TEXT,                           -- 100 % wool, 75 wool 25 nylon
     preparation TEXT,                       -- worsted, superwash, scoured
     m_per_100g REAL CHECK (m_per_100g > 0),
-    note TEXT,
-    UNIQUE (dyer_id, name_key)
+    note TEXT
 ) STRICT;
+CREATE UNIQUE INDEX fibre_key ON fibre (dyer_id, name_key)
+    WHERE withdrawn = 0;
 
 -- A source of water named once.
 CREATE TABLE water (
@@ -128,9 +132,10 @@ CREATE TABLE water (
     ph_low REAL CHECK (ph_low BETWEEN 0 AND 14),
     ph_high REAL CHECK (ph_high BETWEEN ph_low AND 14),
     ph_how TEXT CHECK (ph_how IN ('strip', 'meter', 'guess')),
-    note TEXT,
-    UNIQUE (dyer_id, name_key)
+    note TEXT
 ) STRICT;
+CREATE UNIQUE INDEX water_key ON water (dyer_id, name_key)
+    WHERE withdrawn = 0;
 
 -- One skein; its number is never used again.
 CREATE TABLE skein (
@@ -398,9 +403,10 @@ CREATE TABLE card (
     on_from TEXT CHECK (on_from IS date(on_from)),
     on_to TEXT CHECK (on_to IS date(on_to)),
     usual INTEGER NOT NULL DEFAULT 0 CHECK (usual IN (0, 1)), -- taken unasked
-    note TEXT,
-    UNIQUE (dyer_id, name_key)
+    note TEXT
 ) STRICT;
+CREATE UNIQUE INDEX card_key ON card (dyer_id, name_key)
+    WHERE withdrawn = 0;
 
 -- One colour of a skein, or of a fibre without dye. Never overwritten.
 -- L a b are as typed for an instrument, D50 and 2 degree for a photo.

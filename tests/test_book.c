@@ -13,6 +13,7 @@
 #include <sqlite3.h>
 
 #include "book/book.h"
+#include "book/history.h"
 #include "book/record.h"
 #include "book/store.h"
 
@@ -211,6 +212,148 @@ static void steps_follow_the_pot(void **state)
     (void)id;
 }
 
+/* ---- taken back and done again ----------------------------------------------
+ */
+
+static void undo(struct book *book, int64_t act)
+{
+    struct error err;
+    int64_t done;
+
+    check_ok(history_undo(book, act, &done, &err), &err);
+}
+
+static void a_name_is_free_again_when_its_record_is_gone(void **state)
+{
+    static const enum noun_id named[] = {NOUN_DYER, NOUN_MATERIAL, NOUN_FIBRE,
+                                         NOUN_WATER, NOUN_CARD};
+    struct book *book = *state;
+
+    for (size_t i = 0; i < ARRAY_LEN(named); i++) {
+        struct error err;
+        int64_t id = ADD(book, named[i], {"name", "mine and yours"}), again, at;
+        bool back;
+
+        undo(book, 0);
+        again = ADD(book, named[i], {"name", "mine and yours"});
+        assert_int_not_equal(id, again);
+        check_ok(record_find(book, named[i], "mine and yours", &at, &err),
+                 &err);
+        assert_int_equal(at, again);
+        check_ok(book_act_begin(book, "test", &err), &err);
+        back = record_withdraw(book, named[i], id, false, &err);
+        book_act_cancel(book);
+        assert_false(back);
+        assert_int_equal(err.kind, ERR_INPUT);
+    }
+}
+
+static void an_undo_that_would_name_two_alike_is_refused_in_words(void **state)
+{
+    struct book *book = *state;
+    struct error err;
+    struct record_value v = {"name", "bluefaced"};
+    int64_t id = ADD(book, NOUN_FIBRE, {"name", "merino"}), act, done;
+
+    check_ok(book_act_begin(book, "test", &err), &err);
+    act = book_act(book);
+    check_ok(record_edit(book, NOUN_FIBRE, id, &v, 1, NULL, &err), &err);
+    check_ok(book_act_end(book, &err), &err);
+    ADD(book, NOUN_FIBRE, {"name", "merino"});
+    assert_false(history_undo(book, act, &done, &err));
+    check_text("refused", err.text,
+               "another fibre has that name by now: rename or withdraw it "
+               "first");
+}
+
+/* Entered the wrong way round, put right, and the mistake brought back. */
+static void no_skein_becomes_its_own_forebear(void **state)
+{
+    struct book *book = *state;
+    struct error err;
+    int64_t origin;
+    bool ended;
+
+    ADD(book, NOUN_SKEIN, {"name", "hank"});
+    ADD(book, NOUN_SKEIN, {"name", "piece"});
+    origin = ADD(book, NOUN_ORIGIN, {"child", "1"}, {"parent", "2"});
+    undo(book, 0);
+    ADD(book, NOUN_ORIGIN, {"child", "2"}, {"parent", "1"});
+    check_ok(book_act_begin(book, "test", &err), &err);
+    check_ok(record_withdraw(book, NOUN_ORIGIN, origin, false, &err), &err);
+    ended = book_act_end(book, &err);
+    assert_false(ended);
+    check_text("refused", err.text,
+               "that would make the skein its own forebear");
+    count(book, "SELECT count(*) FROM origin WHERE withdrawn = 0", 1);
+}
+
+static void no_bath_becomes_its_own_forebear(void **state)
+{
+    struct book *book = *state;
+    struct error err;
+    struct record_value v[] = {{"bath", "1"}, {"parent", "3"}};
+    int64_t id;
+    bool ended;
+
+    for (int i = 0; i < 3; i++)
+        ADD(book, NOUN_BATH, {"kind", "dye"});
+    ADD(book, NOUN_POUR, {"bath", "2"}, {"parent", "1"});
+    ADD(book, NOUN_POUR, {"bath", "3"}, {"parent", "2"});
+    check_ok(book_act_begin(book, "test", &err), &err);
+    check_ok(record_add(book, NOUN_POUR, v, 2, &id, NULL, &err), &err);
+    ended = book_act_end(book, &err);
+    assert_false(ended);
+    check_text("refused", err.text,
+               "that would make the bath its own forebear");
+}
+
+static void what_no_book_can_be_without_is_never_withdrawn(void **state)
+{
+    struct book *book = *state;
+    struct error err;
+    int64_t none, me = book_dyer(book);
+
+    check_ok(record_find(book, NOUN_MATERIAL, "none", &none, &err), &err);
+    check_ok(book_act_begin(book, "test", &err), &err);
+    assert_false(record_withdraw(book, NOUN_MATERIAL, none, true, &err));
+    assert_int_equal(err.kind, ERR_INPUT);
+    assert_false(record_withdraw(book, NOUN_DYER, me, true, &err));
+    assert_int_equal(err.kind, ERR_INPUT);
+    book_act_cancel(book);
+}
+
+/* What was read after a step would be of another skein. */
+static void an_entry_keeps_its_skein(void **state)
+{
+    struct book *book = *state;
+    struct error err;
+    struct record_value v = {"skein", "2"};
+    int64_t id;
+
+    ADD(book, NOUN_SKEIN, {"name", "a"});
+    ADD(book, NOUN_SKEIN, {"name", "b"});
+    ADD(book, NOUN_TREATMENT, {"kind", "wash"});
+    id = ADD(book, NOUN_ENTRY, {"skein", "1"}, {"treatment", "#1"});
+    check_ok(book_act_begin(book, "test", &err), &err);
+    assert_false(record_edit(book, NOUN_ENTRY, id, &v, 1, NULL, &err));
+    assert_int_equal(err.kind, ERR_INPUT);
+    book_act_cancel(book);
+}
+
+static void a_number_that_no_record_can_have_is_refused(void **state)
+{
+    struct book *book = *state;
+    struct error err;
+    int64_t id;
+
+    assert_false(record_find(book, NOUN_TREATMENT, "0", &id, &err));
+    check_text("0", err.text,
+               "\"#0\" names no treatment: write # and a number");
+    assert_false(record_find(book, NOUN_SKEIN, "#-5", &id, &err));
+    check_text("#-5", err.text, "\"#-5\" names no skein: write # and a number");
+}
+
 /* ---- on disk ----------------------------------------------------------------
  */
 
@@ -272,6 +415,29 @@ static void a_book_is_made_once_and_opened_again(void **state)
     assert_int_equal(err.kind, ERR_INPUT);
     check_ok(book_open(folder, &book, &err), &err);
     book_close(book);
+}
+
+/* As a full disk or a pulled plug leaves it: a file and nothing in it. */
+static void a_book_that_was_only_begun_is_finished(void **state)
+{
+    struct error err;
+    struct book *book;
+
+    (void)state;
+    write_file("book.db", "");
+    expect_refusal("finish it with \"hanklab init\"");
+    check_ok(book_create(folder, "Weaving group", &err), &err);
+    check_ok(book_open(folder, &book, &err), &err);
+    book_close(book);
+}
+
+static void a_book_without_a_folder_is_refused(void **state)
+{
+    struct error err;
+
+    (void)state;
+    assert_false(book_create("", "me", &err));
+    assert_int_equal(err.kind, ERR_INPUT);
 }
 
 static void what_is_no_book_is_refused(void **state)
@@ -351,7 +517,16 @@ int main(void)
         FRESH(a_misread_tag_is_found),
         FRESH(nothing_is_deleted),
         FRESH(steps_follow_the_pot),
+        FRESH(a_name_is_free_again_when_its_record_is_gone),
+        FRESH(an_undo_that_would_name_two_alike_is_refused_in_words),
+        FRESH(no_skein_becomes_its_own_forebear),
+        FRESH(no_bath_becomes_its_own_forebear),
+        FRESH(a_number_that_no_record_can_have_is_refused),
+        FRESH(what_no_book_can_be_without_is_never_withdrawn),
+        FRESH(an_entry_keeps_its_skein),
         DISK(a_book_is_made_once_and_opened_again),
+        DISK(a_book_that_was_only_begun_is_finished),
+        cmocka_unit_test(a_book_without_a_folder_is_refused),
         DISK(what_is_no_book_is_refused),
         DISK(another_programs_database_is_refused),
         DISK(a_newer_book_is_refused_by_name),

@@ -19,9 +19,10 @@ struct book;
  * Makes a new book in the folder dir, which is made too if need be.
  *
  * dyer  the name of the one whose book it is
- * err   ERR_INPUT  there is a book already, or the folder holds other things
- *                  under the names the book uses
- *       ERR_STORE  the folder cannot be written
+ * err   ERR_INPUT  no name, no folder, or there is a book already; one that
+ *                  was begun and not finished is finished
+ *       ERR_STORE  the folder cannot be written, or its book.db is another
+ *                  program's
  */
 bool book_create(const char *dir, const char *dyer, struct error *err);
 
@@ -29,17 +30,14 @@ bool book_create(const char *dir, const char *dyer, struct error *err);
  * Opens a book; close it with book_close. An older book is first copied aside
  * (book-vNNNN.db in the same folder), then upgraded.
  *
- * dir  ":memory:" makes a new empty book in memory, for tests; it keeps
- *      photos in the folder named by book_memory_photos, if set
+ * dir  ":memory:" makes a new empty book in memory, for tests; it keeps no
+ *      photos
  * err  ERR_MISSING  no book there
- *      ERR_STORE    not a book, made by a newer hanklab, damaged, no
- *                   permission, the disk is full
+ *      ERR_STORE    not a book, begun and not finished, made by a newer
+ *                   hanklab, damaged, no permission, the disk is full
  */
 bool book_open(const char *dir, struct book **out, struct error *err);
 void book_close(struct book *book); /* NULL allowed */
-
-/* The folder; borrowed. */
-const char *book_folder(const struct book *book);
 
 /* The dyer whose book it is. */
 int64_t book_dyer(const struct book *book);

@@ -55,8 +55,9 @@ void history_changes_free(struct history_change *changes, size_t count);
  * act   0: the last one that has not been taken back and is no undo
  * done  the act that was taken back
  * err   ERR_MISSING  no such act, nothing to take back
- *       ERR_INPUT    a later act touched the same record (named), or it has
- *                    been taken back already
+ *       ERR_INPUT    a later act touched the same record (named), it has been
+ *                    taken back already, another record has the name by now,
+ *                    or a skein or bath would become its own forebear
  */
 bool history_undo(struct book *book, int64_t act, int64_t *done,
                   struct error *err);
@@ -68,7 +69,7 @@ bool history_record_at(struct book *book, const struct noun *noun,
                        struct error *err);
 
 /* Brings that state back, as an act of its own. ERR_INPUT when nothing has
- * changed since. */
+ * changed since, and as for history_undo. */
 bool history_bring_back(struct book *book, const struct noun *noun,
                         int64_t record, int64_t act, struct error *err);
 

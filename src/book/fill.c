@@ -88,26 +88,12 @@ static bool fill_dose(struct book *book, struct cells *cells, struct error *err)
     return true;
 }
 
-/* A bath cannot become its own forebear, nor a skein. */
-static bool no_loop(struct book *book, enum stmt_id id, int64_t child,
-                    int64_t parent, const char *what, struct error *err)
+/* Longer ways back to itself are found when the act ends: see step.h. */
+static bool not_itself(const struct cells *cells, const char *child,
+                       const char *parent, const char *what, struct error *err)
 {
-    struct stmt q;
-    bool row;
-
-    if (child == parent)
-        return error_set(err, ERR_INPUT, "a %s cannot come from itself", what);
-    if (!stmt_begin(book, id, &q, err))
-        return false;
-    stmt_int(&q, ":of", parent);
-    stmt_int(&q, ":is", child);
-    if (!stmt_step(&q, &row, err))
-        return false;
-    stmt_done(&q);
-    return !row || error_set(err, ERR_INPUT,
-                             "that would make the %s its own "
-                             "forebear",
-                             what);
+    return id_in(cells, child) != id_in(cells, parent) ||
+           error_set(err, ERR_INPUT, "a %s cannot come from itself", what);
 }
 
 /* The last step of a skein's life, unless another was named; checks that a
@@ -205,12 +191,10 @@ bool fill_new(struct book *book, const struct noun *noun, struct cells *cells,
     case NOUN_READING:
         return fill_reading(book, cells, err);
     case NOUN_ORIGIN:
-        return no_loop(book, STMT_SKEIN_FOREBEAR, id_in(cells, "child_id"),
-                       id_in(cells, "parent_id"), "skein", err) &&
+        return not_itself(cells, "child_id", "parent_id", "skein", err) &&
                fill_after(book, cells, id_in(cells, "parent_id"), err);
     case NOUN_POUR:
-        return no_loop(book, STMT_BATH_FOREBEAR, id_in(cells, "bath_id"),
-                       id_in(cells, "parent_id"), "bath", err);
+        return not_itself(cells, "bath_id", "parent_id", "bath", err);
     case NOUN_TREATMENT:
         return check_treatment(cells, err);
     case NOUN_PH:
@@ -244,9 +228,13 @@ bool fill_edit(struct book *book, const struct noun *noun, int64_t id,
         return fill_card(book, cells, err);
     if (noun->id == NOUN_MATERIAL)
         return name_is_free(book, cells, id, err);
-    if (noun->id == NOUN_READING && is_set(cells, "after_entry_id")) {
+    if ((noun->id == NOUN_READING || noun->id == NOUN_ORIGIN) &&
+        is_set(cells, "after_entry_id")) {
         int64_t skein;
-        return ask(book, STMT_READING_SKEIN, id, &skein, err) &&
+        return ask(book,
+                   noun->id == NOUN_READING ? STMT_READING_SKEIN
+                                            : STMT_ORIGIN_PARENT,
+                   id, &skein, err) &&
                fill_after(book, cells, skein, err);
     }
     return true;

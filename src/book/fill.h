@@ -12,8 +12,8 @@
 bool fill_new(struct book *book, const struct noun *noun, struct cells *cells,
               struct error *err);
 
-/* The same for a change: one usual card at a time; no bath poured into
- * itself, no skein its own parent. */
+/* The same for a change: one usual card at a time, no name of another
+ * material, no step of another skein. */
 bool fill_edit(struct book *book, const struct noun *noun, int64_t id,
                struct cells *cells, struct error *err);
 

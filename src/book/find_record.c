@@ -45,9 +45,9 @@ static bool by_id(struct book *book, const struct noun *noun, const char *words,
 
     if (!text_whole(words, &n) || n <= 0)
         return error_set(err, ERR_INPUT,
-                         "\"%s\" names no %s: write # and a "
+                         "\"#%s\" names no %s: write # and a "
                          "number",
-                         words - 1, noun->name);
+                         words, noun->name);
     text_addf(&sql, "SELECT id FROM %s WHERE id = :id", noun->name);
     ok = stmt_prepare(book, text_str(&sql), &q, err);
     text_clear(&sql);

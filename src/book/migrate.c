@@ -157,11 +157,14 @@ static bool apply(struct book *book, int version, struct error *err)
     const struct embedded *file = &embed_schema[version - 1];
     char end[128];
     struct stmt q = {0};
-    bool row = false;
+    bool row = false, ok = false;
+    int64_t now;
 
-    if (!store_exec(book, "PRAGMA foreign_keys = OFF; BEGIN IMMEDIATE", err))
+    if (!store_exec(book, "PRAGMA foreign_keys = OFF; BEGIN IMMEDIATE", err) ||
+        !pragma_int(book, "PRAGMA user_version", &now, err))
         return false;
-    if (!store_exec(book, (const char *)file->data, err) ||
+    ok = now >= version; /* another program was first */
+    if (ok || !store_exec(book, (const char *)file->data, err) ||
         !renew_triggers(book, err) ||
         !stmt_prepare(book, "PRAGMA foreign_key_check", &q, err) ||
         !stmt_step(&q, &row, err))
@@ -183,16 +186,17 @@ back:
     stmt_done(&q);
     sqlite3_exec(book->db, "ROLLBACK; PRAGMA foreign_keys = ON", NULL, NULL,
                  NULL);
-    return false;
+    return ok;
 }
 
 bool store_migrate(struct book *book, struct error *err)
 {
     int64_t version, id, tables;
 
-    if (!pragma_int(book, "PRAGMA user_version", &version, err) ||
+    /* In this order, for another program may be making the book just now. */
+    if (!pragma_int(book, "SELECT count(*) FROM sqlite_schema", &tables, err) ||
         !pragma_int(book, "PRAGMA application_id", &id, err) ||
-        !pragma_int(book, "SELECT count(*) FROM sqlite_schema", &tables, err))
+        !pragma_int(book, "PRAGMA user_version", &version, err))
         return false;
     if (tables > 0 && id != APPLICATION_ID)
         return error_set(err, ERR_STORE,

@@ -173,7 +173,7 @@ static const struct field treatment_fields[] = {
 };
 
 static const struct field entry_fields[] = {
-    REF("skein", "skein", N | FIRST, NOUN_SKEIN, "which skein"),
+    REF("skein", "skein", N | FIRST | FIELD_FIXED, NOUN_SKEIN, "which skein"),
     REF("treatment", "treatment", N, NOUN_TREATMENT, "in which treatment"),
     {"place", FIELD_REAL, "place", 0,
      "its place in the skein's life; the end if not said", .min = -1e9,

@@ -279,6 +279,29 @@ done:
     return ok;
 }
 
+/* "No mordant" and the book's own dyer are never withdrawn. */
+static bool may_withdraw(struct book *book, const struct noun *noun, int64_t id,
+                         struct error *err)
+{
+    struct stmt q;
+    bool row;
+
+    if (noun->id != NOUN_MATERIAL && noun->id != NOUN_DYER)
+        return true;
+    if (!stmt_begin(book,
+                    noun->id == NOUN_DYER ? STMT_DYER_IS_MINE
+                                          : STMT_MATERIAL_IS_NONE,
+                    &q, err))
+        return false;
+    stmt_int(&q, ":of", id);
+    if (!stmt_step(&q, &row, err))
+        return false;
+    stmt_done(&q);
+    return !row ||
+           error_set(err, ERR_INPUT, "no book can be without this %s: it stays",
+                     noun->name);
+}
+
 bool record_withdraw(struct book *book, enum noun_id id_of, int64_t id,
                      bool withdrawn, struct error *err)
 {
@@ -292,6 +315,8 @@ bool record_withdraw(struct book *book, enum noun_id id_of, int64_t id,
     if (already == withdrawn)
         return error_set(err, ERR_INPUT, "this %s is %swithdrawn", noun->name,
                          already ? "already " : "not ");
+    if (withdrawn && !may_withdraw(book, noun, id, err))
+        return false;
     cells = mem_new(1, sizeof *cells);
     cells_int(cells, "withdrawn", withdrawn);
     ok = update(book, noun, id, cells, err);

@@ -262,18 +262,16 @@ static bool live(struct book *book, int64_t skein, struct error *err)
 }
 
 /* Parents come before their children: the query orders by depth. */
-static bool live_all(struct book *book, enum stmt_id which, int64_t act,
-                     struct error *err)
+static bool live_all(struct book *book, struct error *err)
 {
     struct stmt q;
     int64_t *ids = NULL;
     size_t count = 0;
     bool row, ok;
 
-    if (!stmt_begin(book, which, &q, err))
+    if (!stmt_begin(book, STMT_STEP_TOUCHED, &q, err))
         return false;
-    if (act)
-        stmt_int(&q, ":act", act);
+    stmt_int(&q, ":act", book->act_id);
     while ((ok = stmt_step(&q, &row, err)) && row) {
         if (count % 64 == 0)
             ids = mem_resize(ids, count + 64, sizeof *ids);
@@ -286,12 +284,25 @@ static bool live_all(struct book *book, enum stmt_id which, int64_t act,
     return ok;
 }
 
-bool step_refresh(struct book *book, struct error *err)
+/* Nothing may become its own forebear: its life would have no beginning. */
+static bool no_loop(struct book *book, enum stmt_id which, const char *what,
+                    struct error *err)
 {
-    return live_all(book, STMT_STEP_TOUCHED, book->act_id, err);
+    struct stmt q;
+    bool row;
+
+    if (!stmt_begin(book, which, &q, err))
+        return false;
+    stmt_int(&q, ":act", book->act_id);
+    if (!stmt_step(&q, &row, err))
+        return false;
+    stmt_done(&q);
+    return !row || error_set(err, ERR_INPUT,
+                             "that would make the %s its own forebear", what);
 }
 
-bool step_rebuild(struct book *book, struct error *err)
+bool step_refresh(struct book *book, struct error *err)
 {
-    return live_all(book, STMT_STEP_ALL, 0, err);
+    return no_loop(book, STMT_LOOP_SKEIN, "skein", err) &&
+           no_loop(book, STMT_LOOP_BATH, "bath", err) && live_all(book, err);
 }

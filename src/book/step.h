@@ -6,10 +6,8 @@
 #include "book/store.h"
 
 /* Makes the steps of every skein anew that the open act may have touched, and
- * of those cut or plied from them. */
+ * of those cut or plied from them. ERR_INPUT when the act has made a skein or
+ * a bath its own forebear. */
 bool step_refresh(struct book *book, struct error *err);
-
-/* Makes all steps anew. */
-bool step_rebuild(struct book *book, struct error *err);
 
 #endif

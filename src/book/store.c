@@ -35,6 +35,7 @@ static char *db_path(const char *dir)
     return text_take(&t);
 }
 
+/* Sets dyer_id; 0 when the book was begun and not finished. */
 static bool find_dyer(struct book *book, struct error *err)
 {
     struct stmt q;
@@ -44,10 +45,7 @@ static bool find_dyer(struct book *book, struct error *err)
         return false;
     book->dyer_id = row ? stmt_get_int(&q, 0) : 0;
     stmt_done(&q);
-    return row || error_set(err, ERR_STORE,
-                            "the book in %s does not say whose "
-                            "it is: it was not made by \"hanklab init\"",
-                            book->dir);
+    return true;
 }
 
 /* fold(text): the key names are looked up by. */
@@ -122,6 +120,12 @@ static bool begin_book(struct book *book, const char *dyer, struct error *err)
 
     if (!book_act_begin(book, "init", err))
         return false;
+    if (!find_dyer(book, err))
+        goto back;
+    if (book->dyer_id) {
+        error_set(err, ERR_INPUT, "there is a book in %s already", book->dir);
+        goto back;
+    }
     if (!stmt_prepare(book, "INSERT INTO dyer (name, mine) VALUES (:n, 1)", &q,
                       err))
         goto back;
@@ -167,23 +171,17 @@ static bool make_folder(const char *dir, struct error *err)
 bool book_create(const char *dir, const char *dyer, struct error *err)
 {
     struct book *book = NULL;
-    struct error none;
     char *name = text_trim(dyer);
     bool ok = false;
 
-    if (!*name) {
+    if (!*name)
         error_set(err, ERR_INPUT, "say whose book it is: a name");
-        goto done;
-    }
-    if (look(dir, &none)) {
-        error_set(err, ERR_INPUT, "there is a book in %s already", dir);
-        goto done;
-    }
-    if (!make_folder(dir, err) || !connect(dir, SQLITE_OPEN_CREATE, &book, err))
-        goto done;
-    ok = begin_book(book, name, err);
-
-done:
+    else if (!*dir)
+        error_set(err, ERR_INPUT, "say which folder the book shall be in");
+    else
+        ok = make_folder(dir, err) &&
+             connect(dir, SQLITE_OPEN_CREATE, &book, err) &&
+             begin_book(book, name, err);
     book_close(book);
     free(name);
     return ok;
@@ -202,6 +200,13 @@ bool book_open(const char *dir, struct book **out, struct error *err)
         goto failed;
     if (!find_dyer(*out, err))
         goto failed;
+    if (!(*out)->dyer_id) {
+        error_set(err, ERR_STORE,
+                  "the book in %s was begun and not finished: finish it with "
+                  "\"hanklab init\"",
+                  dir);
+        goto failed;
+    }
     return true;
 
 failed:
@@ -223,11 +228,6 @@ void book_close(struct book *book)
     free(book->insert);
     free(book->dir);
     free(book);
-}
-
-const char *book_folder(const struct book *book)
-{
-    return book->dir;
 }
 
 int64_t book_dyer(const struct book *book)

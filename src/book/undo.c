@@ -57,6 +57,17 @@ static bool gather(struct stmt *q, struct restore **out, size_t *count,
     return ok;
 }
 
+/* Says so when that is why a record could not be restored. Always false. */
+static bool name_taken(struct book *book, const char *table, struct error *err)
+{
+    if (sqlite3_extended_errcode(book->db) == SQLITE_CONSTRAINT_UNIQUE)
+        error_set(err, ERR_INPUT,
+                  "another %s has that name by now: rename or withdraw it "
+                  "first",
+                  table);
+    return false;
+}
+
 static bool restore_all(struct book *book, struct restore *list, size_t count,
                         struct error *err)
 {
@@ -67,7 +78,7 @@ static bool restore_all(struct book *book, struct restore *list, size_t count,
         const char *set = r->began ? "withdrawn = 1" : text_str(&r->set);
         char *sql = sqlite3_mprintf("UPDATE \"%w\" SET %s WHERE id = %lld",
                                     r->table, set, (long long)r->row);
-        ok = store_exec(book, sql, err);
+        ok = store_exec(book, sql, err) || name_taken(book, r->table, err);
         sqlite3_free(sql);
     }
     return ok;
