@@ -89,6 +89,22 @@ static void coloured(struct picture *p, double L, double b)
     p->exposure = 0.8;
 }
 
+/* More light on the skein than on the card. */
+static void shining(struct picture *p, double L, double b)
+{
+    coloured(p, L, b);
+    p->exposure = 0.5;
+}
+
+/* The picture's strongest blue beside a dim card. */
+static void blue(struct picture *p, double how, double unused)
+{
+    (void)unused;
+    p->exposure = how;
+    p->patch[2].lab = (struct lab){5, 5, 250};
+    p->patch[2].raw = true;
+}
+
 /* Points four times as bright as the rest, in so many blocks of the grid. */
 static void glints(struct picture *p, double how, double unused)
 {
@@ -134,6 +150,9 @@ static const struct {
     {"glints", CHECK_SKEIN_GLINTS, glints, 8, 0, WARNS},
     {"strong yellow", CHECK_SKEIN_GAMUT, coloured, 75, 110, WARNS},
     {"lighter than white", CHECK_SKEIN_WHITE, coloured, 103, 0, WARNS},
+    {"far lighter", CHECK_SKEIN_WHITE, shining, 125, 0, REFUSES},
+    {"strong blue", CHECK_SKEIN_CHROMA, blue, 0.6, 0, WARNS},
+    {"no blue there is", CHECK_SKEIN_CHROMA, blue, 0.25, 0, REFUSES},
     {"other light", CHECK_LIGHT_DIFFERENCE, slope, 0.0005, 0, WARNS},
     {"far other light", CHECK_LIGHT_DIFFERENCE, slope, 0.0012, 0, REFUSES},
 };

@@ -254,7 +254,7 @@ static bool read_number(const struct field *f, const char *words,
     return true;
 }
 
-/* "first", "exhaust 2", "2nd exhaust", "bath 2" is refused: ask which. */
+/* "first", "exhaust 2", "2"; "2nd exhaust" and "bath 2" may mean either. */
 static bool read_round(const struct field *f, const char *words,
                        struct cells *out, struct error *err)
 {
@@ -269,7 +269,7 @@ static bool read_round(const struct field *f, const char *words,
     else {
         if (!strncmp(s, "exhaust ", 8))
             s += 8;
-        if (!text_whole(s, &n))
+        if (!text_whole(s, &n) || (n == 0 && s > key))
             n = -1;
     }
     free(key);
@@ -491,7 +491,7 @@ static bool read_lab(const struct field *f, const char *words,
     if (f->kind == FIELD_LAB) {
         if (v[0] < 0 || v[0] > 110 || fabs(v[1]) > 128 || fabs(v[2]) > 128)
             return bad(f, err,
-                       "L lies between 0 and 100, a and b between "
+                       "L lies between 0 and 110, a and b between "
                        "-128 and 128");
         for (int i = 0; i < 3; i++)
             cells_real(out, lab_columns[i], v[i]);

@@ -10,6 +10,11 @@
 #include "book/field.h"
 #include "book/fill.h"
 
+static const char *a(const struct noun *noun)
+{
+    return strchr("aeiou", noun->name[0]) ? "an" : "a";
+}
+
 static bool read_values(struct book *book, const struct noun *noun,
                         const struct record_value *values, size_t count,
                         struct cells *cells, struct text *echo,
@@ -18,8 +23,8 @@ static bool read_values(struct book *book, const struct noun *noun,
     for (size_t i = 0; i < count; i++) {
         const struct field *f = noun_field(noun, values[i].field);
         if (!f)
-            return error_set(err, ERR_INPUT, "a %s has no %s", noun->name,
-                             values[i].field);
+            return error_set(err, ERR_INPUT, "%s %s has no %s", a(noun),
+                             noun->name, values[i].field);
         if (!field_read(book, f, values[i].words, cells, echo, err))
             return false;
     }
@@ -122,9 +127,9 @@ static bool refused(struct book *book, const struct noun *noun,
                          noun->name);
     if ((code & 0xFF) == SQLITE_CONSTRAINT)
         return error_set(err, ERR_INPUT,
-                         "these facts do not go together in a "
+                         "these facts do not go together in %s "
                          "%s (%s)",
-                         noun->name, sqlite3_errmsg(book->db));
+                         a(noun), noun->name, sqlite3_errmsg(book->db));
     return false;
 }
 
@@ -232,9 +237,9 @@ static bool may_edit(const struct noun *noun, const struct record_value *values,
         const struct field *f = noun_field(noun, values[i].field);
         if (f && (f->flags & FIELD_FIXED))
             return error_set(err, ERR_INPUT,
-                             "the %s of a %s is never changed: "
+                             "the %s of %s %s is never changed: "
                              "withdraw it and add another",
-                             f->name, noun->name);
+                             f->name, a(noun), noun->name);
     }
     return true;
 }
@@ -255,7 +260,7 @@ bool record_edit(struct book *book, enum noun_id id_of, int64_t id,
     for (size_t i = 0; i < count; i++) {
         const struct field *f = noun_field(noun, values[i].field);
         if ((f->flags & FIELD_NEEDED) && first_is_null(cells, f)) {
-            error_set(err, ERR_INPUT, "a %s cannot be without its %s",
+            error_set(err, ERR_INPUT, "%s %s cannot be without its %s", a(noun),
                       noun->name, f->name);
             goto done;
         }

@@ -1,16 +1,22 @@
 /* hanklab difference: how far apart two typed colours are. */
 #include "cli/commands.h"
 
+#include <math.h>
+
 #include "base/json.h"
 #include "base/mem.h"
 #include "colour/lab.h"
 #include "draw/terminal.h"
 
+/* No colour is near it: surfaces end at L 100, lasers at a, b of 200. */
+#define MOST 1000
+
 static bool read_lab(const char *words, struct lab *out, struct error *err)
 {
     double v[3] = {0};
 
-    if (!text_reals(words, v, 3))
+    if (!text_reals(words, v, 3) || fabs(v[0]) > MOST || fabs(v[1]) > MOST ||
+        fabs(v[2]) > MOST)
         return error_set(err, ERR_INPUT,
                          "\"%s\" is not a colour: write three "
                          "numbers, L,a,b",

@@ -78,17 +78,21 @@ static bool read_named(struct cli *cli, const char *option, const char *words,
     free(name);
     if (!ok)
         return false;
-    place->words = words;
-    if (noun == NOUN_FIBRE) {
-        place->fibre_id = id;
-        return true;
-    }
-    place->skein_id = id;
-    if (!record_read(cli->book, NOUN_SKEIN, id, &r, err))
+    if (!record_read(cli->book, noun, id, &r, err))
         return false;
-    place->number = (long long)record_get(&r, "number")->low;
+    ok = !r.withdrawn ||
+         error_set(err, ERR_INPUT,
+                   "%s %s was withdrawn: bring it back before it is measured",
+                   nouns[noun].name, r.label);
+    place->words = words;
+    if (noun == NOUN_SKEIN) {
+        place->skein_id = id;
+        place->number = (long long)record_get(&r, "number")->low;
+    } else {
+        place->fibre_id = id;
+    }
     record_clear(&r);
-    return true;
+    return ok;
 }
 
 static bool read_places(struct cli *cli, struct job *job, struct error *err)

@@ -70,11 +70,18 @@ const struct limit check_limits[CHECKS] = {
                            "expose less, and let the camera save Display P3 or "
                            "Adobe RGB if it can",
                            NULL},
-    [CHECK_SKEIN_WHITE] = {100, HUGE_VAL, false, 1, " of L",
+    [CHECK_SKEIN_WHITE] = {100, 120, false, 1, " of L",
                            "the skein reads lighter than white",
                            "light card and skein alike and turn off the "
                            "camera's contrast and night modes",
-                           NULL},
+                           "see that the card's box and its stated values are "
+                           "right, and light card and skein alike"},
+    [CHECK_SKEIN_CHROMA] = {130, 180, false, 1, " of C",
+                            "the skein reads stronger in colour than yarn is",
+                            "see that the card's box and its stated values are "
+                            "right",
+                            "see that the card's box and its stated values are "
+                            "right, and light card and skein alike"},
     [CHECK_LIGHT_DIFFERENCE] = {0.08, 0.30, false, 100, " %",
                                 "card and skein seem to lie in unlike light",
                                 "lay the card beside the skein",

@@ -22,9 +22,10 @@ enum check {
     CHECK_SKEIN_GLINTS,
     CHECK_SKEIN_GAMUT,
     CHECK_SKEIN_WHITE,
+    CHECK_SKEIN_CHROMA,
     CHECK_LIGHT_DIFFERENCE,
 };
-#define CHECKS 17
+#define CHECKS 18
 
 /* A box of fewer pixels is refused; the blocks of its grid have one of these
  * sides, the largest that gives blocks enough (CHECK_*_BLOCKS: `warn` of them,

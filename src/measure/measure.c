@@ -281,7 +281,8 @@ static bool overlap(struct box a, struct box b)
 }
 
 static void check_region(const struct job *job, const struct area *area,
-                         const struct stats *s, struct measure_region *region)
+                         const struct stats *s, struct lab lab,
+                         struct measure_region *region)
 {
     char *why = region->why;
     struct measure_notes *notes = &region->notes;
@@ -295,6 +296,8 @@ static void check_region(const struct job *job, const struct area *area,
                 why);
     check_value(CHECK_SKEIN_DARK, least(s->code), notes, why);
     check_value(CHECK_SKEIN_GLINTS, s->glints, notes, why);
+    check_value(CHECK_SKEIN_WHITE, lab.L, notes, why);
+    check_value(CHECK_SKEIN_CHROMA, hypot(lab.a, lab.b), notes, why);
     difference = spread_light_difference(&job->card_stats, s, &sure);
     if (sure)
         check_value(CHECK_LIGHT_DIFFERENCE, difference, notes, why);
@@ -305,7 +308,8 @@ static void check_region(const struct job *job, const struct area *area,
 }
 
 static void fill_region(const struct job *job, const struct area *area,
-                        const struct stats *s, struct measure_region *region)
+                        const struct stats *s, struct lab lab,
+                        struct measure_region *region)
 {
     const struct spread_input in = {
         .request = job->request,
@@ -318,9 +322,7 @@ static void fill_region(const struct job *job, const struct area *area,
         .skein_stats = s,
     };
 
-    region->lab = lab_from_xyz(
-        correction_apply(&job->correction, light_xyz(&job->light, s->light)));
-    check_value(CHECK_SKEIN_WHITE, region->lab.L, &region->notes, region->why);
+    region->lab = lab;
     region->level = stats_level(area, &job->light, &job->correction);
     region->blocks = s->kept;
     spread_parts(&in, region->lab, region->part);
@@ -353,12 +355,16 @@ static void read_region(struct job *job, size_t i)
 static void correct_region(struct job *job, size_t i)
 {
     struct measure_region *region = &job->out->region[i];
+    const struct stats *s = &job->stats[i];
+    struct lab lab;
 
     if (region->refused)
         return;
-    check_region(job, &job->region[i], &job->stats[i], region);
+    lab = lab_from_xyz(
+        correction_apply(&job->correction, light_xyz(&job->light, s->light)));
+    check_region(job, &job->region[i], s, lab, region);
     if (!region->refused)
-        fill_region(job, &job->region[i], &job->stats[i], region);
+        fill_region(job, &job->region[i], s, lab, region);
 }
 
 static void empty_region(struct measure_region *region)

@@ -13,6 +13,7 @@ no --of 99
 no x --ph 14.5
 no x --date 31.2.2026
 no x --round "bath 3"
+no x --round "exhaust 0"
 no x --temperature 180
 no x --kind soup
 no x --skeins many
