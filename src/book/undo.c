@@ -209,6 +209,10 @@ static bool rewind_record(struct book *book, const struct noun *noun,
     bool ok;
 
     *changes = 0;
+    if (act >= book->act_id) /* the one that is open is the last */
+        return error_set(err, ERR_MISSING,
+                         "there is no act %lld; see \"hanklab history\"",
+                         (long long)act);
     if (!stmt_begin(book, STMT_RESTORE_RECORD, &q, err))
         return false;
     stmt_text(&q, ":table", noun->name);

@@ -10,6 +10,7 @@
 #include "base/json.h"
 #include "base/mem.h"
 #include "book/history.h"
+#include "cli/sheet.h"
 #include "draw/terminal.h"
 
 /* A moment as the clock on the wall showed it there. */
@@ -116,6 +117,10 @@ static bool list_changes(struct cli *cli, int64_t act, const struct noun *noun,
 
     if (!history_changes(cli->book, act, noun, record, &list, &count, err))
         return false;
+    if (act && !count)
+        return error_set(err, ERR_MISSING,
+                         "there is no act %lld; see \"hanklab history\"",
+                         (long long)act);
     if (cli->json) {
         changes_json(cli, list, count);
         history_changes_free(list, count);
@@ -147,6 +152,17 @@ static bool show_past(struct cli *cli, const struct noun *noun, int64_t record,
 
     if (!history_record_at(cli->book, noun, record, act, &r, err))
         return false;
+    if (cli->json) {
+        struct json j = json_to(&cli->out);
+        json_object(&j, NULL);
+        json_string(&j, "noun", noun->name);
+        json_whole(&j, "after_act", act);
+        json_bool(&j, "withdrawn", r.withdrawn);
+        show_fields_json(&r, &j);
+        json_end(&j);
+        record_clear(&r);
+        return true;
+    }
     text_addf(&cli->out, "%s %s, as it was after act %lld%s\n", noun->name,
               r.label, act, r.withdrawn ? " (withdrawn)" : "");
     for (size_t i = 0; i < noun->field_count; i++)
