@@ -216,8 +216,8 @@ static int *shuffled(int n, uint64_t *seed)
 }
 
 struct form {
-    struct record_value value[12];
-    char words[12][64];
+    struct record_value value[16];
+    char words[16][64];
     size_t count;
 };
 
@@ -356,6 +356,8 @@ static void write_reading(const struct shelf *s, struct book *book, int i,
     put(&f, "lab", lab);
     put(&f, "source", r->source);
     put(&f, "illuminant", r->illuminant);
+    put(&f, "observer", "2");
+    put(&f, "geometry", "45/0");
     put(&f, "part", r->part);
     put(&f, "wet", r->wet ? "yes" : "no");
     put(&f, "on", day);

@@ -32,23 +32,28 @@ static void other_readings_never_slip_in(void **state)
 
     (void)state;
     check_lack(id, ASK_NEVER);
-    ADD(NOUN_READING, {"skein", "1"}, {"lab", "10,1,1"});
+    ADD(NOUN_READING, {"skein", "1"}, {"lab", "10,1,1"}, {"illuminant", "D50"},
+        {"observer", "2"}, {"geometry", "45/0"});
     check_L(id, 10);
     ADD(NOUN_TREATMENT, {"kind", "wash"});
     ADD(NOUN_ENTRY, {"skein", "1"}, {"treatment", "#1"});
     check_lack(id, ASK_EARLIER);
-    ADD(NOUN_READING, {"skein", "1"}, {"lab", "20,1,1"}, {"wet", "yes"});
+    ADD(NOUN_READING, {"skein", "1"}, {"lab", "20,1,1"}, {"wet", "yes"},
+        {"illuminant", "D50"}, {"observer", "2"}, {"geometry", "45/0"});
     check_lack(id, ASK_WETNESS);
-    ADD(NOUN_READING, {"skein", "1"}, {"lab", "30,1,1"}, {"part", "exposed"});
+    ADD(NOUN_READING, {"skein", "1"}, {"lab", "30,1,1"}, {"part", "exposed"},
+        {"illuminant", "D50"}, {"observer", "2"}, {"geometry", "45/0"});
     check_lack(id, ASK_OTHER_PART);
     ADD(NOUN_READING, {"skein", "1"}, {"lab", "40,1,1"}, {"source", "eye"});
     check_lack(id, ASK_BY_EYE);
     ADD(NOUN_READING, {"skein", "1"}, {"lab", "50,1,1"}, {"illuminant", "D65"},
-        {"observer", "10"});
+        {"observer", "10"}, {"geometry", "45/0"});
     check_lack(id, ASK_OTHER_LIGHT);
-    ADD(NOUN_READING, {"skein", "1"}, {"lab", "60,1,1"}, {"observer", "10"});
+    ADD(NOUN_READING, {"skein", "1"}, {"lab", "60,1,1"}, {"observer", "10"},
+        {"illuminant", "D50"}, {"geometry", "45/0"});
     check_lack(id, ASK_OTHER_LIGHT);
-    ADD(NOUN_READING, {"skein", "1"}, {"lab", "70,1,1"});
+    ADD(NOUN_READING, {"skein", "1"}, {"lab", "70,1,1"}, {"illuminant", "D50"},
+        {"observer", "2"}, {"geometry", "45/0"});
     check_L(id, 70);
 }
 
@@ -57,13 +62,17 @@ static void the_latest_reading_goes_by_its_day(void **state)
     int64_t id = ADD(NOUN_SKEIN, {"name", "a"});
 
     (void)state;
-    ADD(NOUN_READING, {"skein", "1"}, {"lab", "10,1,1"}, {"on", "2024-05-03"});
+    ADD(NOUN_READING, {"skein", "1"}, {"lab", "10,1,1"}, {"on", "2024-05-03"},
+        {"illuminant", "D50"}, {"observer", "2"}, {"geometry", "45/0"});
     check_L(id, 10);
-    ADD(NOUN_READING, {"skein", "1"}, {"lab", "20,1,1"}, {"on", "2023-05-03"});
+    ADD(NOUN_READING, {"skein", "1"}, {"lab", "20,1,1"}, {"on", "2023-05-03"},
+        {"illuminant", "D50"}, {"observer", "2"}, {"geometry", "45/0"});
     check_L(id, 10); /* written down later, read before */
-    ADD(NOUN_READING, {"skein", "1"}, {"lab", "30,1,1"});
+    ADD(NOUN_READING, {"skein", "1"}, {"lab", "30,1,1"}, {"illuminant", "D50"},
+        {"observer", "2"}, {"geometry", "45/0"});
     check_L(id, 30); /* without a day: of the day it was written down */
-    ADD(NOUN_READING, {"skein", "1"}, {"lab", "40,1,1"}, {"on", "2024"});
+    ADD(NOUN_READING, {"skein", "1"}, {"lab", "40,1,1"}, {"on", "2024"},
+        {"illuminant", "D50"}, {"observer", "2"}, {"geometry", "45/0"});
     check_L(id, 30);
 }
 
@@ -74,8 +83,10 @@ static void a_typed_uncertainty_is_used_and_none_is_said(void **state)
     (void)state;
     ADD(NOUN_SKEIN, {"name", "a"});
     ADD(NOUN_SKEIN, {"name", "b"});
-    ADD(NOUN_READING, {"skein", "1"}, {"lab", "50,1,1"}, {"u", "0.3,0.2,0.1"});
-    ADD(NOUN_READING, {"skein", "2"}, {"lab", "50,1,1"});
+    ADD(NOUN_READING, {"skein", "1"}, {"lab", "50,1,1"}, {"u", "0.3,0.2,0.1"},
+        {"illuminant", "D50"}, {"observer", "2"}, {"geometry", "45/0"});
+    ADD(NOUN_READING, {"skein", "2"}, {"lab", "50,1,1"}, {"illuminant", "D50"},
+        {"observer", "2"}, {"geometry", "45/0"});
     a = ask_one(1);
     b = ask_one(2);
     assert_false(a.reading.assumed_u);
@@ -183,12 +194,16 @@ static void one_instrument_is_one_set_up(void **state)
     (void)state;
     ADD(NOUN_SKEIN, {"name", "a"});
     id[0] = ADD(NOUN_READING, {"skein", "1"}, {"lab", "50,1,1"},
-                {"instrument", "the guild's"}, {"geometry", "d/8"});
+                {"instrument", "the guild's"}, {"geometry", "d/8"},
+                {"illuminant", "D50"}, {"observer", "2"});
     id[1] = ADD(NOUN_READING, {"skein", "1"}, {"lab", "50,1,1"},
-                {"instrument", "The Guild's"}, {"geometry", "d/8"});
+                {"instrument", "The Guild's"}, {"geometry", "d/8"},
+                {"illuminant", "D50"}, {"observer", "2"});
     id[2] = ADD(NOUN_READING, {"skein", "1"}, {"lab", "50,1,1"},
-                {"instrument", "the guild's"}, {"geometry", "45/0"});
-    id[3] = ADD(NOUN_READING, {"skein", "1"}, {"lab", "50,1,1"});
+                {"instrument", "the guild's"}, {"geometry", "45/0"},
+                {"illuminant", "D50"}, {"observer", "2"});
+    id[3] = ADD(NOUN_READING, {"skein", "1"}, {"lab", "50,1,1"},
+                {"illuminant", "D50"}, {"observer", "2"}, {"geometry", "45/0"});
     check_setup("name", id[0], id[1], true);
     check_setup("geometry", id[0], id[2], false);
     check_setup("not said", id[0], id[3], false);
@@ -204,7 +219,8 @@ static void evenness_is_the_spread_over_the_skein(void **state)
     ADD(NOUN_SKEIN, {"name", "a"});
     ADD(NOUN_SKEIN, {"name", "b"});
     ask_photo("1", 1, 0, "phone", "2026-05-03 14:05:06");
-    ADD(NOUN_READING, {"skein", "2"}, {"lab", "50,1,1"});
+    ADD(NOUN_READING, {"skein", "2"}, {"lab", "50,1,1"}, {"illuminant", "D50"},
+        {"observer", "2"}, {"geometry", "45/0"});
     s = ask_one(1);
     assert_true(ask_unevenness(&s.reading) > 0.5);
     ask_skein_clear(&s);
@@ -235,8 +251,10 @@ static void what_was_skipped_and_put_in_later_is_said(void **state)
     ask_dye("kettle", NULL, NULL);
     ADD(NOUN_DOSE, {"material", "madder"}, {"bath", "kettle"},
         {"amount", "50 g"}, {"before-round", "exhaust 3"});
-    ADD(NOUN_READING, {"skein", "1"}, {"lab", "40,40,30"});
-    ADD(NOUN_READING, {"skein", "2"}, {"lab", "60,30,25"});
+    ADD(NOUN_READING, {"skein", "1"}, {"lab", "40,40,30"},
+        {"illuminant", "D50"}, {"observer", "2"}, {"geometry", "45/0"});
+    ADD(NOUN_READING, {"skein", "2"}, {"lab", "60,30,25"},
+        {"illuminant", "D50"}, {"observer", "2"}, {"geometry", "45/0"});
     check_ok(ask_fade(ask_book, 1, &any, &f, &err), &err);
     assert_int_equal(f.rounds, 3);
     assert_false(f.round[2].known);
@@ -266,7 +284,8 @@ static void a_pinned_cell_is_named_as_the_table_calls_it(void **state)
     (void)state;
     ADD(NOUN_SKEIN, {"fibre", "wool, thin"});
     ADD(NOUN_SKEIN, {"fibre", "silk"});
-    ADD(NOUN_READING, {"skein", "1"}, {"lab", "80,0,10"});
+    ADD(NOUN_READING, {"skein", "1"}, {"lab", "80,0,10"}, {"illuminant", "D50"},
+        {"observer", "2"}, {"geometry", "45/0"});
     r.pin = "Wool, thin,not dyed";
     check_ok(ask_grid(ask_book, &r, &g, &err), &err);
     assert_int_equal(g.rows, 2);
@@ -298,8 +317,10 @@ static void a_mean_is_surer_only_of_what_is_each_ones_own(void **state)
     (void)state;
     ADD(NOUN_SKEIN, {"name", "a"});
     ADD(NOUN_SKEIN, {"name", "b"});
-    ADD(NOUN_READING, {"skein", "1"}, {"lab", "50,1,1"});
-    ADD(NOUN_READING, {"skein", "2"}, {"lab", "52,1,1"});
+    ADD(NOUN_READING, {"skein", "1"}, {"lab", "50,1,1"}, {"illuminant", "D50"},
+        {"observer", "2"}, {"geometry", "45/0"});
+    ADD(NOUN_READING, {"skein", "2"}, {"lab", "52,1,1"}, {"illuminant", "D50"},
+        {"observer", "2"}, {"geometry", "45/0"});
     one = ask_one(1);
     check_ok(ask_grid(ask_book, &r, &g, &err), &err);
     assert_int_equal(g.rows * g.columns, 1);

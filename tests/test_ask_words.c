@@ -250,8 +250,10 @@ static void an_own_word_is_listed_without_a_reading(void **state)
     ADD(NOUN_SKEIN, {"name", "measured"});
     ADD(NOUN_SKEIN, {"name", "never measured"});
     ADD(NOUN_SKEIN, {"colour", "not quite olive"});
-    ADD(NOUN_READING, {"skein", "2"}, {"lab", "42,-2,25"});
-    ADD(NOUN_READING, {"skein", "4"}, {"lab", "42,60,25"});
+    ADD(NOUN_READING, {"skein", "2"}, {"lab", "42,-2,25"},
+        {"illuminant", "D50"}, {"observer", "2"}, {"geometry", "45/0"});
+    ADD(NOUN_READING, {"skein", "4"}, {"lab", "42,60,25"},
+        {"illuminant", "D50"}, {"observer", "2"}, {"geometry", "45/0"});
     a = found("olive", 0);
     assert_int_equal(a.count, 3);
     assert_int_equal(a.row[0].skein.number, 2);
@@ -271,10 +273,14 @@ static void the_first_few_that_photos_cannot_tell_are_named(void **state)
     (void)state;
     for (int i = 0; i < 4; i++)
         ADD(NOUN_SKEIN, {"name", "x"});
-    ADD(NOUN_READING, {"skein", "1"}, {"lab", "42,-2,25"}, {"u", ".5,.5,.5"});
-    ADD(NOUN_READING, {"skein", "2"}, {"lab", "42,-2,26"}, {"u", ".5,.5,.5"});
-    ADD(NOUN_READING, {"skein", "3"}, {"lab", "42,-1.5,27"}, {"u", ".5,.5,.5"});
-    ADD(NOUN_READING, {"skein", "4"}, {"lab", "60,40,25"}, {"u", ".5,.5,.5"});
+    ADD(NOUN_READING, {"skein", "1"}, {"lab", "42,-2,25"}, {"u", ".5,.5,.5"},
+        {"illuminant", "D50"}, {"observer", "2"}, {"geometry", "45/0"});
+    ADD(NOUN_READING, {"skein", "2"}, {"lab", "42,-2,26"}, {"u", ".5,.5,.5"},
+        {"illuminant", "D50"}, {"observer", "2"}, {"geometry", "45/0"});
+    ADD(NOUN_READING, {"skein", "3"}, {"lab", "42,-1.5,27"}, {"u", ".5,.5,.5"},
+        {"illuminant", "D50"}, {"observer", "2"}, {"geometry", "45/0"});
+    ADD(NOUN_READING, {"skein", "4"}, {"lab", "60,40,25"}, {"u", ".5,.5,.5"},
+        {"illuminant", "D50"}, {"observer", "2"}, {"geometry", "45/0"});
     a = found(NULL, 1);
     assert_true(a.has_like && a.ranked);
     assert_int_equal(a.count, 3); /* the asked one is not an answer */
@@ -299,7 +305,8 @@ static void equal_colours_stand_by_number(void **state)
     (void)state;
     for (size_t i = 0; i < ARRAY_LEN(number); i++) {
         ADD(NOUN_SKEIN, {"number", number[i]});
-        ADD(NOUN_READING, {"skein", number[i]}, {"lab", "50,0,20"});
+        ADD(NOUN_READING, {"skein", number[i]}, {"lab", "50,0,20"},
+            {"illuminant", "D50"}, {"observer", "2"}, {"geometry", "45/0"});
     }
     check_ok(ask_find(ask_book, &r, &a, &err), &err);
     assert_int_equal(a.count, 5);
@@ -325,7 +332,8 @@ static void a_skein_without_a_colour_cannot_be_asked_for(void **state)
     r.like = ADD(NOUN_SKEIN, {"name", "a"});
     assert_false(ask_find(ask_book, &r, &a, &err));
     check_text("why", err.text, "skein 1: not measured");
-    ADD(NOUN_READING, {"skein", "1"}, {"lab", "42,-2,25"}, {"wet", "yes"});
+    ADD(NOUN_READING, {"skein", "1"}, {"lab", "42,-2,25"}, {"wet", "yes"},
+        {"illuminant", "D50"}, {"observer", "2"}, {"geometry", "45/0"});
     assert_false(ask_find(ask_book, &r, &a, &err));
     check_text("why", err.text, "skein 1: read wet only");
     r.filter.wet = true;

@@ -137,9 +137,11 @@ static void a_reading_stands_after_its_step(void **state)
     snprintf(after, sizeof after, "#%d", (int)entry[1]);
     free(entry);
     ADD(book, NOUN_READING, {"skein", "1"}, {"lab", "35,30,20"},
-        {"u", "0.6,0.4,0.5"}, {"on", "2026-05-06"});
+        {"u", "0.6,0.4,0.5"}, {"on", "2026-05-06"}, {"illuminant", "D50"},
+        {"observer", "2"}, {"geometry", "45/0"});
     ADD(book, NOUN_READING, {"skein", "1"}, {"lab", "45,40,28"},
-        {"after-entry", after}, {"on", "2026-05-04"});
+        {"after-entry", after}, {"on", "2026-05-04"}, {"illuminant", "D50"},
+        {"observer", "2"}, {"geometry", "45/0"});
     s = sheet_of(book, "1");
     assert_int_equal(s.before.count, 0);
     assert_int_equal(s.step[0].readings.count, 0);
@@ -171,10 +173,12 @@ static void a_reading_is_one_line(void **state)
 
     ADD(book, NOUN_SKEIN, {"name", "x"});
     ADD(book, NOUN_READING, {"skein", "1"}, {"lab", "35,30.05,20"},
-        {"u", "0.6,0.4,0.5"}, {"on", "2026-05-06"}, {"instrument", "borrowed"});
+        {"u", "0.6,0.4,0.5"}, {"on", "2026-05-06"}, {"instrument", "borrowed"},
+        {"illuminant", "D50"}, {"observer", "2"}, {"geometry", "45/0"});
     ADD(book, NOUN_READING, {"skein", "1"}, {"lab", "45,-0.01,28"},
         {"illuminant", "D65"}, {"observer", "10"}, {"wet", "yes"},
-        {"part", "exposed"}, {"on", "2026-05-07"}, {"note", "in the window"});
+        {"part", "exposed"}, {"on", "2026-05-07"}, {"note", "in the window"},
+        {"geometry", "45/0"});
     ADD(book, NOUN_READING, {"skein", "1"}, {"lab", "20,0,0"},
         {"source", "eye"}, {"on", "2026-05-08"});
     s = sheet_of(book, "1");
@@ -195,7 +199,8 @@ static void what_is_not_recorded_is_named(void **state)
     char *lacks;
 
     madder(book);
-    ADD(book, NOUN_READING, {"skein", "2"}, {"lab", "45,40,28"});
+    ADD(book, NOUN_READING, {"skein", "2"}, {"lab", "45,40,28"},
+        {"illuminant", "D50"}, {"observer", "2"}, {"geometry", "45/0"});
     s = sheet_of(book, "2");
     lacks = lacks_of(&s);
     check_text("all there", lacks, "");
@@ -294,7 +299,8 @@ static void a_pot_comes_with_its_rounds_and_those_left_out(void **state)
                                     .dyestuffs = WORDS("weld: 50 %"),
                                     .weight = "20 g",
                                     .skeins = "1"});
-    ADD(book, NOUN_READING, {"skein", "2"}, {"lab", "45,40,28"});
+    ADD(book, NOUN_READING, {"skein", "2"}, {"lab", "45,40,28"},
+        {"illuminant", "D50"}, {"observer", "2"}, {"geometry", "45/0"});
     ADD(book, NOUN_PH, {"bath", "1"}, {"ph", "5"}, {"moment", "stored"});
     check_ok(sheet_of_pot(book, 1, &s, &err), &err);
     assert_int_equal(s.rounds, 2);

@@ -117,6 +117,43 @@ static bool fill_after(struct book *book, struct cells *cells, int64_t skein,
     return true;
 }
 
+static bool is_word(const struct cells *cells, const char *column,
+                    const char *word)
+{
+    return is_set(cells, column) &&
+           !strcmp(cells_get(cells, column)->text, word);
+}
+
+/* Three numbers are a colour only under the light and for the observer they
+ * were reckoned for. An instrument has its own, which cannot be guessed nor
+ * made another from the numbers; a photo and an eye go by D50, 2 degree. */
+static bool fill_light(struct cells *cells, struct error *err)
+{
+    int64_t observer = id_in(cells, "observer_deg");
+
+    if (observer && observer != 2 && observer != 10)
+        return error_set(err, ERR_INPUT,
+                         "observer: there are two, of 2 and of 10 degrees");
+    if (is_word(cells, "source", "instrument"))
+        return (is_set(cells, "illuminant") && is_set(cells, "observer_deg") &&
+                is_set(cells, "geometry")) ||
+               error_set(err, ERR_INPUT,
+                         "say the illuminant, observer and geometry of the "
+                         "instrument (textile instruments: mostly D65, 10, "
+                         "d/8; the geometry may be \"unknown\"), or the "
+                         "source: photo or eye");
+    if (!is_set(cells, "illuminant"))
+        cells_text(cells, "illuminant", "D50");
+    if (!is_set(cells, "observer_deg"))
+        cells_int(cells, "observer_deg", 2);
+    if (is_word(cells, "source", "photo") &&
+        (!is_word(cells, "illuminant", "D50") ||
+         id_in(cells, "observer_deg") != 2))
+        return error_set(err, ERR_INPUT,
+                         "a reading from a photo is for D50 and 2 degrees");
+    return true;
+}
+
 static bool fill_reading(struct book *book, struct cells *cells,
                          struct error *err)
 {
@@ -126,6 +163,8 @@ static bool fill_reading(struct book *book, struct cells *cells,
         return error_set(err, ERR_INPUT,
                          "say of which skein, or of which "
                          "undyed fibre, the reading is");
+    if (!fill_light(cells, err))
+        return false;
     return !skein || fill_after(book, cells, skein, err);
 }
 

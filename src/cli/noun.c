@@ -128,9 +128,8 @@ static bool begin_act(struct cli *cli, const struct noun *noun,
     return cli_book(cli, err) && book_act_begin(cli->book, what, err);
 }
 
-/* What was done, and how values were understood. */
-static bool tell(struct cli *cli, const struct noun *noun, int64_t id,
-                 const char *done, struct text *echo, struct error *err)
+bool cli_tell(struct cli *cli, const struct noun *noun, int64_t id,
+              const char *done, const struct text *echo, struct error *err)
 {
     struct text label = {0};
     struct json j;
@@ -158,16 +157,20 @@ static bool add(struct cli *cli, const struct noun *noun, struct error *err)
     struct record_value *values = mem_new(noun->field_count, sizeof *values);
     const char *first = cli->word_count > 1 ? cli->word[1] : NULL;
     size_t n = values_given(cli, noun, values, first);
+    char *answer[CLI_READING_QUESTIONS] = {NULL};
     struct text echo = {0};
     int64_t id = 0;
-    bool ok = begin_act(cli, noun, "add", err);
+    bool ok = noun->id != NOUN_READING ||
+              cli_reading_ask(cli, values, &n, answer, err);
 
-    ok = ok &&
+    ok = ok && begin_act(cli, noun, "add", err) &&
          end_act(cli,
                  record_add(cli->book, noun->id, values, n, &id, &echo, err),
                  err);
     ok = ok && cli_cautions(cli, noun, id, err);
-    ok = ok && tell(cli, noun, id, "added", &echo, err);
+    ok = ok && cli_tell(cli, noun, id, "added", &echo, err);
+    for (size_t i = 0; i < CLI_READING_QUESTIONS; i++)
+        free(answer[i]);
     text_clear(&echo);
     free(values);
     return ok;
@@ -185,7 +188,7 @@ static bool edit(struct cli *cli, const struct noun *noun, int64_t id,
          end_act(cli,
                  record_edit(cli->book, noun->id, id, values, n, &echo, err),
                  err);
-    ok = ok && tell(cli, noun, id, "changed", &echo, err);
+    ok = ok && cli_tell(cli, noun, id, "changed", &echo, err);
     text_clear(&echo);
     free(values);
     return ok;
@@ -200,10 +203,10 @@ static bool withdraw(struct cli *cli, const struct noun *noun, int64_t id,
            end_act(cli,
                    record_withdraw(cli->book, noun->id, id, withdrawn, err),
                    err) &&
-           tell(cli, noun, id,
-                withdrawn ? "withdrawn; \"back\" brings it back"
-                          : "brought back",
-                &none, err);
+           cli_tell(cli, noun, id,
+                    withdrawn ? "withdrawn; \"back\" brings it back"
+                              : "brought back",
+                    &none, err);
 }
 
 static bool on_one(struct cli *cli, const struct noun *noun, const char *verb,

@@ -3,6 +3,7 @@
 #define HANKLAB_CLI_NOUN_H
 
 #include "book/noun.h"
+#include "book/record.h"
 #include "cli/cli.h"
 
 /* The command of a noun: "hanklab skein add ...". Made once, never freed. */
@@ -12,7 +13,21 @@ const struct cli_command *cli_noun_command(const struct noun *noun);
  * since it comes with its reading. */
 bool cli_noun_is_command(const struct noun *noun);
 
+/* Says what was done with a record, and how its values were understood. */
+bool cli_tell(struct cli *cli, const struct noun *noun, int64_t id,
+              const char *done, const struct text *echo, struct error *err);
+
 /* Adds a picture to the book, with the skeins it shows; src/cli/photo.c. */
 bool cli_photo_add(struct cli *cli, struct error *err);
+
+/*
+ * Asks for the light, observer and geometry of an instrument's reading, where
+ * they were not said and a terminal is there; src/cli/reading.c. The values
+ * are appended to values, which has room for them; answer keeps their words
+ * (all NULL before) and is released by the caller.
+ */
+enum { CLI_READING_QUESTIONS = 3 };
+bool cli_reading_ask(struct cli *cli, struct record_value *values, size_t *n,
+                     char *answer[CLI_READING_QUESTIONS], struct error *err);
 
 #endif

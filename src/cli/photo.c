@@ -77,6 +77,7 @@ bool cli_photo_add(struct cli *cli, struct error *err)
 {
     unsigned char *data = NULL;
     struct photo photo = {0};
+    struct text none = {0};
     size_t size;
     int64_t id;
     bool ok;
@@ -86,9 +87,8 @@ bool cli_photo_add(struct cli *cli, struct error *err)
     ok = cli_book(cli, err) &&
          file_load(cli->word[1], PHOTO_MAX_BYTES, &data, &size, err) &&
          photo_open(data, size, &photo, err) &&
-         keep(cli, &photo, data, size, &id, err);
-    if (ok)
-        text_addf(&cli->out, "photo #%lld: kept\n", (long long)id);
+         keep(cli, &photo, data, size, &id, err) &&
+         cli_tell(cli, &nouns[NOUN_PHOTO], id, "kept", &none, err);
     photo_clear(&photo);
     free(data);
     return ok;

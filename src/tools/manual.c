@@ -15,20 +15,22 @@
 #include "base/mem.h"
 #include "cli/noun.h"
 
-/* Plain text of a line: no character of it is taken for a request, and each
- * sentence has a line of its own, as mdoc wants. */
+/* Plain text: no character of it is taken for a request, each sentence has a
+ * line of its own, as mdoc wants, and no line is long. */
 static void put_text(const char *s)
 {
-    if (*s == '.' || *s == '\'')
-        fputs("\\&", stdout);
-    for (; *s; s++) {
-        if (*s == '\\')
-            fputs("\\e", stdout);
-        else
-            putchar(*s);
-        if (s[0] == '.' && s[1] == ' ') {
+    size_t column = 0;
+
+    for (; *s; s++, column++) {
+        if (!column && (*s == '.' || *s == '\''))
+            fputs("\\&", stdout);
+        if (*s == ' ' && (column > 60 || s[-1] == '.') && s[1]) {
             putchar('\n');
-            s++;
+            column = (size_t)-1;
+        } else if (*s == '\\') {
+            fputs("\\e", stdout);
+        } else {
+            putchar(*s);
         }
     }
     putchar('\n');

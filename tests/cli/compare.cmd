@@ -16,7 +16,8 @@ lab 49 40,-2,17 --illuminant D65 --observer 10
 ask hanklab compare 49 53
 ask hanklab compare 31 31
 ask hanklab compare 31
-quietly hanklab reading add 82 --lab 38,-1,15 --on 2026-09-18
+quietly hanklab reading add 82 --lab 38,-1,15 --on 2026-09-18 \
+    --illuminant D50 --observer 2 --geometry 45/0
 ask hanklab compare 81 82
 ask hanklab compare 31 32 33 35 37 --all --csv
 ask hanklab compare 31 35 --json

@@ -13,7 +13,7 @@ for day in "31/02/26" "2026-13-01" "12.12.12.12"; do
 done
 echo "- dyed one evening, dried after midnight"
 hanklab log late --date 2026-05-03 --skein "number=77; weight=20 g" 2>&1
-hanklab reading add 77 --lab 50,20,20 --on 2026-05-04
+hanklab reading add 77 --lab 50,20,20 --illuminant D50 --observer 2 --geometry 45/0 --on 2026-05-04
 hanklab show 77
 echo "- found by a range of days"
 hanklab find --date "July 2019"

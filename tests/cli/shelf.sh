@@ -6,8 +6,12 @@ quietly() { "$@" >said 2>&1 || { cat said; echo "exit $?: $*"; }; }
 lab() { # SKEIN L,a,b [OPTION...]
     skein=$1 colour=$2
     shift 2
+    case " $* " in
+    *' --illuminant '*) ;;
+    *) set -- "$@" --illuminant D50 --observer 2 ;;
+    esac
     quietly hanklab reading add "$skein" --lab "$colour" --u 0.6,0.5,0.6 \
-        --on 2026-09-17 "$@"
+        --geometry 45/0 --on 2026-09-17 "$@"
 }
 
 quietly hanklab init --dyer Mine

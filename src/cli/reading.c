@@ -1,0 +1,45 @@
+/* On a terminal, hanklab reading add asks what an instrument's values are for;
+ * why is said at fill_light in book/fill.c. */
+#include "cli/noun.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/mem.h"
+
+static const struct {
+    const char *field, *prompt;
+} questions[CLI_READING_QUESTIONS] = {
+    {"illuminant",
+     "Which light is the instrument set to (D65, D50, A, C, other)?"},
+    {"observer", "Which observer, in degrees (10 or 2)?"},
+    {"geometry", "Which geometry (d/8, 45/0 ..., unknown)?"},
+};
+
+bool cli_reading_ask(struct cli *cli, struct record_value *values, size_t *n,
+                     char *answer[CLI_READING_QUESTIONS], struct error *err)
+{
+    const char *source = cli_value(cli, "source");
+
+    if (!cli->ask || cli->json || (source && strcmp(source, "instrument") != 0))
+        return true;
+    for (size_t i = 0; i < CLI_READING_QUESTIONS; i++) {
+        char *line = NULL;
+        size_t room = 0;
+        if (cli_has(cli, questions[i].field))
+            continue;
+        text_addf(&cli->out, "%s ", questions[i].prompt);
+        if (!cli_flush(cli, err))
+            return false;
+        if (getline(&line, &room, stdin) < 0) {
+            free(line);
+            return error_set(err, ERR_INPUT,
+                             "the questions were broken off: nothing was kept");
+        }
+        answer[i] = text_trim(line);
+        free(line);
+        values[(*n)++] = (struct record_value){questions[i].field, answer[i]};
+    }
+    return true;
+}
