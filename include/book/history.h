@@ -32,6 +32,9 @@ bool history_acts(struct book *book, size_t limit, struct history_act **out,
                   size_t *count, struct error *err);
 void history_acts_free(struct history_act *acts, size_t count);
 
+/* ERR_MISSING unless there is an act of that number. */
+bool history_act_there(struct book *book, int64_t act, struct error *err);
+
 /* One field of one record that an act changed; field NULL: it began. */
 struct history_change {
     int64_t act;
@@ -40,10 +43,14 @@ struct history_change {
     char *label;     /* how the record is called today */
     char *field;     /* column */
     char *old, *new; /* as text, NULL for nothing */
+    /* The same for people: the field's name; NULL for a column that only
+     * follows from the words in another. */
+    const char *what;
+    char *was, *is;
 };
 
 /* What one act changed (noun and record 0), or all that ever happened to one
- * record (act 0), oldest first. */
+ * record (act 0), oldest first. ERR_MISSING when there is no such act. */
 bool history_changes(struct book *book, int64_t act, const struct noun *noun,
                      int64_t record, struct history_change **out, size_t *count,
                      struct error *err);
@@ -63,7 +70,7 @@ bool history_undo(struct book *book, int64_t act, int64_t *done,
                   struct error *err);
 
 /* The record as it was after an act; release with record_clear. ERR_MISSING
- * when it did not exist then. */
+ * when it did not exist then, or there is no such act. */
 bool history_record_at(struct book *book, const struct noun *noun,
                        int64_t record, int64_t act, struct record *out,
                        struct error *err);

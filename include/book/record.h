@@ -59,6 +59,11 @@ bool record_withdraw(struct book *book, enum noun_id noun, int64_t id,
 bool record_find(struct book *book, enum noun_id noun, const char *words,
                  int64_t *id, struct error *err);
 
+/* The same, and a withdrawn one when none of that name stands: to look at it,
+ * or to bring it back. */
+bool record_find_any(struct book *book, enum noun_id noun, const char *words,
+                     int64_t *id, struct error *err);
+
 /* How a record is called in a line of text: "137", "14 big kettle", "madder".
  * "#5" for what has no name. */
 bool record_label(struct book *book, enum noun_id noun, int64_t id,

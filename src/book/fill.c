@@ -158,7 +158,10 @@ static bool fill_reading(struct book *book, struct cells *cells,
                          struct error *err)
 {
     int64_t skein = id_in(cells, "skein_id"), fibre = id_in(cells, "fibre_id");
+    int64_t observer = id_in(cells, "observer_deg");
 
+    if (observer && observer != 2 && observer != 10)
+        return error_set(err, ERR_INPUT, "observer: 2 or 10 degrees");
     if ((skein != 0) == (fibre != 0))
         return error_set(err, ERR_INPUT,
                          "say of which skein, or of which "
@@ -245,8 +248,9 @@ bool fill_new(struct book *book, const struct noun *noun, struct cells *cells,
         return fill_card(book, cells, err);
     case NOUN_MATERIAL:
         return name_is_free(book, cells, 0, err);
-    case NOUN_DYER:
     case NOUN_ALIAS:
+        return name_is_free(book, cells, id_in(cells, "material_id"), err);
+    case NOUN_DYER:
     case NOUN_SUPPLY:
     case NOUN_FIBRE:
     case NOUN_WATER:
@@ -267,6 +271,11 @@ bool fill_edit(struct book *book, const struct noun *noun, int64_t id,
         return fill_card(book, cells, err);
     if (noun->id == NOUN_MATERIAL)
         return name_is_free(book, cells, id, err);
+    if (noun->id == NOUN_ALIAS) {
+        int64_t material = id_in(cells, "material_id");
+        return (material || ask(book, STMT_ALIAS_OF, id, &material, err)) &&
+               name_is_free(book, cells, material, err);
+    }
     if ((noun->id == NOUN_READING || noun->id == NOUN_ORIGIN) &&
         is_set(cells, "after_entry_id")) {
         int64_t skein;

@@ -87,8 +87,8 @@ static bool split_owner(struct book *book, const struct noun *noun,
 }
 
 /* Rows come best first with their rank; one alone at the best rank is it. */
-static bool pick(struct book *book, const struct noun *noun, const char *words,
-                 struct stmt *q, int64_t *id, struct error *err)
+static bool pick(const struct noun *noun, const char *words, struct stmt *q,
+                 int64_t *id, struct error *err)
 {
     int64_t rank = 0;
     size_t hits = 0;
@@ -117,10 +117,9 @@ static bool pick(struct book *book, const struct noun *noun, const char *words,
         error_set(err, ERR_MISSING, "there is no %s \"%s\" in the book",
                   noun->name, words);
     else if (hits > 1)
-        error_set(err, ERR_INPUT, "%zu %s are called \"%s\": %s", hits,
-                  noun->plural, words, text_str(&several));
+        error_set(err, ERR_INPUT, "%zu %s are called \"%s\"; say which: %s",
+                  hits, noun->plural, words, text_str(&several));
     text_clear(&several);
-    (void)book;
     return hits == 1;
 }
 
@@ -166,7 +165,7 @@ bool record_find(struct book *book, enum noun_id noun_id, const char *words,
     if (sqlite3_bind_parameter_index(q.st, ":code"))
         stmt_text(&q, ":code", code);
     stmt_text(&q, ":key", key);
-    ok = pick(book, noun, trimmed, &q, id, err);
+    ok = pick(noun, trimmed, &q, id, err);
 
 done:
     stmt_done(&q);
@@ -174,6 +173,33 @@ done:
     free(key);
     free(code);
     return ok;
+}
+
+bool record_find_any(struct book *book, enum noun_id noun_id, const char *words,
+                     int64_t *id, struct error *err)
+{
+    const struct noun *noun = &nouns[noun_id];
+    const struct field *name = noun_field(noun, "name");
+    struct text sql = {0};
+    struct stmt q = {0};
+    char *key;
+    bool ok;
+
+    if (record_find(book, noun_id, words, id, err))
+        return true;
+    if (err->kind != ERR_MISSING || !name || name->kind != FIELD_NAME)
+        return false;
+    text_addf(&sql,
+              "SELECT id, 0 FROM %s WHERE name_key = :key AND withdrawn = 1",
+              noun->name);
+    ok = stmt_prepare(book, text_str(&sql), &q, err);
+    text_clear(&sql);
+    if (!ok)
+        return false;
+    key = text_fold(words);
+    stmt_text(&q, ":key", key);
+    free(key);
+    return pick(noun, words, &q, id, err);
 }
 
 bool record_label(struct book *book, enum noun_id noun, int64_t id,

@@ -2,8 +2,10 @@
 #include "book/history.h"
 
 #include <stdlib.h>
+#include <string.h>
 
 #include "base/mem.h"
+#include "book/field.h"
 #include "book/store.h"
 
 static void mark_undone(struct history_act *acts, size_t count)
@@ -16,6 +18,22 @@ static void mark_undone(struct history_act *acts, size_t count)
             if (acts[k].id == acts[i].undoes)
                 acts[k].undone = true;
     }
+}
+
+static bool count_records(struct book *book, struct history_act *act,
+                          struct error *err)
+{
+    struct stmt q;
+    bool row;
+
+    if (!stmt_begin(book, STMT_ACT_RECORDS, &q, err))
+        return false;
+    stmt_int(&q, ":act", act->id);
+    if (!stmt_step(&q, &row, err))
+        return false;
+    act->records = row ? (size_t)stmt_get_int(&q, 0) : 0;
+    stmt_done(&q);
+    return true;
 }
 
 bool history_acts(struct book *book, size_t limit, struct history_act **out,
@@ -52,17 +70,15 @@ bool history_acts(struct book *book, size_t limit, struct history_act **out,
         free(acts[i].what);
         free(acts[i].device);
     }
-    *count = limit && n > limit ? limit : n;
-    *out = acts;
-    for (size_t i = 0; i < *count; i++) {
-        if (!stmt_begin(book, STMT_ACT_RECORDS, &q, err))
-            return false;
-        stmt_int(&q, ":act", acts[i].id);
-        if (!stmt_step(&q, &row, err))
-            return false;
-        acts[i].records = row ? (size_t)stmt_get_int(&q, 0) : 0;
-        stmt_done(&q);
+    n = limit && n > limit ? limit : n;
+    for (size_t i = 0; ok && i < n; i++)
+        ok = count_records(book, &acts[i], err);
+    if (!ok) {
+        history_acts_free(acts, n);
+        return false;
     }
+    *out = acts;
+    *count = n;
     return true;
 }
 
@@ -73,6 +89,83 @@ void history_acts_free(struct history_act *acts, size_t count)
         free(acts[i].device);
     }
     free(acts);
+}
+
+bool history_act_there(struct book *book, int64_t act, struct error *err)
+{
+    struct stmt q;
+    bool row;
+
+    if (!stmt_begin(book, STMT_ACT_THERE, &q, err))
+        return false;
+    stmt_int(&q, ":id", act);
+    if (!stmt_step(&q, &row, err))
+        return false;
+    stmt_done(&q);
+    return row || error_set(err, ERR_MISSING,
+                            "there is no act %lld; see \"hanklab history\"",
+                            (long long)act);
+}
+
+/* The field whose words a column holds. A colour's three columns have no
+ * words, so each stands for itself. */
+static const struct field *field_of(const struct noun *noun, const char *column,
+                                    bool *itself)
+{
+    char names[16][32];
+
+    for (size_t i = 0; i < noun->field_count; i++) {
+        const struct field *f = &noun->fields[i];
+        size_t n = field_columns(f, names);
+        *itself = f->kind == FIELD_LAB || f->kind == FIELD_SIGMA;
+        for (size_t k = 0; k < (*itself ? n : 1); k++)
+            if (!strcmp(names[k], column))
+                return f;
+    }
+    return NULL;
+}
+
+/* A column's text as the dyer would say it; NULL stays NULL. */
+static bool in_words(struct book *book, const struct field *f, const char *text,
+                     char **out, struct error *err)
+{
+    struct text t = {0};
+    bool ok = true;
+
+    if (!text)
+        return true;
+    if (!f || f->kind == FIELD_FLAG)
+        text_add(&t, strcmp(text, "0") ? "yes" : "no");
+    else if (f->kind == FIELD_ROUND && !strcmp(text, "0"))
+        text_add(&t, "first bath");
+    else if (f->kind == FIELD_ROUND)
+        text_addf(&t, "exhaust %s", text);
+    else if (f->kind == FIELD_REF)
+        ok = record_label(book, f->ref, strtoll(text, NULL, 10), &t, err);
+    else
+        text_add(&t, text);
+    *out = text_take(&t);
+    return ok;
+}
+
+static bool tell(struct book *book, struct history_change *c, struct error *err)
+{
+    const struct field *f = NULL;
+    struct text label = {0};
+    bool ok, itself = false;
+
+    if (!c->noun)
+        return true;
+    ok = record_label(book, c->noun->id, c->record, &label, err);
+    c->label = text_take(&label);
+    if (!ok || !c->field)
+        return ok;
+    if (!strcmp(c->field, "withdrawn"))
+        c->what = "withdrawn";
+    else if ((f = field_of(c->noun, c->field, &itself)))
+        c->what = itself ? c->field : f->name;
+    return !c->what || (in_words(book, f, c->old, &c->was, err) &&
+                        in_words(book, f, c->new, &c->is, err));
 }
 
 bool history_changes(struct book *book, int64_t act, const struct noun *noun,
@@ -86,6 +179,8 @@ bool history_changes(struct book *book, int64_t act, const struct noun *noun,
 
     *out = NULL;
     *count = 0;
+    if (act && !history_act_there(book, act, err))
+        return false;
     if (!stmt_begin(book, act ? STMT_CHANGES_ACT : STMT_CHANGES_RECORD, &q,
                     err))
         return false;
@@ -108,13 +203,8 @@ bool history_changes(struct book *book, int64_t act, const struct noun *noun,
         };
     }
     stmt_done(&q);
-    for (size_t i = 0; ok && i < n; i++) {
-        struct text label = {0};
-        if (list[i].noun)
-            ok = record_label(book, list[i].noun->id, list[i].record, &label,
-                              err);
-        list[i].label = text_take(&label);
-    }
+    for (size_t i = 0; ok && i < n; i++)
+        ok = tell(book, &list[i], err);
     if (!ok) {
         history_changes_free(list, n);
         return false;
@@ -131,6 +221,8 @@ void history_changes_free(struct history_change *changes, size_t count)
         free(changes[i].field);
         free(changes[i].old);
         free(changes[i].new);
+        free(changes[i].was);
+        free(changes[i].is);
     }
     free(changes);
 }

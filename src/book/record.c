@@ -122,6 +122,12 @@ static bool refused(struct book *book, const struct noun *noun,
 {
     int code = sqlite3_extended_errcode(book->db);
 
+    if (code == SQLITE_CONSTRAINT_UNIQUE &&
+        strstr(sqlite3_errmsg(book->db), ".number"))
+        return error_set(err, ERR_INPUT,
+                         "number: another %s has it already; leave it out for "
+                         "the next free one",
+                         noun->name);
     if (code == SQLITE_CONSTRAINT_UNIQUE)
         return error_set(err, ERR_INPUT, "there is such a %s already",
                          noun->name);
@@ -269,7 +275,9 @@ bool record_edit(struct book *book, enum noun_id id_of, int64_t id,
             goto done;
     }
     if (!cells->count) {
-        error_set(err, ERR_INPUT, "say what to change");
+        error_set(err, ERR_INPUT,
+                  "say what to change: a field and its new value, "
+                  "such as --note \"for the border\"");
         goto done;
     }
     if (id_of == NOUN_MATERIAL && !keep_old_name(book, id, cells, err))

@@ -137,10 +137,7 @@ static bool may_undo(struct book *book, struct history_act *acts, size_t count,
 
     *target = act ? act_in(acts, count, act) : last_act(acts, count);
     if (!*target)
-        return act ? error_set(err, ERR_MISSING,
-                               "there is no act %lld; see "
-                               "\"hanklab history\"",
-                               (long long)act)
+        return act ? history_act_there(book, act, err)
                    : error_set(err, ERR_MISSING, "there is nothing to undo");
     if ((*target)->undone)
         return error_set(err, ERR_INPUT, "act %lld has been undone already",
@@ -213,7 +210,8 @@ static bool rewind_record(struct book *book, const struct noun *noun,
         return error_set(err, ERR_MISSING,
                          "there is no act %lld; see \"hanklab history\"",
                          (long long)act);
-    if (!stmt_begin(book, STMT_RESTORE_RECORD, &q, err))
+    if (!history_act_there(book, act, err) ||
+        !stmt_begin(book, STMT_RESTORE_RECORD, &q, err))
         return false;
     stmt_text(&q, ":table", noun->name);
     stmt_int(&q, ":row", record);

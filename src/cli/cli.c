@@ -87,6 +87,10 @@ bool cli_whole(const struct cli *cli, const char *option, long long min,
 
     if (!s)
         return true;
+    if ((!text_whole(s, &x) || x < min) && max == INT64_MAX)
+        return error_set(err, ERR_INPUT,
+                         "--%s: \"%s\" is not a whole number from %lld", option,
+                         s, min);
     if (!text_whole(s, &x) || x < min || x > max)
         return error_set(err, ERR_INPUT,
                          "--%s: \"%s\" is not a whole number "
@@ -170,7 +174,9 @@ static bool read_arguments(struct cli *cli, int argc, char **argv,
     if (cli_has(cli, "help"))
         return true;
     if (cli->word_count < c->min_words || cli->word_count > c->max_words)
-        return cli_usage(cli, err, "usage: hanklab %s %s", c->name, c->words);
+        return cli_usage(cli, err,
+                         "usage: hanklab %s %s; see \"hanklab %s --help\"",
+                         c->name, c->words, c->name);
     cli->json = cli_has(cli, "json");
     cli->csv = cli_has(cli, "csv");
     if (cli->json && cli->csv)

@@ -129,12 +129,13 @@ static bool list_changes(struct cli *cli, int64_t act, const struct noun *noun,
     for (size_t i = 0; i < t.columns; i++)
         table_add(&t, heads[i]);
     for (size_t i = 0; i < count; i++) {
+        if (!list[i].noun || (list[i].field && !list[i].what))
+            continue;
         table_addf(&t, "%lld", (long long)list[i].act);
-        table_addf(&t, "%s %s", list[i].noun ? list[i].noun->name : "act",
-                   list[i].label);
-        table_add(&t, list[i].field ? list[i].field : "began");
-        table_add(&t, list[i].old);
-        table_add(&t, list[i].new);
+        table_addf(&t, "%s %s", list[i].noun->name, list[i].label);
+        table_add(&t, list[i].what ? list[i].what : "began");
+        table_add(&t, list[i].was);
+        table_add(&t, list[i].is);
     }
     if (cli->csv)
         table_write_csv(&t, &cli->out);
@@ -195,7 +196,7 @@ static bool run(struct cli *cli, struct error *err)
     if (!noun)
         return cli_usage(cli, err, "there are no records called \"%s\"",
                          cli->word[0]);
-    if (!record_find(cli->book, noun->id, cli->word[1], &id, err))
+    if (!record_find_any(cli->book, noun->id, cli->word[1], &id, err))
         return false;
     if (back) {
         if (!history_bring_back(cli->book, noun, id, back, err))

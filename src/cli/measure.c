@@ -47,8 +47,8 @@ static bool read_box(const char *words, const char *option, struct box *out,
     for (int i = 0; i < 4; i++)
         if (fabs(v[i]) > 1e6 || (i > 1 && v[i] < 1))
             return error_set(err, ERR_INPUT,
-                             "--%s: \"%s\" is not a box in a "
-                             "picture: width and height are at least 1 pixel",
+                             "--%s: \"%s\" cannot lie in a picture: write "
+                             "X,Y,W,H in pixels, W and H at least 1",
                              option, words);
     *out = (struct box){(int64_t)floor(v[0] + 0.5), (int64_t)floor(v[1] + 0.5),
                         (int64_t)floor(v[2] + 0.5), (int64_t)floor(v[3] + 0.5)};
@@ -66,11 +66,12 @@ static bool read_named(struct cli *cli, const char *option, const char *words,
     int64_t id;
     bool ok;
 
-    if (!equals)
+    if (!equals || equals == words)
         return error_set(err, ERR_INPUT,
-                         "--%s: \"%s\" does not say where: "
+                         "--%s: \"%s\" does not say which %s lies where: "
                          "write %s=X,Y,W,H",
-                         option, words, noun == NOUN_SKEIN ? "137" : "NAME");
+                         option, words, option,
+                         noun == NOUN_SKEIN ? "137" : "NAME");
     if (!read_box(equals + 1, option, box, err) || !cli_book(cli, err))
         return false;
     name = mem_text_n(words, (size_t)(equals - words));
@@ -160,10 +161,13 @@ static bool read_card(struct cli *cli, struct job *job, struct error *err)
                  !record_find(cli->book, NOUN_CARD, name, &job->card_id, err)))
         return false;
     if (!name && !job->stores) {
-        /* Only printing: a book is welcome but not needed. */
+        /* Only printing: a book is welcome but not needed. One that cannot be
+         * read may hold the usual card, so that is said. */
         struct error none;
         if (!cli_book(cli, &none))
-            return true;
+            return none.kind == ERR_MISSING ||
+                   error_set(err, none.kind,
+                             "%s; --card-lab does without the book", none.text);
     }
     return card_values(cli->book, &job->card_id, card, err);
 }
@@ -202,6 +206,19 @@ static bool read_request(struct cli *cli, struct job *job, struct error *err)
 /* ---- keeping ----------------------------------------------------------------
  */
 
+static bool is_kept(const struct job *job, size_t place)
+{
+    return job->place[place].words && !job->result->region[place].refused;
+}
+
+static bool any_to_keep(const struct job *job)
+{
+    for (size_t i = 0; i < job->places; i++)
+        if (is_kept(job, i))
+            return true;
+    return false;
+}
+
 static bool keep_readings(struct cli *cli, struct job *job, int64_t photo,
                           struct error *err)
 {
@@ -222,20 +239,12 @@ static bool keep_readings(struct cli *cli, struct job *job, int64_t photo,
             .region = &job->result->region[i],
         };
         int64_t id;
-        if (!p->words || r.region->refused)
+        if (!is_kept(job, i))
             continue;
         if (!photo_reading_add(cli->book, &r, &id, err))
             return false;
     }
     return true;
-}
-
-static bool any_to_keep(const struct job *job)
-{
-    for (size_t i = 0; i < job->places; i++)
-        if (job->place[i].words && !job->result->region[i].refused)
-            return true;
-    return false;
 }
 
 /* Whether the file holds the place where it was taken. */
@@ -421,6 +430,22 @@ static void tell_colours(struct cli *cli, const struct job *job)
                         "sigma, about 95 %.\n");
 }
 
+static void tell_kept(struct cli *cli, const struct job *job)
+{
+    char who[80];
+    bool any = false;
+
+    for (size_t i = 0; i < job->places; i++) {
+        if (!is_kept(job, i))
+            continue;
+        label(job, i, who, sizeof who);
+        text_addf(&cli->out, "%s%s", any ? ", " : "Kept: ", who);
+        any = true;
+    }
+    if (any)
+        text_add(&cli->out, ".\n");
+}
+
 static void tell_table(struct cli *cli, const struct job *job)
 {
     const struct measure_result *m = job->result;
@@ -435,6 +460,7 @@ static void tell_table(struct cli *cli, const struct job *job)
         label(job, i, who, sizeof who);
         tell_notes(cli, who, &m->region[i].notes);
     }
+    tell_kept(cli, job);
 }
 
 /* Each refusal also goes to standard error; any makes the exit status 1. */

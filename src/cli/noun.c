@@ -218,7 +218,7 @@ static bool on_one(struct cli *cli, const struct noun *noun, const char *verb,
         return cli_usage(cli, err, "say which %s: hanklab %s %s WHICH",
                          noun->name, noun->name, verb);
     if (!cli_book(cli, err) ||
-        !record_find(cli->book, noun->id, cli->word[1], &id, err))
+        !record_find_any(cli->book, noun->id, cli->word[1], &id, err))
         return false;
     if (!strcmp(verb, "show"))
         return cli_show(cli, noun, id, err);

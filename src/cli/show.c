@@ -359,7 +359,7 @@ static bool run(struct cli *cli, struct error *err)
         return cli_usage(cli, err, "say which: hanklab show %s NUMBER", words);
     }
     if (!cli_book(cli, err) ||
-        !record_find(cli->book, noun->id, words, &id, err))
+        !record_find_any(cli->book, noun->id, words, &id, err))
         return false;
     return cli_show(cli, noun, id, err);
 }

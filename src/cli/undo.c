@@ -1,7 +1,7 @@
 /* hanklab undo: takes the last act back, or a named one. */
 #include "cli/commands.h"
 
-#include <stdlib.h>
+#include <string.h>
 
 #include "base/mem.h"
 #include "book/history.h"
@@ -24,14 +24,18 @@ static bool run(struct cli *cli, struct error *err)
     text_addf(&cli->out, "Act %lld is undone:\n", (long long)done);
     for (size_t i = 0; i < count; i++) {
         struct history_change *c = &changes[i];
-        if (!c->noun)
+        if (!c->noun || (c->field && !c->what))
             continue;
         text_addf(&cli->out, "  %s %s: ", c->noun->name, c->label);
         if (!c->field)
             text_add(&cli->out, "withdrawn\n");
+        else if (!strcmp(c->field, "withdrawn"))
+            text_add(&cli->out,
+                     strcmp(c->was, "yes") ? "brought back\n" : "withdrawn\n");
+        else if (c->was)
+            text_addf(&cli->out, "%s is \"%s\" again\n", c->what, c->was);
         else
-            text_addf(&cli->out, "%s is \"%s\" again\n", c->field,
-                      c->old ? c->old : "not recorded");
+            text_addf(&cli->out, "%s is not recorded again\n", c->what);
     }
     history_changes_free(changes, count);
     return true;
