@@ -16,7 +16,8 @@
 struct book;
 
 /*
- * Makes a new book in the folder dir, which is made too if need be.
+ * Makes a new book in the folder dir, which is made too if need be; or ends
+ * the making of one that was cut off.
  *
  * dyer  the name of the one whose book it is
  * err   ERR_INPUT  no name, no folder, or there is a book already; one that

@@ -128,10 +128,12 @@ bool photo_keep(struct book *book, const unsigned char *data, size_t size,
     path = photo_path(book, out->sha256);
     text_addf(&photos, "%s/photos", book->dir);
     text_addf(&folder, "%s/%02x", photos.s, out->sha256[0]);
-    ok = (stat(path, &st) == 0 && (size_t)st.st_size == size) ||
-         (make_folder(photos.s, err) && make_folder(folder.s, err) &&
-          sync_folder(photos.s, err) && sync_folder(book->dir, err) &&
-          write_file(folder.s, path, data, size, err));
+    if (stat(path, &st) == 0 && (size_t)st.st_size == size)
+        ok = sync_folder(folder.s, err); /* it may have failed last time */
+    else
+        ok = make_folder(photos.s, err) && make_folder(folder.s, err) &&
+             sync_folder(photos.s, err) && sync_folder(book->dir, err) &&
+             write_file(folder.s, path, data, size, err);
     free(path);
     text_clear(&photos);
     text_clear(&folder);

@@ -2,6 +2,7 @@
 #include "book/store.h"
 
 #include <assert.h>
+#include <errno.h>
 #include <math.h>
 #include <string.h>
 
@@ -14,8 +15,13 @@ static const char *const sql[STMT_COUNT] = {
 bool store_error(struct book *book, struct error *err)
 {
     int code = sqlite3_errcode(book->db) & 0xFF;
+    int cause = sqlite3_system_errno(book->db);
     const char *dir = book->dir;
 
+    /* A file that finds no room may fail to be made, grown or synced. */
+    if ((code == SQLITE_CANTOPEN || code == SQLITE_IOERR) &&
+        (cause == ENOSPC || cause == EDQUOT))
+        code = SQLITE_FULL;
     switch (code) {
     case SQLITE_BUSY:
     case SQLITE_LOCKED:

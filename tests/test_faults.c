@@ -1,0 +1,622 @@
+/*
+ * The book when the world fails it: a disk that is full or breaks at any one
+ * write, and a program killed between any two statements or writes. Each act
+ * is run as its command in a child, once for every place where it can go
+ * wrong, and must be found whole or absent.
+ *
+ * link: -Wl,--wrap=write,--wrap=fsync,--wrap=rename,--wrap=mkdir
+ * link: -Wl,--wrap=mkstemp,--wrap=sqlite3_step,--wrap=sqlite3_exec
+ * link: -Wl,--wrap=sqlite3_busy_timeout
+ */
+#define _XOPEN_SOURCE 700 /* nftw */
+
+#include "picture.h"
+
+#include <errno.h>
+#include <fcntl.h>
+#include <ftw.h>
+#include <signal.h>
+#include <sys/mman.h>
+#include <sys/stat.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include <sqlite3.h>
+
+#include "base/text.h"
+#include "book/book.h"
+#include "cli/cli.h"
+
+/* ---- what goes wrong ---------------------------------------------------- */
+
+enum trouble {
+    NONE,
+    DISK_FULL,      /* a change of the disk fails for want of room */
+    DISK_BROKEN,    /* it fails with an input/output error */
+    KILLED_WRITING, /* the program ends before a change of the disk */
+    KILLED_BETWEEN, /* or before a statement that writes, begins or commits */
+};
+
+static enum trouble trouble;
+static long strike_at; /* how many such places go well first */
+static int cause;      /* errno of the one that failed */
+static long *places;   /* how many there were; shared with the child */
+
+static bool strikes(bool disk)
+{
+    if (trouble == NONE || disk == (trouble == KILLED_BETWEEN) ||
+        (*places)++ != strike_at)
+        return false;
+    if (trouble == KILLED_WRITING || trouble == KILLED_BETWEEN)
+        kill(getpid(), SIGKILL);
+    cause = errno = trouble == DISK_FULL ? ENOSPC : EIO;
+    return true;
+}
+
+/* What needs no room fails on a broken disk only. */
+static bool breaks(void)
+{
+    return trouble != DISK_FULL && strikes(true);
+}
+
+/* The program's own writes: WRAP(result, name, (parameters), (arguments)). */
+#define WRAP(type, name, parameters, arguments)                                \
+    type __wrap_##name parameters;                                             \
+    type __real_##name parameters;                                             \
+    type __wrap_##name parameters                                              \
+    {                                                                          \
+        return strikes(true) ? -1 : __real_##name arguments;                   \
+    }
+WRAP(ssize_t, write, (int fd, const void *from, size_t n), (fd, from, n))
+WRAP(int, rename, (const char *from, const char *to), (from, to))
+WRAP(int, mkdir, (const char *path, mode_t mode), (path, mode))
+WRAP(int, mkstemp, (char *path), (path))
+
+/* What a program has written outlives it: only a machine that stops needs the
+ * sync, and it takes its time. */
+int __wrap_fsync(int fd);
+int __wrap_fsync(int fd)
+{
+    (void)fd;
+    return breaks() ? -1 : 0;
+}
+
+/* Statements. One that only reads leaves the disk as it is, so that being
+ * killed before it is being killed before the next. */
+int __wrap_sqlite3_step(sqlite3_stmt *st);
+int __real_sqlite3_step(sqlite3_stmt *st);
+int __wrap_sqlite3_step(sqlite3_stmt *st)
+{
+    if (!sqlite3_stmt_readonly(st))
+        strikes(false);
+    return __real_sqlite3_step(st);
+}
+
+typedef int row_callback(void *, int, char **, char **);
+int __wrap_sqlite3_exec(sqlite3 *db, const char *sql, row_callback *row,
+                        void *self, char **err);
+int __real_sqlite3_exec(sqlite3 *db, const char *sql, row_callback *row,
+                        void *self, char **err);
+int __wrap_sqlite3_exec(sqlite3 *db, const char *sql, row_callback *row,
+                        void *self, char **err)
+{
+    strikes(false);
+    return __real_sqlite3_exec(db, sql, row, self, err);
+}
+
+/* Five seconds are long for a test that waits in vain. */
+int __wrap_sqlite3_busy_timeout(sqlite3 *db, int ms);
+int __real_sqlite3_busy_timeout(sqlite3 *db, int ms);
+int __wrap_sqlite3_busy_timeout(sqlite3 *db, int ms)
+{
+    assert_int_equal(ms, 5000);
+    return __real_sqlite3_busy_timeout(db, 500);
+}
+
+/* SQLite's writes: its own file system with these few calls put before it. */
+static sqlite3_vfs *system_vfs;
+
+/* SQLite has methods of several kinds; each kind gets its own put before. */
+struct before {
+    sqlite3_io_methods io; /* first: a file points to it */
+    const sqlite3_io_methods *system;
+};
+static struct before before[4];
+
+static const sqlite3_io_methods *system_io(sqlite3_file *f)
+{
+    return ((const struct before *)f->pMethods)->system;
+}
+
+static int vfs_write(sqlite3_file *f, const void *from, int n, sqlite3_int64 at)
+{
+    if (strikes(true))
+        return errno == ENOSPC ? SQLITE_FULL : SQLITE_IOERR_WRITE;
+    return system_io(f)->xWrite(f, from, n, at);
+}
+
+static int vfs_sync(sqlite3_file *f, int flags)
+{
+    (void)f;
+    (void)flags;
+    return breaks() ? SQLITE_IOERR_FSYNC : SQLITE_OK;
+}
+
+static int vfs_truncate(sqlite3_file *f, sqlite3_int64 size)
+{
+    return breaks() ? SQLITE_IOERR_TRUNCATE : system_io(f)->xTruncate(f, size);
+}
+
+static int vfs_shared(sqlite3_file *f, int page, int size, int extend,
+                      void volatile **out)
+{
+    return extend && strikes(true)
+               ? SQLITE_IOERR_SHMSIZE
+               : system_io(f)->xShmMap(f, page, size, extend, out);
+}
+
+static int vfs_open(sqlite3_vfs *vfs, const char *name, sqlite3_file *f,
+                    int flags, int *out)
+{
+    struct before *b = before;
+    int rc;
+
+    (void)vfs;
+    f->pMethods = NULL;
+    if ((flags & SQLITE_OPEN_CREATE) && strikes(true))
+        return SQLITE_CANTOPEN;
+    rc = system_vfs->xOpen(system_vfs, name, f, flags, out);
+    if (!f->pMethods)
+        return rc;
+    while (b->system && b->system != f->pMethods)
+        b++;
+    assert_true(b < before + ARRAY_LEN(before));
+    b->system = f->pMethods;
+    b->io = *f->pMethods;
+    b->io.xWrite = vfs_write;
+    b->io.xSync = vfs_sync;
+    b->io.xTruncate = vfs_truncate;
+    b->io.xShmMap = vfs_shared;
+    f->pMethods = &b->io;
+    return rc;
+}
+
+static int vfs_delete(sqlite3_vfs *vfs, const char *name, int sync)
+{
+    (void)vfs;
+    (void)sync;
+    return breaks() ? SQLITE_IOERR_DELETE
+                    : system_vfs->xDelete(system_vfs, name, 0);
+}
+
+static int vfs_error(sqlite3_vfs *vfs, int n, char *text)
+{
+    (void)vfs;
+    (void)n;
+    (void)text;
+    return cause ? cause : errno;
+}
+
+static void put_vfs_before(void)
+{
+    static sqlite3_vfs vfs;
+
+    system_vfs = sqlite3_vfs_find(NULL);
+    vfs = *system_vfs;
+    vfs.zName = "troubled";
+    vfs.xOpen = vfs_open;
+    vfs.xDelete = vfs_delete;
+    vfs.xGetLastError = vfs_error;
+    assert_int_equal(sqlite3_vfs_register(&vfs, 1), SQLITE_OK);
+}
+
+/* ---- a command in a child ----------------------------------------------- */
+
+static char folder[] = "/tmp/hanklab-faults-XXXXXX";
+static char book_dir[64], first_dir[64], photo_path[64], out_path[64];
+#define WORDS 16
+
+static void quiet(int fd, const char *path)
+{
+    int to = open(path, O_WRONLY | O_CREAT | O_TRUNC, 0600);
+
+    dup2(to, fd);
+    close(to);
+}
+
+/* Runs "hanklab WORDS..." with that trouble after n places; its wait status.
+ * What goes to standard error is left in out_path. */
+static int command(const char *const *words, enum trouble how, long n)
+{
+    static char name[] = "hanklab";
+    char *argv[WORDS + 2] = {name};
+    int argc = 1, status = 0;
+    pid_t child;
+
+    while (words[argc - 1]) {
+        assert_true(argc < WORDS);
+        argv[argc] = (char *)(uintptr_t)words[argc - 1];
+        argc++;
+    }
+    fflush(NULL);
+    child = fork();
+    assert_true(child >= 0);
+    if (child == 0) {
+        quiet(STDOUT_FILENO, "/dev/null");
+        quiet(STDERR_FILENO, out_path);
+        trouble = how;
+        strike_at = n;
+        exit(cli_main(argc, argv));
+    }
+    while (waitpid(child, &status, 0) < 0)
+        assert_int_equal(errno, EINTR);
+    return status;
+}
+
+static char *said(void)
+{
+    size_t n;
+    char *s = (char *)file_read(out_path, &n);
+
+    s = mem_resize(s, n + 1, 1);
+    s[n] = '\0';
+    return s;
+}
+
+static void does(const char *const *words)
+{
+    int status = command(words, NONE, 0);
+
+    if (status) {
+        char *s = said();
+        fail_msg("%s: %s", words[0], s);
+    }
+}
+
+/* ---- what is in the book ------------------------------------------------- */
+
+static void add_row(sqlite3_stmt *st, struct text *out)
+{
+    for (int i = 0; i < sqlite3_column_count(st); i++) {
+        const char *column = sqlite3_column_name(st, i);
+        const void *blob = sqlite3_column_blob(st, i);
+        if (!strcmp(column, "uid") || !strcmp(column, "at"))
+            continue; /* chance, and the clock */
+        text_addf(out, " %s=", column);
+        if (sqlite3_column_type(st, i) != SQLITE_BLOB)
+            text_addf(out, "%s",
+                      blob ? (const char *)sqlite3_column_text(st, i) : "-");
+        else
+            for (int k = 0; k < sqlite3_column_bytes(st, i); k++)
+                text_addf(out, "%02x", ((const unsigned char *)blob)[k]);
+    }
+    text_add(out, "\n");
+}
+
+static void add_rows(sqlite3 *db, const char *sql, struct text *out)
+{
+    sqlite3_stmt *st;
+
+    assert_int_equal(sqlite3_prepare_v2(db, sql, -1, &st, NULL), SQLITE_OK);
+    while (sqlite3_step(st) == SQLITE_ROW)
+        add_row(st, out);
+    assert_int_equal(sqlite3_finalize(st), SQLITE_OK);
+}
+
+/* Every row of every table, in words; opens as the program does, which
+ * recovers what a killed one left. NULL when there is no book. */
+static char *contents(void)
+{
+    struct text out = {0}, path = {0}, names = {0};
+    struct book *book;
+    struct error err;
+    sqlite3 *db;
+
+    if (!book_open(book_dir, &book, &err)) {
+        if (err.kind != ERR_MISSING && !strstr(err.text, "not finished"))
+            fail_msg("%s", err.text);
+        return NULL;
+    }
+    book_close(book);
+    text_addf(&path, "%s/book.db", book_dir);
+    assert_int_equal(sqlite3_open(path.s, &db), SQLITE_OK);
+    add_rows(db, "PRAGMA integrity_check", &out);
+    check_text("integrity", out.s, " integrity_check=ok\n");
+    add_rows(db, "PRAGMA foreign_key_check", &out);
+    add_rows(db, "SELECT name FROM sqlite_schema WHERE type = 'table'", &names);
+    for (char *s = names.s, *end; *s; s = end + 1) {
+        char sql[80];
+        end = strchr(s, '\n');
+        *end = '\0';
+        snprintf(sql, sizeof sql, "SELECT * FROM %s", s + strlen(" name="));
+        text_addf(&out, "%s\n", s);
+        add_rows(db, sql, &out);
+    }
+    sqlite3_close(db);
+    text_clear(&path);
+    text_clear(&names);
+    return text_take(&out);
+}
+
+static int remove_one(const char *path, const struct stat *st, int flag,
+                      struct FTW *at)
+{
+    (void)st;
+    (void)flag;
+    (void)at;
+    return remove(path);
+}
+
+static void drop(const char *dir)
+{
+    nftw(dir, remove_one, 16, FTW_DEPTH | FTW_PHYS);
+}
+
+static void copy_file(const char *from_dir, const char *to_dir)
+{
+    char from[96], to[96];
+    unsigned char *bytes;
+    size_t n;
+    FILE *f;
+
+    snprintf(from, sizeof from, "%s/book.db", from_dir);
+    snprintf(to, sizeof to, "%s/book.db", to_dir);
+    bytes = file_read(from, &n);
+    f = fopen(to, "wb");
+    assert_non_null(f);
+    assert_int_equal(fwrite(bytes, 1, n, f), n);
+    assert_int_equal(fclose(f), 0);
+    free(bytes);
+}
+
+/* The book as it was before the act; for "init" there is none. */
+static void begin_anew(bool with_book)
+{
+    drop(book_dir);
+    if (!with_book)
+        return;
+    assert_int_equal(mkdir(book_dir, 0777), 0);
+    copy_file(first_dir, book_dir);
+}
+
+static size_t photos_kept, photos_begun;
+
+static int look_at_photo(const char *path, const struct stat *st, int flag,
+                         struct FTW *at)
+{
+    const char *name = path + at->base;
+    unsigned char *want, *got;
+    size_t n, m;
+
+    (void)st;
+    if (flag != FTW_F)
+        return 0;
+    if (!strncmp(name, "new-", 4)) {
+        photos_begun++;
+        return 0;
+    }
+    photos_kept++;
+    want = file_read(photo_path, &n);
+    got = file_read(path, &m);
+    assert_int_equal(n, m);
+    assert_memory_equal(want, got, n);
+    free(want);
+    free(got);
+    return 0;
+}
+
+/* A file under the name of a photo is the whole photo. */
+static void look_at_photos(void)
+{
+    char dir[96];
+
+    photos_kept = photos_begun = 0;
+    snprintf(dir, sizeof dir, "%s/photos", book_dir);
+    nftw(dir, look_at_photo, 16, FTW_PHYS);
+}
+
+/* ---- the acts ------------------------------------------------------------ */
+
+static const struct act {
+    const char *name;
+    const char *words[WORDS];
+    bool makes_book;
+} acts[] = {
+    {"init", {"init", "--dyer", "Mine"}, true},
+    {"log",
+     {"log", "weld kettle", "--dyestuff", "weld: 100 %", "--mordant",
+      "alum: 12 %", "--fibre", "thin singles", "--skein",
+      "weight=25 g; dip=iron: 2 %", "--skein", "weight=20 g"},
+     false},
+    {"measure",
+     {"measure", photo_path, "--card-box", "60,60,200,160", "--skein",
+      "1=340,60,240,160", "--skein", "2=60,280,200,160"},
+     false},
+    {"skein edit", {"skein", "edit", "1", "--colour", "fox"}, false},
+    {"material edit",
+     {"material", "edit", "madder", "--name", "garance"},
+     false},
+    {"undo", {"undo"}, false},
+};
+
+static bool differs(const char *a, const char *b)
+{
+    return !a != !b || (a && strcmp(a, b));
+}
+
+/* The act failed: one line says so, nothing is changed. */
+static void check_refusal(const struct act *act, enum trouble how, long n)
+{
+    static const char *const says[] = {"the disk is full", "the disk failed",
+                                       "cannot write",
+                                       "cannot make the folder"};
+    char *s = said();
+    const char *end = strchr(s, '\n');
+    bool known = false;
+
+    for (size_t i = how == DISK_FULL ? 0 : 1;
+         i < (how == DISK_FULL ? 1 : ARRAY_LEN(says)); i++)
+        known = known || strstr(s, says[i]);
+    if (how == DISK_FULL && strstr(s, strerror(ENOSPC)))
+        known = true;
+    if (!known || strncmp(s, "hanklab: ", 9) || !end || end[1])
+        fail_msg("%s, trouble %d at %ld: says \"%s\"", act->name, how, n, s);
+    free(s);
+}
+
+/* One run with trouble at place n. */
+static void survives(const struct act *act, enum trouble how, long n,
+                     const char *was, const char *after)
+{
+    int status;
+    bool whole, killed;
+    char *now;
+
+    begin_anew(!act->makes_book);
+    *places = 0;
+    status = command(act->words, how, n);
+    killed = WIFSIGNALED(status) && WTERMSIG(status) == SIGKILL;
+    if (!killed && (!WIFEXITED(status) || WEXITSTATUS(status) > 1)) {
+        char *s = said();
+        fail_msg("%s, trouble %d at %ld: status %d: %s", act->name, how, n,
+                 status, s);
+    }
+    now = contents();
+    whole = !differs(now, after);
+    if (!whole && differs(now, was))
+        fail_msg("%s, trouble %d at %ld: neither whole nor absent:\n%s",
+                 act->name, how, n, now);
+    look_at_photos();
+    if (!killed) {
+        assert_int_equal(whole, status == 0);
+        assert_int_equal(photos_begun, 0);
+        if (!whole)
+            check_refusal(act, how, n);
+    }
+    if (whole && !strcmp(act->name, "measure"))
+        assert_int_equal(photos_kept, 1);
+    free(now);
+    /* And it can be done again; some of the tries show that. */
+    if (!whole && n % 8 == 0) {
+        does(act->words);
+        now = contents();
+        if (differs(now, after))
+            fail_msg("%s, trouble %d at %ld: done again:\n%s", act->name, how,
+                     n, now);
+        free(now);
+    }
+}
+
+/* An act is tried at some of its places, spread over all, so that it stays a
+ * matter of seconds; with HANKLAB_TEST_WHOLE at every one. */
+static void every_place(const struct act *act, enum trouble how)
+{
+    char *was, *after;
+    long all, step = 1;
+
+    begin_anew(!act->makes_book);
+    was = contents();
+    does(act->words);
+    after = contents();
+    assert_true(differs(was, after));
+    begin_anew(!act->makes_book);
+    *places = 0;
+    assert_int_equal(command(act->words, how, -1), 0);
+    all = *places;
+    assert_true(all > 2);
+    if (!getenv("HANKLAB_TEST_WHOLE"))
+        step = 1 + all / (how == KILLED_BETWEEN ? 30 : 8);
+    for (long n = 0; n < all; n += step)
+        survives(act, how, n, was, after);
+    free(was);
+    free(after);
+}
+
+static void each_act(enum trouble how)
+{
+    for (size_t i = 0; i < ARRAY_LEN(acts); i++)
+        every_place(&acts[i], how);
+}
+
+static void a_full_disk_changes_nothing_and_is_said(void **state)
+{
+    (void)state;
+    each_act(DISK_FULL);
+}
+
+static void a_broken_disk_changes_nothing_and_is_said(void **state)
+{
+    (void)state;
+    each_act(DISK_BROKEN);
+}
+
+static void an_act_killed_between_statements_is_whole_or_absent(void **state)
+{
+    (void)state;
+    each_act(KILLED_BETWEEN);
+}
+
+static void an_act_killed_while_writing_is_whole_or_absent(void **state)
+{
+    (void)state;
+    each_act(KILLED_WRITING);
+}
+
+/* ---- setup ----------------------------------------------------------------
+ */
+
+static int make_first(void **state)
+{
+    static const char *const log[] = {
+        "log",          "madder kettle", "--dyestuff",
+        "madder: 60 %", "--skein",       "weight=25 g",
+        "--skein",      "weight=20 g",   NULL};
+    static const char *const init[] = {"init", "--dyer", "Mine", NULL};
+    struct picture p = picture_plain();
+    size_t n;
+    unsigned char *jpeg = picture_jpeg(&p, &n);
+    FILE *f;
+
+    (void)state;
+    assert_non_null(mkdtemp(folder));
+    snprintf(book_dir, sizeof book_dir, "%s/book", folder);
+    snprintf(first_dir, sizeof first_dir, "%s/first", folder);
+    snprintf(photo_path, sizeof photo_path, "%s/photo.jpg", folder);
+    snprintf(out_path, sizeof out_path, "%s/said", folder);
+    f = fopen(photo_path, "wb");
+    assert_int_equal(fwrite(jpeg, 1, n, f), n);
+    fclose(f);
+    free(jpeg);
+    f = tmpfile();
+    assert_int_equal(ftruncate(fileno(f), sizeof *places), 0);
+    places = mmap(NULL, sizeof *places, PROT_READ | PROT_WRITE, MAP_SHARED,
+                  fileno(f), 0);
+    assert_true(places != MAP_FAILED);
+    fclose(f);
+    setenv("HANKLAB_BOOK", book_dir, 1);
+    put_vfs_before();
+    does(init);
+    does(log);
+    mkdir(first_dir, 0777);
+    copy_file(book_dir, first_dir);
+    return 0;
+}
+
+static int drop_all(void **state)
+{
+    (void)state;
+    drop(folder);
+    return 0;
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_full_disk_changes_nothing_and_is_said),
+        cmocka_unit_test(a_broken_disk_changes_nothing_and_is_said),
+        cmocka_unit_test(an_act_killed_between_statements_is_whole_or_absent),
+        cmocka_unit_test(an_act_killed_while_writing_is_whole_or_absent),
+    };
+
+    return cmocka_run_group_tests(tests, make_first, drop_all);
+}
