@@ -235,7 +235,7 @@ static int command(const char *const *words, enum trouble how, long n)
 
     while (words[argc - 1]) {
         assert_true(argc < WORDS);
-        argv[argc] = (char *)(uintptr_t)words[argc - 1];
+        argv[argc] = mem_text(words[argc - 1]);
         argc++;
     }
     fflush(NULL);
@@ -324,7 +324,7 @@ static char *contents(void)
     check_text("integrity", out.s, " integrity_check=ok\n");
     add_rows(db, "PRAGMA foreign_key_check", &out);
     add_rows(db, "SELECT name FROM sqlite_schema WHERE type = 'table'", &names);
-    for (char *s = names.s, *end; *s; s = end + 1) {
+    for (char *s = names.s, *end; s && *s; s = end + 1) {
         char sql[80];
         end = strchr(s, '\n');
         *end = '\0';

@@ -8,18 +8,16 @@
 #include "colour/lab.h"
 #include "draw/terminal.h"
 
-/* No colour is near it: surfaces end at L 100, lasers at a, b of 200. */
-#define MOST 1000
-
 static bool read_lab(const char *words, struct lab *out, struct error *err)
 {
     double v[3] = {0};
 
-    if (!text_reals(words, v, 3) || fabs(v[0]) > MOST || fabs(v[1]) > MOST ||
-        fabs(v[2]) > MOST)
+    /* Surfaces end at L 100; not even lasers come to a or b of 200. */
+    if (!text_reals(words, v, 3) || v[0] < 0 || v[0] > 110 ||
+        fabs(v[1]) > 200 || fabs(v[2]) > 200)
         return error_set(err, ERR_INPUT,
-                         "\"%s\" is not a colour: write three "
-                         "numbers, L,a,b",
+                         "\"%s\" is not a colour: write three numbers, L,a,b; "
+                         "L is 0 to 100",
                          words);
     *out = (struct lab){v[0], v[1], v[2]};
     return true;
