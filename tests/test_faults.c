@@ -233,15 +233,12 @@ static int command(const char *const *words, enum trouble how, long n)
     int argc = 1, status = 0;
     pid_t child;
 
-    while (words[argc - 1]) {
-        assert_true(argc < WORDS);
-        argv[argc] = mem_text(words[argc - 1]);
-        argc++;
-    }
     fflush(NULL);
     child = fork();
     assert_true(child >= 0);
     if (child == 0) {
+        for (; words[argc - 1] && argc < WORDS; argc++)
+            argv[argc] = mem_text(words[argc - 1]);
         quiet(STDOUT_FILENO, "/dev/null");
         quiet(STDERR_FILENO, out_path);
         trouble = how;
