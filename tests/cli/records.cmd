@@ -81,14 +81,14 @@ h origin add 1 --parent 7
 h skein show 1
 h bath show "madder kettle"
 echo "- readings: by eye, by instrument, for another light, wet; never overwritten"
-h reading add 1 --lab 42,45,28 --source eye --source eye --on 2026-05-04
-h reading add 1 --lab 41.2,44,27.5 --source eye --u 0.6,0.5,0.6 --illuminant D65 --observer 10 \
+h reading add 1 --lab 42,45,28 --source eye --on 2026-05-04
+h reading add 1 --lab 41.2,44,27.5 --u 0.6,0.5,0.6 --illuminant D65 --observer 10 \
     --geometry d/8 --instrument "the school's" --on 2026-05-05
-h reading add 1 --lab 30,40,20 --source eye --wet yes --on 2026-05-06
-h reading add 1 --lab 41,44,27 --source eye --on 2026-05-05
+h reading add 1 --lab 30,40,20 --wet yes --illuminant D50 --observer 2 --geometry 45/0 --on 2026-05-06
+h reading add 1 --lab 41,44,27 --illuminant D50 --observer 2 --geometry 45/0 --on 2026-05-05
 h reading add 1
-h reading add 1 --lab 41,44 --source eye
-h reading add 1 --lab 41,44,27 --source eye --observer 3
+h reading add 1 --lab 41,44
+h reading add 1 --lab 41,44,27 --observer 3
 h reading add 99 --lab 41,44,27 --source eye
 h reading edit 1 --lab 50,0,0
 h reading edit "#1" --note "on the north side"
