@@ -171,7 +171,7 @@ static size_t check_question(const struct fixture *f, const struct question *q)
     struct error err;
     size_t at = 0, coloured = 0;
 
-    check_ok(ask_skeins(f->book, &filter, &got, &err), &err);
+    check_ok(ask_skeins(f->book, &filter, 0, &got, &err), &err);
     for (int i = 0; i < s->skeins; i++) {
         struct m_state state[STEPS];
         int entry[STEPS] = {0}, colour;
@@ -565,7 +565,7 @@ static void a_colour_name_finds_what_is_nearest_to_one_of_its_kind(void **state)
         struct ask_skeins all;
         struct error err;
         size_t want = 0;
-        check_ok(ask_skeins(fixtures[i].book, &r.filter, &all, &err), &err);
+        check_ok(ask_skeins(fixtures[i].book, &r.filter, 0, &all, &err), &err);
         check_ok(ask_find(fixtures[i].book, &r, &a, &err), &err);
         for (size_t k = 0; k < all.count; k++) {
             const struct ask_skein *s = &all.skein[k];
@@ -593,6 +593,7 @@ static void check_same_grid(struct book *x, struct book *y)
                                  .rows = (enum grid_axis)rows,
                                  .columns = rows == GRID_ROUND ? GRID_BATH
                                                                : GRID_ROUND,
+                                 .labels = true,
                                  .tolerance = 2};
         struct grid a, b;
         struct error err;

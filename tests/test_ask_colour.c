@@ -309,6 +309,7 @@ static void a_mean_is_surer_only_of_what_is_each_ones_own(void **state)
     struct grid_request r = {.filter = ask_filter_any(),
                              .rows = GRID_DYESTUFF,
                              .columns = GRID_MORDANT,
+                             .pin = "not dyed,mordant not recorded",
                              .tolerance = 2};
     struct ask_skein one;
     struct grid g;

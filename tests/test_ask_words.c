@@ -21,7 +21,7 @@ static char *asked(const char *words)
         *equals = '\0';
         check_ok(ask_filter_read(ask_book, &f, s, equals + 1, &err), &err);
     }
-    check_ok(ask_skeins(ask_book, &f, &got, &err), &err);
+    check_ok(ask_skeins(ask_book, &f, 0, &got, &err), &err);
     for (size_t i = 0; i < got.count; i++)
         text_addf(&t, "%s%s", i ? " " : "", got.skein[i].label);
     ask_skeins_free(&got);

@@ -20,6 +20,10 @@ void *mem_new(size_t n, size_t size);
  * not set. */
 void *mem_resize(void *p, size_t n, size_t size);
 
+/* Room for one more than n objects of a row that grows one by one from NULL;
+ * it is doubled when it is full. */
+void *mem_room(void *p, size_t n, size_t size);
+
 /* A copy of s, or NULL when s is NULL; release with free(). */
 char *mem_text(const char *s);
 

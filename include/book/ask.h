@@ -142,11 +142,13 @@ struct ask_skein {
 struct ask_skeins {
     struct ask_skein *skein;
     size_t count;
+    size_t found; /* before the limit */
 };
 
-/* Every skein that passes; release with ask_skeins_free. */
+/* The skeins that pass, at most `limit`, 0: all; release with
+ * ask_skeins_free. */
 bool ask_skeins(struct book *book, const struct ask_filter *filter,
-                struct ask_skeins *out, struct error *err);
+                size_t limit, struct ask_skeins *out, struct error *err);
 void ask_skeins_free(struct ask_skeins *skeins);
 
 /* One skein, withdrawn or not; of the filter only what says which
@@ -196,7 +198,6 @@ struct find_request {
 
 struct find_row {
     struct ask_skein skein;
-    size_t place; /* among all that passed the filter, by number */
     const struct colour_name *name; /* nearest; NULL without a colour */
     bool by_colour, by_word;        /* which made it match `words` */
     double de00;    /* from what was asked for; NaN when nothing was */
@@ -343,8 +344,8 @@ extern const char *const grid_axis_names[GRID_AXES];
 struct grid_place {
     size_t skeins;              /* 0: never tried */
     size_t measured;            /* 0: tried, not measured */
-    char *labels;               /* of the measured ones */
-    struct colour_reading mean; /* with the uncertainty of the mean */
+    char *labels;               /* of the measured ones, if asked for */
+    struct colour_reading mean; /* with its uncertainty if there is a pin */
     double spread;              /* mean dE00 from the mean; NaN when none */
     struct comparison pinned;   /* with the pinned cell, if measured */
 };
@@ -353,6 +354,7 @@ struct grid_request {
     struct ask_filter filter;
     enum grid_axis rows, columns;
     const char *pin;  /* "ROW,COLUMN" as they are called, or NULL */
+    bool labels;      /* say which skeins are in a cell */
     double tolerance; /* in dE00, above 0 */
 };
 

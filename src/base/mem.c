@@ -1,6 +1,7 @@
 /* Memory that is there or ends the program. See the header. */
 #include "base/mem.h"
 
+#include <stdbool.h>
 #include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -30,6 +31,13 @@ void *mem_new(size_t n, size_t size)
 void *mem_resize(void *p, size_t n, size_t size)
 {
     return checked(realloc(p, bytes_of(n, size)));
+}
+
+void *mem_room(void *p, size_t n, size_t size)
+{
+    bool full = (n & (n - 1)) == 0; /* a power of two, or none yet */
+
+    return full ? mem_resize(p, n ? 2 * n : 1, size) : p;
 }
 
 char *mem_text(const char *s)

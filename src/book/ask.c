@@ -9,171 +9,7 @@
 #include <string.h>
 
 #include "base/mem.h"
-#include "dye/amount.h"
-
-/* ---- binding a filter -----------------------------------------------------
- */
-
-/* "[3,17]"; "[0]" for none, so that a round alone has something to hold. */
-static void bind_list(struct stmt *q, const char *name,
-                      const struct ask_ids *ids)
-{
-    struct text t = {0};
-
-    text_add(&t, ids->count ? "[" : "[0");
-    for (size_t i = 0; i < ids->count; i++)
-        text_addf(&t, "%s%lld", i ? "," : "", (long long)ids->id[i]);
-    text_add(&t, "]");
-    stmt_text(q, name, text_str(&t));
-    text_clear(&t);
-}
-
-static void add_sought(struct text *t, const char *role,
-                       const struct ask_ids *ids)
-{
-    for (size_t i = 0; i < ids->count; i++)
-        text_addf(t, "%s[\"%s\",%lld]", t->len > 1 ? "," : "", role,
-                  (long long)ids->id[i]);
-}
-
-/* What the last step must have in it: [["mordant",3],["dip",17]]. */
-static void bind_sought(struct stmt *q, const struct ask_filter *f)
-{
-    struct text t = {0};
-
-    text_add(&t, "[");
-    add_sought(&t, "mordant", &f->mordants);
-    if (!f->ever) {
-        add_sought(&t, "last_dyestuff", &f->dyestuffs);
-        add_sought(&t, "dip", &f->dips);
-    }
-    text_add(&t, "]");
-    stmt_text(q, ":sought", text_str(&t));
-    text_clear(&t);
-}
-
-static int by_id(const void *a, const void *b)
-{
-    int64_t x = *(const int64_t *)a, y = *(const int64_t *)b;
-
-    return (x > y) - (x < y);
-}
-
-/* The set as step holds it, ",3,17,"; NULL for none. */
-static void bind_set(struct stmt *q, const char *name,
-                     const struct ask_ids *ids, bool only)
-{
-    struct ask_ids sorted = *ids;
-    struct text t = {0};
-
-    if (!only || !ids->count) {
-        stmt_null(q, name);
-        return;
-    }
-    qsort(sorted.id, sorted.count, sizeof *sorted.id, by_id);
-    text_add(&t, ",");
-    for (size_t i = 0; i < sorted.count; i++)
-        text_addf(&t, "%lld,", (long long)sorted.id[i]);
-    stmt_text(q, name, text_str(&t));
-    text_clear(&t);
-}
-
-static void bind_words(struct stmt *q, const char *name, const char *words)
-{
-    if (*words)
-        stmt_text(q, name, words);
-    else
-        stmt_null(q, name);
-}
-
-/* Whether a bath is one that skeins do not take their colour from. */
-static bool is_side_bath(struct book *book, int64_t bath, bool *out,
-                         struct error *err)
-{
-    struct stmt q;
-    bool row;
-
-    *out = false;
-    if (!bath)
-        return true;
-    if (!stmt_begin(book, STMT_ASK_BATH_KIND, &q, err))
-        return false;
-    stmt_int(&q, ":bath", bath);
-    if (!stmt_step(&q, &row, err))
-        return false;
-    *out = row && (!strcmp(stmt_get_text(&q, 0), "mordant") ||
-                   !strcmp(stmt_get_text(&q, 0), "modifier"));
-    stmt_done(&q);
-    return true;
-}
-
-static bool begin_all(struct book *book, const struct ask_filter *f, bool side,
-                      struct stmt *q, struct error *err)
-{
-    if (!stmt_begin(book, STMT_ASK_ALL, q, err))
-        return false;
-    bind_sought(q, f);
-    bind_set(q, ":only_dyestuffs", &f->dyestuffs, f->only);
-    bind_set(q, ":only_mordants", &f->mordants, f->only);
-    bind_set(q, ":only_dips", &f->dips, f->only);
-    stmt_int(q, ":no_dip", f->no_dip);
-    stmt_int(q, ":ever", f->ever);
-    stmt_int(q, ":unfinished", f->unfinished);
-    if (f->has_round)
-        stmt_int(q, ":round", f->round);
-    stmt_id(q, ":bath", side ? 0 : f->bath);
-    stmt_id(q, ":fibre", f->fibre);
-    stmt_id(q, ":owner", f->owner);
-    stmt_id(q, ":water", f->water);
-    stmt_real(q, ":ph_low", f->ph.low);
-    stmt_real(q, ":ph_high", f->ph.high);
-    bind_words(q, ":glow", f->glow);
-    bind_words(q, ":from", f->from);
-    bind_words(q, ":to", f->to);
-    return true;
-}
-
-/* Ids in rising order of the skeins whose whole life passes. */
-struct passed {
-    int64_t *id;
-    size_t count;
-    bool asked; /* else all of them do */
-};
-
-static bool load_passed(struct book *book, const struct ask_filter *f,
-                        bool side, struct passed *out, struct error *err)
-{
-    struct stmt q;
-    bool row, ok;
-
-    *out = (struct passed){.asked = f->ever || side || f->supply};
-    if (!out->asked)
-        return true;
-    if (!stmt_begin(book, STMT_ASK_LIFE, &q, err))
-        return false;
-    bind_list(&q, ":dyestuffs", &f->dyestuffs);
-    bind_list(&q, ":dips", &f->dips);
-    stmt_int(&q, ":no_dip", f->no_dip);
-    stmt_int(&q, ":ever", f->ever);
-    if (f->has_round)
-        stmt_int(&q, ":round", f->round);
-    stmt_id(&q, ":bath", side ? 0 : f->bath);
-    stmt_id(&q, ":any_bath", side ? f->bath : 0);
-    stmt_id(&q, ":supply", f->supply);
-    while ((ok = stmt_step(&q, &row, err)) && row) {
-        if (out->count % 64 == 0)
-            out->id = mem_resize(out->id, out->count + 64, sizeof *out->id);
-        out->id[out->count++] = stmt_get_int(&q, 0);
-    }
-    stmt_done(&q);
-    return ok;
-}
-
-static bool has_passed(const struct passed *p, int64_t id)
-{
-    return !p->asked ||
-           (p->count && bsearch(&id, p->id, p->count, sizeof *p->id, by_id));
-}
+#include "book/scan.h"
 
 /* ---- rows -----------------------------------------------------------------
  */
@@ -273,70 +109,6 @@ void ask_skeins_free(struct ask_skeins *skeins)
     *skeins = (struct ask_skeins){0};
 }
 
-/* ---- dyestuff per fibre ---------------------------------------------------
- */
-
-static bool was_poured(struct book *book, int64_t treatment, bool *poured,
-                       struct error *err)
-{
-    struct stmt q;
-
-    if (!stmt_begin(book, STMT_ASK_POURED, &q, err))
-        return false;
-    stmt_int(&q, ":treatment", treatment);
-    if (!stmt_step(&q, poured, err))
-        return false;
-    stmt_done(&q);
-    return true;
-}
-
-static enum amount_unit unit_of(const char *s)
-{
-    if (!s)
-        return AMOUNT_NONE;
-    return !strcmp(s, "g")           ? AMOUNT_G
-           : !strcmp(s, "ml")        ? AMOUNT_ML
-           : !strcmp(s, "wof_pct")   ? AMOUNT_WOF_PCT
-           : !strcmp(s, "per_fibre") ? AMOUNT_PER_FIBRE
-                                     : AMOUNT_NONE;
-}
-
-/* Adds up the dyestuff doses of the last dye, each on the fibre it was weighed
- * for; NaN when one of them is not known, or other liquor was poured in. */
-static bool weigh(struct book *book, struct ask_skein *s, struct error *err)
-{
-    struct stmt q;
-    bool row, ok, poured = false, any = false;
-
-    if (!s->dye_id)
-        return true;
-    if (!was_poured(book, s->dye_id, &poured, err) ||
-        !stmt_begin(book, STMT_ASK_DYESTUFF, &q, err))
-        return false;
-    stmt_int(&q, ":treatment", s->dye_id);
-    s->per_fibre_low = s->per_fibre_high = 0;
-    while ((ok = stmt_step(&q, &row, err)) && row) {
-        struct amount a = {.unit = unit_of(stmt_get_text(&q, 0)),
-                           .low = stmt_get_real(&q, 1),
-                           .high = stmt_get_real(&q, 2)};
-        double low = (double)NAN, high = (double)NAN;
-        if (!amount_wof_pct(&a, stmt_get_real(&q, 3), &low, &high))
-            low = high = (double)NAN;
-        s->per_fibre_low += low;
-        s->per_fibre_high += high;
-        any = true;
-    }
-    stmt_done(&q);
-    if (!any || poured)
-        s->per_fibre_low = s->per_fibre_high = (double)NAN;
-    return ok;
-}
-
-static bool overlaps(struct ask_range asked, double low, double high)
-{
-    return isnan(asked.low) || (low <= asked.high && high >= asked.low);
-}
-
 /* ---- the questions --------------------------------------------------------
  */
 
@@ -344,88 +116,98 @@ static bool overlaps(struct ask_range asked, double low, double high)
 static bool complete(struct book *book, const struct ask_filter *filter,
                      struct ask_skein *s, struct error *err)
 {
-    return (isnan(filter->per_fibre_pct.low) || weigh(book, s, err)) &&
-           shelf_reading(book, s->id, s->entry_id, filter, &s->reading,
+    struct ask_range weighed = {(double)NAN, (double)NAN};
+
+    if (!isnan(filter->per_fibre_pct.low) &&
+        !scan_weigh(book, s->dye_id, &weighed, err))
+        return false;
+    s->per_fibre_low = weighed.low;
+    s->per_fibre_high = weighed.high;
+    return shelf_reading(book, s->id, s->entry_id, filter, &s->reading,
                          &s->lack, err);
 }
 
-/* Those of STMT_ASK_ALL whose life passes as well. */
-static bool load_all(struct book *book, const struct ask_filter *filter,
-                     struct ask_skeins *out, struct error *err)
+bool shelf_skein(struct book *book, const struct names *names, int64_t id,
+                 const struct ask_filter *filter, struct ask_skein *out,
+                 struct error *err)
 {
-    struct names names = {0};
-    struct passed passed = {0};
-    struct stmt q = {0};
-    bool row, side,
-        ok = is_side_bath(book, filter->bath, &side, err) &&
-             load_passed(book, filter, side, &passed, err) &&
-             names_load(book, &names, err) &&
-             begin_all(book, filter, side, &q, err);
+    struct stmt q;
+    bool row;
 
-    while (ok && (ok = stmt_step(&q, &row, err)) && row) {
-        if (!has_passed(&passed, stmt_get_int(&q, 0)))
-            continue;
-        if (out->count % 64 == 0)
-            out->skein =
-                mem_resize(out->skein, out->count + 64, sizeof *out->skein);
-        take(&q, &names, &out->skein[out->count++]);
-    }
+    *out = (struct ask_skein){0};
+    if (!stmt_begin(book, STMT_ASK_ONE, &q, err))
+        return false;
+    stmt_int(&q, ":skein", id);
+    if (!stmt_step(&q, &row, err))
+        return false;
+    if (row)
+        take(&q, names, out);
     stmt_done(&q);
-    names_free(&names);
-    free(passed.id);
+    if (!row)
+        return error_set(err, ERR_MISSING, "there is no skein #%lld",
+                         (long long)id);
+    if (complete(book, filter, out, err))
+        return true;
+    ask_skein_clear(out);
+    return false;
+}
+
+/* All rows of a scan in order; release with free(). */
+static bool scan_all(struct book *book, const struct ask_filter *filter,
+                     struct scan_row **out, size_t *count, struct error *err)
+{
+    struct scan scan;
+    bool there, ok = scan_begin(book, filter, SCAN_WHO, "", "", &scan, err);
+
+    *out = NULL;
+    *count = 0;
+    while (ok) {
+        *out = mem_room(*out, *count, sizeof **out);
+        ok = scan_next(&scan, &(*out)[*count], &there, err);
+        if (!ok || !there)
+            break;
+        ++*count;
+    }
+    scan_end(&scan);
+    if (ok)
+        qsort(*out, *count, sizeof **out, scan_order);
     return ok;
 }
 
 bool ask_skeins(struct book *book, const struct ask_filter *filter,
-                struct ask_skeins *out, struct error *err)
+                size_t limit, struct ask_skeins *out, struct error *err)
 {
-    size_t kept = 0;
+    struct scan_row *row;
+    struct names names = {0};
     bool ok;
 
     *out = (struct ask_skeins){0};
-    ok = load_all(book, filter, out, err);
-    for (size_t i = 0; ok && i < out->count; i++)
-        ok = complete(book, filter, &out->skein[i], err);
-    if (!ok) {
+    ok = scan_all(book, filter, &row, &out->found, err) &&
+         names_load(book, &names, err);
+    if (!limit || limit > out->found)
+        limit = out->found;
+    out->skein = mem_new(limit, sizeof *out->skein);
+    for (; ok && out->count < limit; out->count += ok)
+        ok = shelf_skein(book, &names, row[out->count].id, filter,
+                         &out->skein[out->count], err);
+    names_free(&names);
+    free(row);
+    if (!ok)
         ask_skeins_free(out);
-        return false;
-    }
-    for (size_t i = 0; i < out->count; i++) {
-        struct ask_skein *s = &out->skein[i];
-        if (overlaps(filter->per_fibre_pct, s->per_fibre_low,
-                     s->per_fibre_high))
-            out->skein[kept++] = *s;
-        else
-            ask_skein_clear(s);
-    }
-    out->count = kept;
-    return true;
+    return ok;
 }
 
 bool ask_skein(struct book *book, int64_t id, const struct ask_filter *filter,
                struct ask_skein *out, struct error *err)
 {
     struct names names;
-    struct stmt q = {0};
-    bool row = false, ok;
+    bool ok;
 
     *out = (struct ask_skein){0};
     if (!names_load(book, &names, err))
         return false;
-    ok = stmt_begin(book, STMT_ASK_ONE, &q, err);
-    if (ok)
-        stmt_int(&q, ":skein", id);
-    ok = ok && stmt_step(&q, &row, err);
-    if (row)
-        take(&q, &names, out);
-    stmt_done(&q);
+    ok = shelf_skein(book, &names, id, filter, out, err);
     names_free(&names);
-    if (ok && !row)
-        return error_set(err, ERR_MISSING, "there is no skein #%lld",
-                         (long long)id);
-    ok = ok && complete(book, filter, out, err);
-    if (!ok)
-        ask_skein_clear(out);
     return ok;
 }
 

@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "base/mem.h"
+#include "book/scan.h"
 
 /* What skeins are held against. */
 struct aim {
@@ -54,39 +55,39 @@ static bool has_words(const struct find_request *request)
     return request->words && *request->words;
 }
 
+/* A skein that may be an answer, before it is read in full. */
+struct hit {
+    struct scan_row row;
+    double de00; /* NaN: not ranked */
+    bool by_word, by_colour;
+};
+
 /* Whether a skein is an answer; what is left out is counted. */
-static bool is_wanted(const struct aim *aim, struct find_row *row)
+static bool is_wanted(const struct aim *aim, const char *own_word,
+                      struct hit *hit)
 {
     const struct find_request *r = aim->request;
     struct find_answer *a = aim->answer;
-    bool has_colour = row->skein.lack == ASK_HAS_COLOUR;
+    const struct scan_row *row = &hit->row;
+    bool has_colour = row->lack == ASK_HAS_COLOUR;
 
-    row->de00 = row->at_most = (double)NAN;
-    if (r->like && row->skein.id == r->like)
+    if (r->like && row->id == r->like)
         return false;
-    row->by_word = has_words(r) && row->skein.own_word &&
-                   text_contains(row->skein.own_word, r->words);
-    if (has_colour && a->names) {
-        row->name = colour_name_nearest(row->skein.reading.colour.lab);
-        row->by_colour = is_in(a, row->name);
-    }
-    if (has_colour && a->ranked) {
-        struct lab c = row->skein.reading.colour.lab;
-        row->de00 = lab_de00(aim_at(aim, c), c);
-    }
-    if (!has_words(r) && (has_colour || !a->ranked))
-        return true;
-    if (row->by_word || row->by_colour)
+    hit->by_word =
+        has_words(r) && own_word && text_contains(own_word, r->words);
+    hit->by_colour = a->names && is_in(a, row->name);
+    if (has_words(r) ? hit->by_word || hit->by_colour
+                     : has_colour || !a->ranked)
         return true;
     if (!has_colour && a->ranked && (!has_words(r) || a->names))
-        a->left_out[row->skein.lack]++;
+        a->left_out[row->lack]++;
     return false;
 }
 
 /* Those with a colour by nearness; what is equal, by number. */
 static int by_nearness(const void *x, const void *y)
 {
-    const struct find_row *a = x, *b = y;
+    const struct hit *a = x, *b = y;
     bool has_a = !isnan(a->de00), has_b = !isnan(b->de00);
 
     if (has_a != has_b)
@@ -95,7 +96,87 @@ static int by_nearness(const void *x, const void *y)
         return -1;
     if (has_a && a->de00 > b->de00)
         return 1;
-    return (a->place > b->place) - (a->place < b->place);
+    return scan_order(&a->row, &b->row);
+}
+
+/* The best `limit` of all that were added, 0: all of them. */
+struct hits {
+    struct hit *hit;
+    size_t count, limit;
+    bool cut; /* the limit'th is in its place: nothing after it matters */
+};
+
+static void cut(struct hits *hits)
+{
+    if (hits->count)
+        qsort(hits->hit, hits->count, sizeof *hits->hit, by_nearness);
+    if (hits->limit && hits->count > hits->limit) {
+        hits->count = hits->limit;
+        hits->cut = true;
+    }
+}
+
+/* Sorts now and then, so that few are kept however many come. */
+static void add_hit(struct hits *hits, const struct hit *hit)
+{
+    if (hits->cut && by_nearness(hit, &hits->hit[hits->limit - 1]) > 0)
+        return;
+    hits->hit = mem_room(hits->hit, hits->count, sizeof *hits->hit);
+    hits->hit[hits->count++] = *hit;
+    if (hits->limit && hits->count / 2 > hits->limit)
+        cut(hits);
+}
+
+static bool gather(struct book *book, const struct aim *aim, struct hits *hits,
+                   struct error *err)
+{
+    struct find_answer *a = aim->answer;
+    bool words = has_words(aim->request), there, ok;
+    struct scan scan;
+    struct hit hit;
+
+    ok = scan_begin(
+        book, &aim->request->filter, a->names ? SCAN_WHO_AND_NAME : SCAN_WHO,
+        words ? ", s.colour" : "",
+        words ? " JOIN skein s ON s.id = h.skein_id" : "", &scan, err);
+    while (ok && (ok = scan_next(&scan, &hit.row, &there, err)) && there) {
+        struct lab c = hit.row.lab;
+        if (!is_wanted(aim, words ? stmt_get_text(&scan.q, SCAN_MORE) : NULL,
+                       &hit))
+            continue;
+        hit.de00 = a->ranked && hit.row.lack == ASK_HAS_COLOUR
+                       ? lab_de00(aim_at(aim, c), c)
+                       : (double)NAN;
+        a->found++;
+        a->found_with_colour += hit.row.lack == ASK_HAS_COLOUR;
+        add_hit(hits, &hit);
+    }
+    scan_end(&scan);
+    cut(hits);
+    return ok;
+}
+
+/* Reads what is shown in full. */
+static bool read_hits(struct book *book, const struct aim *aim,
+                      const struct hits *hits, struct error *err)
+{
+    struct find_answer *a = aim->answer;
+    struct names names;
+    bool ok = names_load(book, &names, err);
+
+    a->row = mem_new(hits->count, sizeof *a->row);
+    for (; ok && a->count < hits->count; a->count += ok) {
+        const struct hit *h = &hits->hit[a->count];
+        struct find_row *row = &a->row[a->count];
+        row->by_word = h->by_word;
+        row->by_colour = h->by_colour;
+        row->de00 = h->de00;
+        row->at_most = (double)NAN;
+        ok = shelf_skein(book, &names, h->row.id, &aim->request->filter,
+                         &row->skein, err);
+    }
+    names_free(&names);
+    return ok;
 }
 
 /* How many of the first rows cannot be told from the first. */
@@ -130,8 +211,7 @@ static bool finish(struct book *book, const struct aim *aim,
 
     if (row->skein.lack != ASK_HAS_COLOUR)
         return true;
-    if (!row->name)
-        row->name = colour_name_nearest(c.lab);
+    row->name = colour_name_nearest(c.lab);
     if (aim->answer->has_like) {
         if (!ask_compare(book, &aim->answer->like, &row->skein, tolerance,
                          &row->compared, NULL, err))
@@ -144,15 +224,12 @@ static bool finish(struct book *book, const struct aim *aim,
     return true;
 }
 
-/* Cuts the list to its limit and completes what is left. */
 static bool finish_all(struct book *book, const struct aim *aim,
                        struct error *err)
 {
     struct find_answer *a = aim->answer;
     bool ok = true;
 
-    while (aim->request->limit && a->count > aim->request->limit)
-        ask_skein_clear(&a->row[--a->count].skein);
     for (size_t i = 0; ok && i < a->count; i++)
         ok = finish(book, aim, &a->row[i], err);
     return ok;
@@ -185,29 +262,15 @@ bool ask_find(struct book *book, const struct find_request *request,
               struct find_answer *out, struct error *err)
 {
     struct aim aim = {.request = request, .answer = out};
-    struct ask_skeins all = {0};
+    struct hits hits = {.limit = request->limit};
     bool ok;
 
     assert(request->tolerance > 0);
     *out = (struct find_answer){0};
-    ok = take_aim(book, request, &aim, err) &&
-         ask_skeins(book, &request->filter, &all, err);
-    if (ok)
-        out->row = mem_new(all.count, sizeof *out->row);
-    for (size_t i = 0; ok && i < all.count; i++) {
-        struct find_row *row = &out->row[out->count];
-        *row = (struct find_row){.skein = all.skein[i], .place = i};
-        if (!is_wanted(&aim, row))
-            continue;
-        all.skein[i] = (struct ask_skein){0}; /* handed over */
-        out->found_with_colour += row->skein.lack == ASK_HAS_COLOUR;
-        out->count++;
-    }
-    out->found = out->count;
-    ask_skeins_free(&all);
-    if (ok && out->count)
-        qsort(out->row, out->count, sizeof *out->row, by_nearness);
-    ok = ok && finish_all(book, &aim, err) && count_tied(book, &aim, err);
+    ok = take_aim(book, request, &aim, err) && gather(book, &aim, &hits, err) &&
+         read_hits(book, &aim, &hits, err) && finish_all(book, &aim, err) &&
+         count_tied(book, &aim, err);
+    free(hits.hit);
     if (!ok)
         find_answer_clear(out);
     return ok;

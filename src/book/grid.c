@@ -7,294 +7,185 @@
 #include <string.h>
 
 #include "base/mem.h"
+#include "book/axis.h"
+#include "book/scan.h"
 
-const char *const grid_axis_names[GRID_AXES] = {
-    "dyestuff", "mordant", "dip", "round", "fibre",
-    "bath",     "year",    "ph",  "supply"};
-
-bool grid_axis_find(const char *name, enum grid_axis *out)
-{
-    for (int i = 0; i < GRID_AXES; i++)
-        if (text_same(name, grid_axis_names[i])) {
-            *out = (enum grid_axis)i;
-            return true;
-        }
-    return false;
-}
-
-/* Where a skein belongs on an axis: what it is called there, and numbers to
- * order by before the name. */
-struct key {
-    char *name;
-    double order[2]; /* infinite: not known, at the end */
+/* A skein in the grid: its places on the axes before they are in order. */
+struct point {
+    struct lab lab; /* NaN: not measured */
+    uint32_t row, column;
 };
 
-static struct key named(const char *name, const char *unknown)
-{
-    return (struct key){mem_text(name ? name : unknown),
-                        {name ? 0 : (double)INFINITY, 0}};
-}
-
-static bool supplies_of(struct book *book, int64_t dye, char **out,
-                        struct error *err)
-{
-    struct stmt q;
-    char **text = NULL;
-    size_t n = 0;
-    bool row, ok;
-
-    if (!stmt_begin(book, STMT_GRID_SUPPLIES, &q, err))
-        return false;
-    stmt_id(&q, ":treatment", dye);
-    while ((ok = stmt_step(&q, &row, err)) && row) {
-        text = mem_resize(text, n + 1, sizeof *text);
-        text[n++] = mem_text(stmt_get_text(&q, 0));
-    }
-    stmt_done(&q);
-    *out = texts_join(text, n, " + ");
-    for (size_t i = 0; i < n; i++)
-        free(text[i]);
-    free(text);
-    return ok;
-}
-
-static struct key round_key(const struct ask_skein *s)
-{
-    struct text t = {0};
-
-    if (!s->has_round)
-        return named(NULL, s->layers ? "round not recorded" : "not dyed");
-    ask_round_words(s->round, &t);
-    return (struct key){text_take(&t), {(double)s->round, 0}};
-}
-
-static struct key bath_key(const struct ask_skein *s)
-{
-    struct text t = {0};
-    const char *slash;
-
-    if (!s->bath)
-        return named(NULL, s->layers ? "bath not recorded" : "not dyed");
-    slash = strrchr(s->bath, '/');
-    text_addf(&t, "bath %s", s->bath);
-    return (struct key){
-        text_take(&t),
-        {slash ? 1 : 0, strtod(slash ? slash + 1 : s->bath, NULL)}};
-}
-
-static struct key year_key(const struct ask_skein *s)
-{
-    double from = strtod(s->from, NULL), to = strtod(s->to, NULL);
-    struct text t = {0};
-
-    if (!*s->from)
-        return named(NULL, "year not known");
-    text_addf(&t, "%.0f", from); /* ISO days start with the year */
-    if (to > from)
-        text_addf(&t, " to %.0f", to);
-    return (struct key){text_take(&t), {from, to}};
-}
-
-/* Whole steps of pH, each of them ten-fold. */
-static struct key ph_key(const struct ask_skein *s)
-{
-    double low = text_round(s->ph_low, 0), high = text_round(s->ph_high, 0);
-    struct text t = {0};
-
-    if (isnan(low))
-        return named(NULL, "pH not known");
-    text_addf(&t, "pH %.0f", low);
-    if (high > low)
-        text_addf(&t, " to %.0f", high);
-    return (struct key){text_take(&t), {low, high}};
-}
-
-static bool key_of(struct book *book, const struct ask_skein *s,
-                   enum grid_axis axis, struct key *out, struct error *err)
-{
-    char *supplies = NULL;
-
-    switch (axis) {
-    case GRID_DYESTUFF:
-        *out = named(s->last_dyestuffs,
-                     s->layers ? "dyestuff not recorded" : "not dyed");
-        return true;
-    case GRID_MORDANT:
-        *out = named(s->mordants, "mordant not recorded");
-        return true;
-    case GRID_DIP:
-        *out = named(s->dips ? s->dips : "no dip", "");
-        out->order[0] = s->dips ? 0 : -1;
-        return true;
-    case GRID_ROUND:
-        *out = round_key(s);
-        return true;
-    case GRID_FIBRE:
-        *out = named(s->fibre, "fibre not recorded");
-        return true;
-    case GRID_BATH:
-        *out = bath_key(s);
-        return true;
-    case GRID_YEAR:
-        *out = year_key(s);
-        return true;
-    case GRID_PH:
-        *out = ph_key(s);
-        return true;
-    case GRID_SUPPLY:
-        if (!supplies_of(book, s->dye_id, &supplies, err))
-            return false;
-        *out = named(supplies, "supply not recorded");
-        free(supplies);
-        return true;
-    case GRID_AXES:
-        break;
-    }
-    return error_set(err, ERR_BUG, "no such axis");
-}
-
-/* ---- axes -----------------------------------------------------------------
- */
-
-static int by_key(const void *x, const void *y)
-{
-    const struct key *a = x, *b = y;
-
-    for (int i = 0; i < 2; i++) {
-        if (a->order[i] < b->order[i])
-            return -1;
-        if (a->order[i] > b->order[i])
-            return 1;
-    }
-    return text_order(a->name, b->name);
-}
-
-/* The keys of all skeins along one axis, and each one once in order. */
-struct axis {
-    struct key *of, *each;
-    size_t count, all;
+/* Which skein that is. */
+struct who {
+    struct scan_row row;
+    char *label;
+    size_t point;
 };
 
-static void axis_clear(struct axis *axis)
+/* What a pass over the shelf gathers. */
+struct work {
+    struct axis rows, columns;
+    struct point *point;
+    struct who *who;               /* if labels are asked for */
+    struct colour_reading *colour; /* if there is a pin */
+    size_t count;
+};
+
+static void work_clear(struct work *w)
 {
-    for (size_t i = 0; axis->of && i < axis->all; i++)
-        free(axis->of[i].name);
-    free(axis->of);
-    free(axis->each);
-    *axis = (struct axis){0};
+    axis_clear(&w->rows);
+    axis_clear(&w->columns);
+    for (size_t i = 0; w->who && i < w->count; i++)
+        free(w->who[i].label);
+    free(w->point);
+    free(w->who);
+    free(w->colour);
 }
 
-static bool axis_make(struct book *book, const struct ask_skeins *skeins,
-                      enum grid_axis which, struct axis *out, struct error *err)
+static void count_unlike(struct scan *scan, const struct scan_row *row,
+                         struct grid *out)
 {
-    bool ok = true;
+    int64_t unlike;
 
-    *out = (struct axis){.of = mem_new(skeins->count, sizeof *out->of),
-                         .each = mem_new(skeins->count, sizeof *out->each),
-                         .all = skeins->count};
-    for (size_t i = 0; ok && i < skeins->count; i++)
-        ok = key_of(book, &skeins->skein[i], which, &out->of[i], err);
-    if (!ok)
-        return false;
-    if (out->all) {
-        memcpy(out->each, out->of, out->all * sizeof *out->each);
-        qsort(out->each, out->all, sizeof *out->each, by_key);
+    if (row->lack != ASK_HAS_COLOUR) {
+        out->left_out[row->lack]++;
+        return;
     }
-    for (size_t i = 0; i < out->all; i++)
-        if (!i || by_key(&out->each[i], &out->each[out->count - 1]))
-            out->each[out->count++] = out->each[i];
+    unlike = stmt_get_int(&scan->q, SCAN_MORE + 2); /* see the schema */
+    out->dipped += (unlike & 1) != 0;
+    out->over_dyed += (unlike & 2) != 0;
+    out->exhausts += (unlike & 4) != 0;
+}
+
+static bool add_colour(struct scan *scan, const struct scan_row *row,
+                       struct work *w, struct error *err)
+{
+    struct ask_reading r;
+    enum ask_lack lack;
+
+    if (!shelf_reading(scan->book, row->id,
+                       stmt_get_int(&scan->q, SCAN_MORE + 3), scan->filter, &r,
+                       &lack, err))
+        return false;
+    w->colour = mem_room(w->colour, w->count - 1, sizeof *w->colour);
+    w->colour[w->count - 1] = r.colour;
     return true;
 }
 
-static size_t axis_place(const struct axis *axis, size_t skein)
+static bool add_point(struct scan *scan, const struct grid_request *request,
+                      const struct scan_row *row, struct work *w,
+                      struct error *err)
 {
-    const struct key *hit = bsearch(&axis->of[skein], axis->each, axis->count,
-                                    sizeof *axis->each, by_key);
-
-    assert(hit);
-    return (size_t)(hit - axis->each);
+    w->point = mem_room(w->point, w->count, sizeof *w->point);
+    w->point[w->count] = (struct point){
+        .lab = row->lab,
+        .row = axis_add(&w->rows, stmt_get_text(&scan->q, SCAN_MORE)),
+        .column = axis_add(&w->columns, stmt_get_text(&scan->q, SCAN_MORE + 1)),
+    };
+    if (request->labels) {
+        w->who = mem_room(w->who, w->count, sizeof *w->who);
+        w->who[w->count] = (struct who){*row, scan_label(scan, row), w->count};
+    }
+    w->count++;
+    return !request->pin || add_colour(scan, row, w, err);
 }
 
-static char **axis_names(const struct axis *axis)
+static bool gather(struct book *book, const struct grid_request *request,
+                   struct work *w, struct grid *out, struct error *err)
 {
-    char **names = mem_new(axis->count, sizeof *names);
+    struct text more = {0};
+    struct scan scan;
+    struct scan_row row;
+    bool there, ok;
 
-    for (size_t i = 0; i < axis->count; i++)
-        names[i] = mem_text(axis->each[i].name);
-    return names;
+    text_addf(&more, ", %s, %s, h.unlike%s", axis_column(request->rows),
+              axis_column(request->columns),
+              request->pin ? ", h.entry_id" : "");
+    ok = scan_begin(book, &request->filter,
+                    request->labels ? SCAN_WHO : SCAN_LITTLE, text_str(&more),
+                    "", &scan, err);
+    text_clear(&more);
+    while (ok && (ok = scan_next(&scan, &row, &there, err)) && there) {
+        count_unlike(&scan, &row, out);
+        ok = add_point(&scan, request, &row, w, err);
+    }
+    scan_end(&scan);
+    return ok && axis_order(book, request->rows, &w->rows, err) &&
+           axis_order(book, request->columns, &w->columns, err);
 }
 
 /* ---- cells ----------------------------------------------------------------
  */
 
-static void count(const struct ask_skein *s, struct grid *out)
+static size_t cell_of(const struct work *w, size_t i)
 {
-    if (s->lack != ASK_HAS_COLOUR) {
-        out->left_out[s->lack]++;
-        return;
+    return w->rows.place[w->point[i].row] * w->columns.names +
+           w->columns.place[w->point[i].column];
+}
+
+/* The mean of each cell, and how far its skeins are from it. */
+static void average(const struct work *w, struct grid *out)
+{
+    for (size_t i = 0; i < w->count; i++) {
+        struct grid_place *p = &out->place[cell_of(w, i)];
+        struct lab c = w->point[i].lab;
+        p->skeins++;
+        if (isnan(c.L))
+            continue;
+        p->measured++;
+        p->mean.lab.L += c.L;
+        p->mean.lab.a += c.a;
+        p->mean.lab.b += c.b;
     }
-    out->dipped += s->dips != NULL;
-    out->over_dyed += s->layers > 1;
-    out->exhausts += s->has_round && s->round > 0;
+    for (size_t i = 0; i < out->rows * out->columns; i++) {
+        struct grid_place *p = &out->place[i];
+        double n = p->measured ? (double)p->measured : (double)NAN;
+        p->mean.lab.L /= n;
+        p->mean.lab.a /= n;
+        p->mean.lab.b /= n;
+        p->spread = p->measured ? 0 : (double)NAN;
+    }
+    for (size_t i = 0; i < w->count; i++) {
+        struct grid_place *p = &out->place[cell_of(w, i)];
+        if (!isnan(w->point[i].lab.L))
+            p->spread +=
+                lab_de00(w->point[i].lab, p->mean.lab) / (double)p->measured;
+    }
 }
 
-/* Adds a skein to its cell; the order is that of the numbers. */
-static void add_to(const struct ask_skein *s, struct grid_place *place,
-                   struct text *labels)
+static void add_uncertainty(const struct work *w, struct grid *out)
 {
-    place->skeins++;
-    if (s->lack != ASK_HAS_COLOUR)
-        return;
-    place->measured++;
-    text_addf(labels, "%s%s", labels->len ? ", " : "", s->label);
+    for (size_t i = 0; i < w->count; i++) {
+        struct grid_place *p = &out->place[cell_of(w, i)];
+        if (isnan(w->point[i].lab.L))
+            continue;
+        p->mean.set = cov3_add(p->mean.set, w->colour[i].set);
+        p->mean.abs = cov3_add(p->mean.abs, w->colour[i].abs);
+    }
+    for (size_t i = 0; i < out->rows * out->columns; i++) {
+        struct grid_place *p = &out->place[i];
+        if (p->measured)
+            shelf_mean_uncertainty(p->measured, &p->mean);
+    }
 }
 
-/* Puts the readings cell by cell, then takes each cell's mean. */
-static void average(const struct ask_skeins *skeins, const size_t *at,
-                    struct grid *out)
+/* "31, Aino/4", in the order of the numbers. */
+static void add_labels(struct work *w, struct grid *out)
 {
     size_t cells = out->rows * out->columns;
-    size_t *next = mem_new(cells + 1, sizeof *next);
-    const struct ask_reading **reading =
-        mem_new(skeins->count, sizeof *reading);
-
-    for (size_t i = 0; i < cells; i++)
-        next[i + 1] = next[i] + out->place[i].measured;
-    for (size_t i = 0; i < skeins->count; i++)
-        if (skeins->skein[i].lack == ASK_HAS_COLOUR)
-            reading[next[at[i]]++] = &skeins->skein[i].reading;
-    for (size_t i = 0; i < cells; i++) {
-        struct grid_place *p = &out->place[i];
-        p->mean = shelf_mean(reading + next[i] - p->measured, p->measured,
-                             &p->spread);
-    }
-    free(next);
-    free(reading);
-}
-
-static void fill(const struct ask_skeins *skeins, const struct axis *rows,
-                 const struct axis *columns, struct grid *out)
-{
-    size_t cells = rows->count * columns->count;
-    size_t *at = mem_new(skeins->count, sizeof *at);
     struct text *labels = mem_new(cells, sizeof *labels);
 
-    out->row = axis_names(rows);
-    out->column = axis_names(columns);
-    out->rows = rows->count;
-    out->columns = columns->count;
-    out->place = mem_new(cells, sizeof *out->place);
-    for (size_t i = 0; i < skeins->count; i++) {
-        const struct ask_skein *s = &skeins->skein[i];
-        at[i] = axis_place(rows, i) * out->columns + axis_place(columns, i);
-        count(s, out);
-        add_to(s, &out->place[at[i]], &labels[at[i]]);
+    if (w->count)
+        qsort(w->who, w->count, sizeof *w->who, scan_order);
+    for (size_t i = 0; i < w->count; i++) {
+        struct text *t = &labels[cell_of(w, w->who[i].point)];
+        if (w->who[i].row.lack == ASK_HAS_COLOUR)
+            text_addf(t, "%s%s", t->len ? ", " : "", w->who[i].label);
     }
     for (size_t i = 0; i < cells; i++)
         out->place[i].labels = text_take(&labels[i]);
-    average(skeins, at, out);
     free(labels);
-    free(at);
 }
 
 /* Names may have commas in them, so each comma is tried. */
@@ -335,24 +226,29 @@ static void compare_all(const struct grid_request *request, struct grid *out)
 bool ask_grid(struct book *book, const struct grid_request *request,
               struct grid *out, struct error *err)
 {
-    struct ask_skeins skeins = {0};
-    struct axis rows = {0}, columns = {0};
+    struct work w = {0};
     bool ok;
 
     assert(request->tolerance > 0);
     *out = (struct grid){0};
-    ok = ask_skeins(book, &request->filter, &skeins, err) &&
-         axis_make(book, &skeins, request->rows, &rows, err) &&
-         axis_make(book, &skeins, request->columns, &columns, err);
-    if (ok)
-        fill(&skeins, &rows, &columns, out);
-    if (ok && request->pin)
+    ok = gather(book, request, &w, out, err);
+    if (ok) {
+        out->rows = w.rows.names;
+        out->columns = w.columns.names;
+        out->row = axis_take(&w.rows);
+        out->column = axis_take(&w.columns);
+        out->place = mem_new(out->rows * out->columns, sizeof *out->place);
+        average(&w, out);
+        if (request->labels)
+            add_labels(&w, out);
+    }
+    if (ok && request->pin) {
+        add_uncertainty(&w, out);
         ok = find_pin(request, out, err);
+    }
     if (ok && out->has_pin)
         compare_all(request, out);
-    axis_clear(&rows);
-    axis_clear(&columns);
-    ask_skeins_free(&skeins);
+    work_clear(&w);
     if (!ok)
         grid_clear(out);
     return ok;

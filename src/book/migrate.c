@@ -13,6 +13,7 @@
 #include "base/embedded.h"
 #include "base/mem.h"
 #include "base/text.h"
+#include "book/step.h"
 
 extern const struct embedded embed_schema[];
 extern const size_t embed_schema_count;
@@ -152,6 +153,7 @@ static bool renew_triggers(struct book *book, struct error *err)
     return ok;
 }
 
+/* The newest form has what can be rebuilt made anew: it may be new in it. */
 static bool apply(struct book *book, int version, struct error *err)
 {
     const struct embedded *file = &embed_schema[version - 1];
@@ -166,6 +168,7 @@ static bool apply(struct book *book, int version, struct error *err)
     ok = now >= version; /* another program was first */
     if (ok || !store_exec(book, (const char *)file->data, err) ||
         !renew_triggers(book, err) ||
+        (version == book_schema_version() && !step_rebuild(book, err)) ||
         !stmt_prepare(book, "PRAGMA foreign_key_check", &q, err) ||
         !stmt_step(&q, &row, err))
         goto back;

@@ -225,18 +225,26 @@ bool shelf_reading(struct book *book, int64_t skein, int64_t entry,
     return ok;
 }
 
+void shelf_mean_uncertainty(size_t n, struct colour_reading *sum)
+{
+    struct cov3 set = sum->set, abs = sum->abs;
+    double each = 1 / (double)n;
+
+    sum->set = cov3_scale(set, each * each);
+    sum->abs = cov3_add(sum->set,
+                        cov3_scale(cov3_add(abs, cov3_scale(set, -1)), each));
+}
+
 struct colour_reading shelf_mean(const struct ask_reading *const *readings,
                                  size_t n, double *spread)
 {
     struct colour_reading mean = {
         {(double)NAN, (double)NAN, (double)NAN}, {0}, {0}};
     struct cov3 set = {0}, abs = {0};
-    double each;
 
     *spread = (double)NAN;
     if (!n)
         return mean;
-    each = 1 / (double)n;
     mean.lab = (struct lab){0, 0, 0};
     for (size_t i = 0; i < n; i++) {
         const struct colour_reading *c = &readings[i]->colour;
@@ -246,9 +254,9 @@ struct colour_reading shelf_mean(const struct ask_reading *const *readings,
         set = cov3_add(set, c->set);
         abs = cov3_add(abs, c->abs);
     }
-    mean.set = cov3_scale(set, each * each);
-    mean.abs = cov3_add(mean.set,
-                        cov3_scale(cov3_add(abs, cov3_scale(set, -1)), each));
+    mean.set = set;
+    mean.abs = abs;
+    shelf_mean_uncertainty(n, &mean);
     *spread = 0;
     for (size_t i = 0; i < n; i++)
         *spread += lab_de00(readings[i]->colour.lab, mean.lab) / (double)n;

@@ -30,6 +30,11 @@ int text_order(const char *a, const char *b);
  * array is put in order; release the result with free(). */
 char *texts_join(char **text, size_t count, const char *separator);
 
+/* ask_skein, with the names there already. */
+bool shelf_skein(struct book *book, const struct names *names, int64_t id,
+                 const struct ask_filter *filter, struct ask_skein *out,
+                 struct error *err);
+
 /* The colour a skein had after one entry of its life (0: before any); *lack
  * says why there is none. Steps later than that one are not looked at, so
  * ASK_EARLIER means: not read after that step. */
@@ -37,8 +42,11 @@ bool shelf_reading(struct book *book, int64_t skein, int64_t entry,
                    const struct ask_filter *filter, struct ask_reading *out,
                    enum ask_lack *lack, struct error *err);
 
-/* Mean of n readings' colours, with the uncertainty of the mean: what is each
+/* Makes the sums of n readings' covariances those of their mean: what is each
  * one's own shrinks with n, what they share does not. */
+void shelf_mean_uncertainty(size_t n, struct colour_reading *sum);
+
+/* Mean of n readings' colours, with its uncertainty. */
 struct colour_reading shelf_mean(const struct ask_reading *const *readings,
                                  size_t n, double *spread);
 

@@ -1,6 +1,7 @@
 /*
- * What each skein has gone through. Steps can always be made again from the
- * records; they are made at the end of each act for the skeins it touched.
+ * What each skein has gone through, and what it is now. Both can always be
+ * made again from the records; they are made at the end of each act for the
+ * skeins it touched.
  */
 #include "book/step.h"
 
@@ -10,6 +11,7 @@
 
 #include "base/mem.h"
 #include "base/text.h"
+#include "book/shelf.h"
 
 /* A set of material ids in rising order. */
 struct set {
@@ -187,13 +189,13 @@ static bool add_doses(struct book *book, int64_t treatment, const char *kind,
     return ok;
 }
 
-struct life {
+struct lived {
     int64_t entry, treatment, bath, round;
     bool has_round;
     char kind[16];
 };
 
-static bool entries_of(struct book *book, int64_t skein, struct life **out,
+static bool entries_of(struct book *book, int64_t skein, struct lived **out,
                        size_t *count, struct error *err)
 {
     struct stmt q;
@@ -206,12 +208,12 @@ static bool entries_of(struct book *book, int64_t skein, struct life **out,
     stmt_int(&q, ":skein", skein);
     while ((ok = stmt_step(&q, &row, err)) && row) {
         *out = mem_resize(*out, *count + 1, sizeof **out);
-        struct life *l = &(*out)[(*count)++];
-        *l = (struct life){.entry = stmt_get_int(&q, 0),
-                           .treatment = stmt_get_int(&q, 1),
-                           .bath = stmt_get_int(&q, 3),
-                           .round = stmt_get_int(&q, 4),
-                           .has_round = !stmt_is_null(&q, 4)};
+        struct lived *l = &(*out)[(*count)++];
+        *l = (struct lived){.entry = stmt_get_int(&q, 0),
+                            .treatment = stmt_get_int(&q, 1),
+                            .bath = stmt_get_int(&q, 3),
+                            .round = stmt_get_int(&q, 4),
+                            .has_round = !stmt_is_null(&q, 4)};
         snprintf(l->kind, sizeof l->kind, "%s", stmt_get_text(&q, 2));
     }
     stmt_done(&q);
@@ -229,13 +231,39 @@ static bool forget(struct book *book, int64_t skein, struct error *err)
         !stmt_begin(book, STMT_STEP_MATERIAL_FORGET, &q, err))
         return false;
     stmt_int(&q, ":skein", skein);
+    if (!stmt_run(&q, err) || !stmt_begin(book, STMT_SHELF_FORGET, &q, err))
+        return false;
+    stmt_int(&q, ":skein", skein);
+    return stmt_run(&q, err);
+}
+
+/* Puts a skein on the shelf as it is after its last step. */
+static bool shelve(struct book *book, int64_t skein, int64_t entry,
+                   struct error *err)
+{
+    struct ask_filter any = ask_filter_any();
+    struct ask_reading r;
+    enum ask_lack lack;
+    struct stmt q;
+
+    if (!shelf_reading(book, skein, entry, &any, &r, &lack, err) ||
+        !stmt_begin(book, STMT_SHELF_ADD, &q, err))
+        return false;
+    stmt_int(&q, ":skein", skein);
+    stmt_int(&q, ":lack", lack);
+    if (lack == ASK_HAS_COLOUR) {
+        stmt_real(&q, ":L", r.colour.lab.L);
+        stmt_real(&q, ":a", r.colour.lab.a);
+        stmt_real(&q, ":b", r.colour.lab.b);
+        stmt_int(&q, ":name", colour_name_nearest(r.colour.lab)->number);
+    }
     return stmt_run(&q, err);
 }
 
 static bool live(struct book *book, int64_t skein, struct error *err)
 {
     struct state s = {0};
-    struct life *life = NULL;
+    struct lived *life = NULL;
     size_t count = 0;
     bool ok = forget(book, skein, err) &&
               entries_of(book, skein, &life, &count, err) &&
@@ -256,22 +284,25 @@ static bool live(struct book *book, int64_t skein, struct error *err)
              put(book, skein, (int64_t)i + 1, life[i].entry, i + 1 == count, &s,
                  err);
     }
+    ok = ok && shelve(book, skein, count ? life[count - 1].entry : 0, err);
     state_clear(&s);
     free(life);
     return ok;
 }
 
 /* Parents come before their children: the query orders by depth. */
-static bool live_all(struct book *book, struct error *err)
+static bool live_all(struct book *book, enum stmt_id which, int64_t act,
+                     struct error *err)
 {
     struct stmt q;
     int64_t *ids = NULL;
     size_t count = 0;
     bool row, ok;
 
-    if (!stmt_begin(book, STMT_STEP_TOUCHED, &q, err))
+    if (!stmt_begin(book, which, &q, err))
         return false;
-    stmt_int(&q, ":act", book->act_id);
+    if (act)
+        stmt_int(&q, ":act", act);
     while ((ok = stmt_step(&q, &row, err)) && row) {
         if (count % 64 == 0)
             ids = mem_resize(ids, count + 64, sizeof *ids);
@@ -304,5 +335,11 @@ static bool no_loop(struct book *book, enum stmt_id which, const char *what,
 bool step_refresh(struct book *book, struct error *err)
 {
     return no_loop(book, STMT_LOOP_SKEIN, "skein", err) &&
-           no_loop(book, STMT_LOOP_BATH, "bath", err) && live_all(book, err);
+           no_loop(book, STMT_LOOP_BATH, "bath", err) &&
+           live_all(book, STMT_STEP_TOUCHED, book->act_id, err);
+}
+
+bool step_rebuild(struct book *book, struct error *err)
+{
+    return live_all(book, STMT_STEP_ALL, 0, err);
 }

@@ -249,6 +249,7 @@ static bool run(struct cli *cli, struct error *err)
     bool ok;
 
     r.pin = cli_value(cli, "pin");
+    r.labels = cli->json || cli->csv;
     if (!read_axis(cli, "rows", &r.rows, err) ||
         !read_axis(cli, "columns", &r.columns, err))
         return false;

@@ -162,7 +162,7 @@ static bool list_skeins(struct cli *cli, bool withdrawn, long long most,
     struct listing l = {0};
     size_t shown;
     bool ok = withdrawn ? every_skein(cli, &l, err)
-                        : ask_skeins(cli->book, &any, &l.all, err);
+                        : ask_skeins(cli->book, &any, 0, &l.all, err);
 
     if (ok) {
         shown = limit(l.all.count, most);

@@ -7,14 +7,25 @@
 
 #include "base/mem.h"
 
+/* CIEDE2000 is at least |dL| / S_L, for the chroma and hue terms are not
+ * negative (|R_T| <= 2), and S_L = 1 + 0.015 (L - 50)^2 / sqrt(20 + (L - 50)^2)
+ * of the mean L is below 1.75 from 0 to 100. */
+static bool is_farther(struct lab c, struct lab d, double than)
+{
+    return c.L >= 0 && c.L <= 100 && fabs(c.L - d.L) > 1.75 * than;
+}
+
 const struct colour_name *colour_name_nearest(struct lab c)
 {
     const struct colour_name *nearest = NULL;
     double least = (double)INFINITY;
 
     for (size_t i = 0; i < COLOUR_NAMES; i++) {
-        const double de = lab_de00(c, colour_names[i].centroid);
+        double de;
 
+        if (is_farther(c, colour_names[i].centroid, least))
+            continue;
+        de = lab_de00(c, colour_names[i].centroid);
         if (de < least) {
             least = de;
             nearest = &colour_names[i];
