@@ -20,6 +20,7 @@ enum { ROUNDS = 11, MOST_ROUNDS = 99 };
 
 static const struct bench_job *const jobs[] = {
     &job_measure,
+    &job_shelf,
 };
 
 static void die(const char *where, const char *what)

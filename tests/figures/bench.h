@@ -29,7 +29,7 @@ struct bench_job {
 };
 
 /* A file each, and a row in the table of bench.c. */
-extern const struct bench_job job_measure;
+extern const struct bench_job job_measure, job_shelf;
 
 /* The path of a program of this build, in a buffer that the next call uses. */
 const char *bench_program(const char *name);
