@@ -588,7 +588,7 @@ static void each_fact_is_found_as_reckoned_slowly(void **state)
         size_t found = 0;
         for (int b = 0; b < BOOKS; b++)
             found += check_asked(&books[b], &one, 1);
-        if (!found || found == BOOKS * N_SKEINS)
+        if (!found || found == (size_t)BOOKS * N_SKEINS)
             fail_msg("%s %s tells nothing apart", one->name, one->words);
     }
 }

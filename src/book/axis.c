@@ -63,7 +63,7 @@ const char *axis_column(enum grid_axis axis)
 /* ---- each value once ------------------------------------------------------
  */
 
-static size_t hash(const char *s)
+static uint32_t hash(const char *s)
 {
     uint32_t h = 2166136261u; /* FNV-1a */
 
@@ -85,7 +85,7 @@ static size_t slot_of(const struct axis *axis, const char *s)
 /* Twice as many slots as values, at least, a power of two. */
 static void make_slots(struct axis *axis)
 {
-    if (axis->slots > 2 * axis->values)
+    if (axis->slots > 2 * (size_t)axis->values)
         return;
     free(axis->slot);
     axis->slots = axis->slots ? axis->slots * 4 : 64;
