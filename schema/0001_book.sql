@@ -221,6 +221,7 @@ CREATE TABLE pour (
     on_words TEXT,
     on_from TEXT CHECK (on_from IS date(on_from)),
     on_to TEXT CHECK (on_to IS date(on_to)),
+    before_round INTEGER CHECK (before_round >= 0), -- of bath_id; NULL is 0
     note TEXT,
     CHECK (bath_id <> parent_id)
 ) STRICT;
@@ -257,7 +258,9 @@ CREATE TABLE treatment (
     kind TEXT NOT NULL CHECK (kind IN ('scour', 'mordant', 'dye', 'vat', 'dip',
         'wash', 'other')),
     bath_id INTEGER REFERENCES bath (id),
-    round INTEGER CHECK (round IS NULL OR (round >= 0 AND kind = 'dye')), -- 0 first
+    round INTEGER CHECK (round IS NULL OR (round >= 0 AND (kind = 'dye' OR
+        bath_id IS NOT NULL))),
+        -- how often the bath was used before: 0 first, of dye then exhausts
     on_words TEXT,
     on_from TEXT CHECK (on_from IS date(on_from)),
     on_to TEXT CHECK (on_to IS date(on_to)),

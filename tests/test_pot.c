@@ -456,8 +456,8 @@ static void old_jars_poured_together_are_a_new_pot(void **state)
     assert_int_equal(count_of(book, NOUN_POUR), 3);
     assert_int_equal(r.round, 1);
     pot_result_clear(&r);
-    refused(book, (struct pot_entry){.of = "4", .poured = WORDS("1")},
-            "new pot");
+    refused(book, (struct pot_entry){.of = "1", .poured = WORDS("4")},
+            "forebear");
     refused(book,
             (struct pot_entry){.name = "x", .poured = WORDS("no such: 1 l")},
             "no such");

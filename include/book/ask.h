@@ -164,6 +164,13 @@ void ask_recipe_words(const struct ask_skein *skein, struct text *out);
 /* "first bath", "exhaust 2"; appended. */
 void ask_round_words(int64_t round, struct text *out);
 
+/* What was done and in which bath: "dye, exhaust 2 of bath 14", "mordant, 2nd
+ * use of bath 3", "vat in bath 4", "wash"; appended.
+ *
+ * bath  its number, or NULL */
+void ask_step_words(const char *treatment, bool has_round, int64_t round,
+                    const char *bath, struct text *out);
+
 /* ---- comparing ----------------------------------------------------------- */
 
 /*

@@ -53,9 +53,11 @@ struct pot_entry {
     const char *name;  /* of a new pot */
     const char *of;    /* or a pot in the book: its number or name */
     const char *round; /* "first", "exhaust 2"; the next one if not said */
-    const char *kind;  /* of a new pot: "dye" (preset) or "vat" */
-    struct pot_words poured; /* baths a new one was made from: "POT",
-                                "POT: 2 l" */
+    const char *kind;  /* of a new pot: "dye" (preset) or "vat"; of what is no
+                          dyeing: "scour", "mordant", "dip", "wash", "other" */
+    struct pot_words poured; /* baths a new one was made from, or that were
+                                poured into it this time: "POT", "POT: 2 l" */
+    struct pot_words with;   /* of what is no dyeing: all that went in */
     struct pot_words dyestuffs, mordants, assists, acids, alkalis, dips;
     const char *on, *ph, *temperature, *minutes, *water, *volume, *vessel;
     const char *cooled;            /* in the bath: yes or no */
@@ -84,7 +86,8 @@ struct pot_result {
     long long bath_number;
     bool new_bath;
     bool joined; /* added to a round that had been logged before */
-    int round;   /* 0 first bath, 1 exhaust 1 ...; -1: a vat has none */
+    int round;   /* 0 first bath, 1 exhaust 1 ...; -1: it has none */
+    int time;    /* how often the bath was used before */
     struct pot_result_skein *skein;
     size_t skeins;
     char **note; /* questions to the dyer, a line each */
@@ -115,6 +118,15 @@ struct pot_result {
 bool pot_log(struct book *book, const struct pot_entry *pot,
              struct pot_result *result, struct text *echo, struct error *err);
 void pot_result_clear(struct pot_result *result);
+
+/*
+ * Logs what is done to skeins beside dyeing, before it or any time after: pot
+ * says its kind, what went in (`with`), and the facts. With a name the liquor
+ * is kept in the book for another time; `of` takes a kept one again, and what
+ * goes in then tops it up. Result, echo and errors as of pot_log; round is -1.
+ */
+bool pot_treat(struct book *book, const struct pot_entry *pot,
+               struct pot_result *result, struct text *echo, struct error *err);
 
 /* "12", "12, 13", "12 to 14, 137"; appended. */
 void pot_numbers(const long long *number, size_t count, struct text *out);

@@ -65,7 +65,9 @@ struct sheet_step {
     struct record treatment, entry; /* zero for a cut */
     char *ph;                       /* as typed, " and " between, or NULL */
     struct sheet_doses doses;
-    struct sheet_readings readings; /* taken after it */
+    struct sheet_readings readings; /* taken after it; before a cut, of the
+                                       skein it was then */
+    bool plied; /* a cut: it and others were made into one */
 };
 
 struct skein_sheet {
@@ -77,6 +79,7 @@ struct skein_sheet {
     struct sheet_readings before; /* taken before its first step */
     struct record *piece;         /* origins of what was cut off it */
     size_t pieces;
+    double left_g;        /* NaN: nothing was cut off, or not known */
     struct record *sight; /* kept pictures it is seen on */
     size_t sights;
     char **lacking; /* what is not recorded, in words */
@@ -109,6 +112,8 @@ struct pot_sheet {
     struct sheet_doses doses;
     struct record *pour, *extraction, *ph; /* pH without a round */
     size_t pours, extractions, phs;
+    struct record *into; /* pours of it into other baths */
+    size_t intos;
     struct sheet_round *round; /* in the order of their numbers; those of a
                                   vat in the order they were written down */
     size_t rounds;

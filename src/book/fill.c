@@ -180,17 +180,17 @@ static bool fill_card(struct book *book, struct cells *cells, struct error *err)
     return stmt_begin(book, STMT_CARD_NOT_USUAL, &q, err) && stmt_run(&q, err);
 }
 
-/* A round belongs to a dye treatment and nothing else. */
+/* A round is of a bath; only a dye treatment may leave open of which. */
 static bool check_treatment(struct cells *cells, struct error *err)
 {
     const struct cell *kind = cells_get(cells, "kind");
 
     if (!is_set(cells, "round") || !kind || !kind->text ||
-        !strcmp(kind->text, "dye"))
+        !strcmp(kind->text, "dye") || is_set(cells, "bath_id"))
         return true;
     return error_set(err, ERR_INPUT,
-                     "round: only a dye bath has rounds; a %s "
-                     "has none",
+                     "round: say which bath this %s was done in for another "
+                     "time",
                      kind->text);
 }
 

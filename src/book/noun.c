@@ -140,6 +140,8 @@ static const struct field pour_fields[] = {
         "the bath it came from"),
     {"volume", FIELD_VOLUME, "volume", 0, "how much was poured over"},
     ON("when"),
+    {"before-round", FIELD_ROUND, "before_round", 0,
+     "before which round it was poured in"},
     NOTE,
 };
 

@@ -306,7 +306,7 @@ bool pot_dose_add(struct work *w, struct pot_dose *d, int64_t bath,
         return pot_blame(err, "%s", d->material);
     d->used = true;
     echo_dose(w, d, fibre, record_only, whose);
-    if (!record_only)
+    if (!record_only && round <= 0) /* what tops a bath up is less */
         question(w, d, fibre);
     return true;
 }

@@ -258,16 +258,47 @@ static bool ask_near(struct work *w, const char *name, struct error *err)
     return ok;
 }
 
+/* As what a new material is entered: in what is no dyeing the name tells. */
+static const char *usual_or(const char *kind, const char *usual)
+{
+    static const char *const free_kinds[][2] = {
+        {"dip", "modifier"}, {"wash", "cleanser"}, {"mordanting", "mordant"}};
+
+    for (size_t i = 0; i < ARRAY_LEN(free_kinds); i++)
+        if (!strcmp(kind, free_kinds[i][0]))
+            return usual ? usual : free_kinds[i][1];
+    return kind;
+}
+
+/* As what a dose counts: a dip modifies, and what goes with a mordant or a
+ * soap stays what it is. */
+static const char *role_of(const char *kind, const char *material_kind)
+{
+    static const char *const kinds[] = {"dyestuff", "mordant", "assist",
+                                        "acid",     "alkali",  "modifier",
+                                        "cleanser"};
+    size_t i = 0;
+
+    if (!strcmp(kind, "dip"))
+        return "modifier";
+    if (strcmp(kind, "wash") && strcmp(kind, "mordanting"))
+        return kind;
+    if (!strcmp(kind, "mordanting") && (!strcmp(material_kind, "dyestuff") ||
+                                        !strcmp(material_kind, "modifier")))
+        return "mordant"; /* oak galls are both */
+    while (i + 1 < ARRAY_LEN(kinds) && strcmp(kinds[i], material_kind))
+        i++;
+    return kinds[i];
+}
+
 /* Finds the material, or makes it with the kind it is used as. */
 static bool open_material(struct work *w, struct pot_dose *d, const char *name,
                           const char *kind, struct error *err)
 {
-    const char *usual = substance_kind(name), *made = kind;
+    const char *usual = substance_kind(name), *made = usual_or(kind, usual);
     const struct record_field *f;
     struct record r;
 
-    if (!strcmp(kind, "dip"))
-        made = usual ? usual : "modifier";
     if (!record_find(w->book, NOUN_MATERIAL, name, &d->material_id, err)) {
         struct record_value v[] = {{"name", name}, {"kind", made}};
         if (err->kind != ERR_MISSING || name[0] == '#')
@@ -289,6 +320,8 @@ static bool open_material(struct work *w, struct pot_dose *d, const char *name,
     d->latin = mem_text(f ? f->words : NULL);
     f = record_get(&r, "none");
     d->none = f && f->low > 0;
+    f = record_get(&r, "kind");
+    d->role = role_of(kind, f->words);
     record_clear(&r);
     return true;
 }
@@ -349,7 +382,6 @@ static bool read_one(struct work *w, const char *words, const char *kind,
     }
     if (!open_material(w, d, name, kind, err) || !read_amount(d, kind, err))
         goto failed;
-    d->role = strcmp(kind, "dip") ? kind : "modifier";
     d->key = dose_key_of(d);
     keep_dose(w, out, d);
     return true;

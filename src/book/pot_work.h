@@ -58,6 +58,8 @@ struct work {
     struct pot_result *result;
     struct text *echo; /* may be NULL */
     bool vat;
+    const char *liquor; /* kind of the bath of what is no dyeing, or NULL */
+    int time; /* how often the bath was used before: a dye bath's round */
     struct pot_one *skein;
     size_t skeins;
     struct pot_dose **dose; /* owns all that was read */
@@ -99,8 +101,8 @@ bool pot_ask(struct book *book, enum stmt_id id, int64_t of, int64_t *out,
 /*
  * Reads doses of one kind and appends them to out. New materials are made.
  *
- * kind  of a new material, and the word in errors: "dyestuff"; "dip" takes
- *       the kind that the name suggests
+ * kind  of a new material, and the word in errors: "dyestuff"; "dip", "wash"
+ *       and "mordanting" take the kind that the name suggests
  */
 bool pot_doses_read(struct work *w, struct pot_words words, const char *kind,
                     struct dose_list *out, struct error *err);
@@ -116,6 +118,36 @@ void pot_dose_free(struct pot_dose *dose);
 bool pot_dose_add(struct work *w, struct pot_dose *dose, int64_t bath,
                   int64_t treatment, int round, const struct pot_fibre *fibre,
                   const char *whose, struct error *err);
+
+/* Finds or makes the bath that the pot names. aside gets what is said of it
+ * and differs from the book, for a note. src/book/pot_bath.c */
+bool pot_bath_open(struct work *w, struct text *aside, struct error *err);
+/* What was poured in this time, and how the colour was drawn out. */
+bool pot_bath_fill(struct work *w, struct error *err);
+
+/* Values of a record to be made. src/book/pot.c, as the rest down to
+ * pot_act. */
+struct facts {
+    struct record_value v[16];
+    size_t count;
+};
+void pot_fact(struct facts *f, const char *field, const char *words);
+struct facts pot_facts(const struct pot_entry *pot);
+void pot_echo_facts(struct work *w, struct text *echo);
+void pot_call_it_date(struct error *err);
+
+/* Sets work's time for a bath in the book. */
+bool pot_next_time(struct work *w, struct error *err);
+/* Puts the skein into the treatment of the result. */
+bool pot_enter(struct work *w, size_t i, struct error *err);
+/* Puts doses into the bath before that round. */
+bool pot_add_list(struct work *w, const struct dose_list *list, int round,
+                  const struct pot_fibre *fibre, struct error *err);
+bool pot_ph(struct work *w, struct error *err);
+bool pot_look_around(struct work *w, struct error *err);
+/* Does all of it in one act, and clears w. */
+bool pot_act(struct work *w, const char *what,
+             bool (*all)(struct work *, struct error *), struct error *err);
 
 /* Finds or makes the skeins. src/book/pot_skein.c */
 bool pot_skeins_open(struct work *w, struct error *err);

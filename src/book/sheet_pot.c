@@ -155,6 +155,8 @@ bool sheet_of_pot(struct book *book, int64_t bath, struct pot_sheet *out,
         sheet_doses_of_bath(book, bath, &out->doses, err) &&
         sheet_records(book, NOUN_POUR, "bath", bath, &out->pour, &out->pours,
                       err) &&
+        sheet_records(book, NOUN_POUR, "parent", bath, &out->into, &out->intos,
+                      err) &&
         sheet_records(book, NOUN_EXTRACTION, "bath", bath, &out->extraction,
                       &out->extractions, err) &&
         read_ph(book, bath, out, err) && read_rounds(book, bath, out, err)) {
@@ -189,6 +191,7 @@ void pot_sheet_clear(struct pot_sheet *s)
     free(s->skipped);
     sheet_doses_clear(&s->doses);
     sheet_records_clear(s->pour, s->pours);
+    sheet_records_clear(s->into, s->intos);
     sheet_records_clear(s->extraction, s->extractions);
     sheet_records_clear(s->ph, s->phs);
     if (s->bath.noun)

@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "base/mem.h"
+#include "book/cut.h"
 #include "book/sheet_part.h"
 
 /* Moves the readings taken after an entry out of the heap of them all. */
@@ -26,6 +27,29 @@ static void move_readings(struct sheet_readings *from, int64_t entry,
     from->count = kept;
 }
 
+/* Readings of another skein, before this one was cut from it. */
+static bool readings_then(struct book *book, const struct life_event *event,
+                          struct sheet_readings *out, struct error *err)
+{
+    struct sheet_readings all;
+    bool ok = sheet_readings_of(book, event->skein_id, &all, err);
+
+    move_readings(&all, event->entry_id, out);
+    sheet_readings_clear(&all);
+    return ok;
+}
+
+/* Whether others went into the same skein. */
+static bool is_plied(const struct life *life, const struct life_event *cut)
+{
+    for (size_t i = 0; cut->kind == LIFE_CUT && i < life->count; i++)
+        if (life->event[i].kind == LIFE_CUT &&
+            life->event[i].into_id == cut->into_id &&
+            life->event[i].origin_id != cut->origin_id)
+            return true;
+    return false;
+}
+
 static bool read_step(struct book *book, const struct life_event *event,
                       int64_t skein, struct sheet_step *out,
                       struct sheet_readings *readings, struct error *err)
@@ -36,6 +60,8 @@ static bool read_step(struct book *book, const struct life_event *event,
         return true;
     if (out->own)
         move_readings(readings, event->entry_id, &out->readings);
+    else if (!readings_then(book, event, &out->readings, err))
+        return false;
     return record_read(book, NOUN_TREATMENT, event->treatment_id,
                        &out->treatment, err) &&
            record_read(book, NOUN_ENTRY, event->entry_id, &out->entry, err) &&
@@ -51,6 +77,11 @@ static void lack(struct skein_sheet *s, const char *before, const char *what)
     struct text t = {0};
 
     text_addf(&t, "%s%s", before, what);
+    for (size_t i = 0; i < s->lacks; i++)
+        if (!strcmp(s->lacking[i], text_str(&t))) {
+            text_clear(&t);
+            return;
+        }
     s->lacking = mem_resize(s->lacking, s->lacks + 1, sizeof *s->lacking);
     s->lacking[s->lacks++] = text_take(&t);
 }
@@ -122,7 +153,8 @@ static bool find_lacks(struct book *book, struct skein_sheet *s,
         for (size_t k = 0; step->event.kind == LIFE_STEP && !is_dye(step) &&
                            k < step->doses.count;
              k++)
-            if (!step->doses.dose[k].words && !step->doses.dose[k].none)
+            if (!step->doses.dose[k].words && !step->doses.dose[k].none &&
+                strcmp(step->doses.dose[k].role, "cleanser"))
                 lack(s, "how much ", step->doses.dose[k].what);
     }
     if (last) {
@@ -139,6 +171,17 @@ static bool find_lacks(struct book *book, struct skein_sheet *s,
     if (s->now.lack != ASK_HAS_COLOUR)
         lack(s, "", "its colour now");
     return true;
+}
+
+/* What is left by the weights, of a skein that others were cut from. */
+static bool find_left(struct book *book, struct skein_sheet *s,
+                      struct error *err)
+{
+    const struct record_field *f = record_get(&s->skein, "weight");
+
+    s->left_g = (double)NAN;
+    return !f || isnan(f->low) ||
+           cut_left(book, s->skein.id, (f->low + f->high) / 2, &s->left_g, err);
 }
 
 /* ---- the whole --------------------------------------------------------------
@@ -162,6 +205,8 @@ bool sheet_of_skein(struct book *book, int64_t skein, struct skein_sheet *out,
         ok = read_step(book, &out->life.event[i], skein, &out->step[i],
                        &readings, err);
     }
+    for (size_t i = 0; i < out->steps; i++)
+        out->step[i].plied = is_plied(&out->life, &out->life.event[i]);
     /* What is left was taken before any step, or after one withdrawn since. */
     out->before = readings;
     ok = ok &&
@@ -169,7 +214,7 @@ bool sheet_of_skein(struct book *book, int64_t skein, struct skein_sheet *out,
                        &out->pieces, err) &&
          sheet_records(book, NOUN_SIGHT, "skein", skein, &out->sight,
                        &out->sights, err) &&
-         find_lacks(book, out, err);
+         find_left(book, out, err) && find_lacks(book, out, err);
     if (!ok)
         skein_sheet_clear(out);
     return ok;

@@ -297,6 +297,38 @@ void ask_round_words(int64_t round, struct text *out)
         text_addf(out, "exhaust %lld", (long long)round);
 }
 
+/* "2nd use", "3rd use"; nothing for the first. */
+static bool use_words(int64_t before, struct text *out)
+{
+    long long n = before + 1, ten = n % 100 / 10;
+    const char *end = ten == 1      ? "th"
+                      : n % 10 == 1 ? "st"
+                      : n % 10 == 2 ? "nd"
+                      : n % 10 == 3 ? "rd"
+                                    : "th";
+
+    if (before > 0)
+        text_addf(out, ", %lld%s use", n, end);
+    return before > 0;
+}
+
+void ask_step_words(const char *treatment, bool has_round, int64_t round,
+                    const char *bath, struct text *out)
+{
+    bool of = false;
+
+    text_add(out, treatment);
+    if (has_round && !strcmp(treatment, "dye")) {
+        text_add(out, ", ");
+        ask_round_words(round, out);
+        of = true;
+    } else if (has_round) {
+        of = use_words(round, out);
+    }
+    if (bath)
+        text_addf(out, " %s bath %s", of ? "of" : "in", bath);
+}
+
 double ask_unevenness(const struct ask_reading *reading)
 {
     struct lab s = reading->level;

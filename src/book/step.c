@@ -277,7 +277,8 @@ static bool live(struct book *book, int64_t skein, struct error *err)
             s.layers++;
             s.dye_id = life[i].treatment;
             s.bath_id = life[i].bath;
-            s.has_round = life[i].has_round;
+            /* A vat is used again, but has no exhausts. */
+            s.has_round = life[i].has_round && !strcmp(life[i].kind, "dye");
             s.round = life[i].round;
         }
         ok = add_doses(book, life[i].treatment, life[i].kind, &s, err) &&

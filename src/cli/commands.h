@@ -7,6 +7,7 @@
 extern const struct cli_command command_act;
 extern const struct cli_command command_compare;
 extern const struct cli_command command_completion;
+extern const struct cli_command command_cut;
 extern const struct cli_command command_fade;
 extern const struct cli_command command_find;
 extern const struct cli_command command_grid;
@@ -19,6 +20,8 @@ extern const struct cli_command command_history;
 extern const struct cli_command command_list;
 extern const struct cli_command command_log;
 extern const struct cli_command command_reckon;
+extern const struct cli_command command_ply;
 extern const struct cli_command command_show;
+extern const struct cli_command command_treat;
 
 #endif

@@ -10,7 +10,7 @@
 #include "cli/log.h"
 #include "dye/caution.h"
 
-static struct pot_words words_of(const struct cli *cli, const char *option)
+struct pot_words log_words(const struct cli *cli, const char *option)
 {
     const char **word = NULL, *s;
     size_t n = 0;
@@ -22,8 +22,7 @@ static struct pot_words words_of(const struct cli *cli, const char *option)
     return (struct pot_words){word, n};
 }
 
-static bool take_skeins(const struct cli *cli, struct pot_entry *pot,
-                        struct error *err)
+bool log_skeins(const struct cli *cli, struct pot_entry *pot, struct error *err)
 {
     struct pot_skein *skein = NULL;
     const char *s;
@@ -47,13 +46,13 @@ static bool take_options(const struct cli *cli, struct pot_entry *pot,
         .of = cli_value(cli, "of"),
         .round = cli_value(cli, "round"),
         .kind = cli_value(cli, "kind"),
-        .poured = words_of(cli, "poured"),
-        .dyestuffs = words_of(cli, "dyestuff"),
-        .mordants = words_of(cli, "mordant"),
-        .assists = words_of(cli, "assist"),
-        .acids = words_of(cli, "acid"),
-        .alkalis = words_of(cli, "alkali"),
-        .dips = words_of(cli, "dip"),
+        .poured = log_words(cli, "poured"),
+        .dyestuffs = log_words(cli, "dyestuff"),
+        .mordants = log_words(cli, "mordant"),
+        .assists = log_words(cli, "assist"),
+        .acids = log_words(cli, "acid"),
+        .alkalis = log_words(cli, "alkali"),
+        .dips = log_words(cli, "dip"),
         .on = cli_value(cli, "date"),
         .ph = cli_value(cli, "ph"),
         .temperature = cli_value(cli, "temperature"),
@@ -70,14 +69,14 @@ static bool take_options(const struct cli *cli, struct pot_entry *pot,
         .note = cli_value(cli, "note"),
         .skeins = cli_value(cli, "skeins"),
     };
-    return take_skeins(cli, pot, err);
+    return log_skeins(cli, pot, err);
 }
 
-static void entry_clear(struct pot_entry *pot)
+void log_entry_clear(struct pot_entry *pot)
 {
     const struct pot_words *list[] = {
         &pot->poured, &pot->dyestuffs, &pot->mordants, &pot->assists,
-        &pot->acids,  &pot->alkalis,   &pot->dips};
+        &pot->acids,  &pot->alkalis,   &pot->dips,     &pot->with};
 
     for (size_t i = 0; i < ARRAY_LEN(list); i++)
         free((void *)list[i]->word);
@@ -99,12 +98,13 @@ void log_round_words(const struct pot_result *r, struct text *out)
         text_addf(out, "exhaust %d", r->round);
 }
 
-static void add_numbers(const struct pot_result *r, struct text *out)
+void log_numbers(const struct pot_result *r, struct text *out)
 {
     long long *number = mem_new(r->skeins, sizeof *number);
 
     for (size_t i = 0; i < r->skeins; i++)
         number[i] = r->skein[i].number;
+    text_add(out, r->skeins > 1 ? "skeins " : "skein ");
     pot_numbers(number, r->skeins, out);
     free(number);
 }
@@ -121,8 +121,8 @@ void log_sum_up(const struct pot_entry *pot, const struct pot_result *r,
         text_add(out, ", no skein yet");
         return;
     }
-    text_addf(out, ", skein%s ", r->skeins > 1 ? "s" : "");
-    add_numbers(r, out);
+    text_add(out, ", ");
+    log_numbers(r, out);
 }
 
 static void tell_json(struct cli *cli, const struct pot_entry *pot,
@@ -131,11 +131,15 @@ static void tell_json(struct cli *cli, const struct pot_entry *pot,
     struct json j = json_to(&cli->out);
 
     json_object(&j, NULL);
-    json_object(&j, "bath");
-    json_whole(&j, "number", r->bath_number);
-    json_string(&j, "name", r->new_bath ? pot->name : NULL);
-    json_bool(&j, "new", r->new_bath);
-    json_end(&j);
+    if (r->bath_id) {
+        json_object(&j, "bath");
+        json_whole(&j, "number", r->bath_number);
+        json_string(&j, "name", r->new_bath ? pot->name : NULL);
+        json_bool(&j, "new", r->new_bath);
+        json_end(&j);
+    } else {
+        json_null(&j, "bath");
+    }
     if (r->round < 0)
         json_null(&j, "round");
     else
@@ -170,31 +174,37 @@ static void tell_json(struct cli *cli, const struct pot_entry *pot,
     json_end(&j);
 }
 
+void log_tell(struct cli *cli, const struct pot_entry *pot,
+              const struct pot_result *r, const struct text *echo,
+              const char *sum)
+{
+    for (size_t i = 0; i < r->notes; i++)
+        cli_note("%s", r->note[i]);
+    for (size_t i = 0; i < r->cautions; i++)
+        cli_note("%s", r->caution[i]);
+    if (r->cautions)
+        cli_note("%s", caution_closing);
+    if (cli->json) {
+        tell_json(cli, pot, r, echo);
+        return;
+    }
+    text_addf(&cli->out, "%sKept: %s.\n", text_str(echo), sum);
+}
+
 static bool log_it(struct cli *cli, const struct pot_entry *pot,
                    struct error *err)
 {
     struct pot_result result = {0};
-    struct text echo = {0};
+    struct text echo = {0}, sum = {0};
     bool ok = pot_log(cli->book, pot, &result, &echo, err);
 
     if (ok) {
-        for (size_t i = 0; i < result.notes; i++)
-            cli_note("%s", result.note[i]);
-        for (size_t i = 0; i < result.cautions; i++)
-            cli_note("%s", result.caution[i]);
-        if (result.cautions)
-            cli_note("%s", caution_closing);
-        if (cli->json) {
-            tell_json(cli, pot, &result, &echo);
-        } else {
-            text_add(&cli->out, text_str(&echo));
-            text_add(&cli->out, "Kept: ");
-            log_sum_up(pot, &result, &cli->out);
-            text_add(&cli->out, ".\n");
-        }
+        log_sum_up(pot, &result, &sum);
+        log_tell(cli, pot, &result, &echo, text_str(&sum));
     }
     pot_result_clear(&result);
     text_clear(&echo);
+    text_clear(&sum);
     return ok;
 }
 
@@ -215,7 +225,7 @@ static bool run(struct cli *cli, struct error *err)
                              "--of a pot in the book");
     else if (ok)
         ok = log_it(cli, &pot, err);
-    entry_clear(&pot);
+    log_entry_clear(&pot);
     return ok;
 }
 
@@ -246,7 +256,7 @@ static const struct cli_option options[] = {
     {"kind", "WORD", "of a new pot: dye or vat"},
     {"vat-dips", "N", "of a vat: how often they were dipped"},
     {"airing", "WORDS", "of a vat: minutes in the air"},
-    {"poured", "POT", "a new pot made of old ones: \"3: 2 l\"", CLI_MANY},
+    {"poured", "POT", "an old one that was poured in: \"3: 2 l\"", CLI_MANY},
     {"note", "TEXT", "anything else"},
 };
 

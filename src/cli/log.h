@@ -1,4 +1,5 @@
-/* Private to the command line: the two faces of hanklab log. */
+/* Private to the command line: the two faces of hanklab log, and what hanklab
+ * treat has in common with it. */
 #ifndef HANKLAB_CLI_LOG_H
 #define HANKLAB_CLI_LOG_H
 
@@ -8,6 +9,22 @@
 /* Asks question by question, in the order of the day, and logs it. pot holds
  * what options said already; what is typed lives until the end. */
 bool log_ask(struct cli *cli, struct pot_entry *pot, struct error *err);
+
+/* The values of an option given many times; those of --skein; released with
+ * the entry. */
+struct pot_words log_words(const struct cli *cli, const char *option);
+bool log_skeins(const struct cli *cli, struct pot_entry *pot,
+                struct error *err);
+void log_entry_clear(struct pot_entry *pot);
+
+/* How all was understood and the sum of what was kept, or the same as JSON;
+ * notes and cautions to standard error. */
+void log_tell(struct cli *cli, const struct pot_entry *pot,
+              const struct pot_result *r, const struct text *echo,
+              const char *sum);
+
+/* "skeins 4 to 6" */
+void log_numbers(const struct pot_result *r, struct text *out);
 
 /* "first bath", "exhaust 2", "vat" */
 void log_round_words(const struct pot_result *r, struct text *out);

@@ -14,12 +14,17 @@ static const char *const parts_skipped[] = {"bath", NULL};
 static void round_words(const struct record *treatment, struct text *out)
 {
     const struct record_field *f = record_get(treatment, "round");
+    const char *kind = record_get(treatment, "kind")->words;
 
-    text_add(out, f ? f->words : record_get(treatment, "kind")->words);
+    if (f && !strcmp(kind, "dye"))
+        text_add(out, f->words);
+    else
+        ask_step_words(kind, f != NULL, f ? (int64_t)f->low : 0, NULL, out);
 }
 
 static void show_doses(const struct pot_sheet *s, struct text *out)
 {
+    bool dye = !strcmp(record_get(&s->bath, "kind")->words, "dye");
     int before = -1;
 
     for (size_t i = 0; i < s->doses.count; i++) {
@@ -27,13 +32,15 @@ static void show_doses(const struct pot_sheet *s, struct text *out)
         if (d->before_round != before) {
             before = d->before_round;
             text_add(out, "put in");
-            if (before > 0)
+            if (before > 0 && dye)
                 text_addf(out, " before exhaust %d", before);
+            else if (before > 0)
+                text_addf(out, " before use %d", before + 1);
             text_add(out, "\n");
         }
         text_add(out, "  ");
         show_dose(d, out);
-        if (strcmp(d->role, "dyestuff"))
+        if (strcmp(d->role, dye ? "dyestuff" : d->role))
             text_addf(out, ", as %s", d->role);
         text_add(out, "\n");
     }
@@ -45,6 +52,43 @@ static void show_parts(const struct record *r, size_t count, const char *what,
     for (size_t i = 0; i < count; i++) {
         text_addf(out, "%s\n", what);
         show_fields(&r[i], parts_skipped, out);
+    }
+}
+
+static const char *words_of(const struct record *r, const char *field)
+{
+    const struct record_field *f = record_get(r, field);
+
+    return f ? f->words : NULL;
+}
+
+static void add_words(const struct record *pour, struct text *out)
+{
+    static const char *const fields[] = {"volume", "on"};
+
+    for (size_t i = 0; i < ARRAY_LEN(fields); i++)
+        if (words_of(pour, fields[i]))
+            text_addf(out, ", %s", words_of(pour, fields[i]));
+    text_add(out, "\n");
+    if (words_of(pour, "note"))
+        text_addf(out, "  note: %s\n", words_of(pour, "note"));
+}
+
+/* "poured in before exhaust 1: bath 3 old jars, 1 l, 2026-06-03" */
+static void show_pours(const struct pot_sheet *s, struct text *out)
+{
+    for (size_t i = 0; i < s->pours; i++) {
+        const struct record *r = &s->pour[i];
+        const struct record_field *f = record_get(r, "before-round");
+        text_add(out, "poured in");
+        if (f && f->low > 0)
+            text_addf(out, " before %s", f->words);
+        text_addf(out, ": bath %s", words_of(r, "parent"));
+        add_words(r, out);
+    }
+    for (size_t i = 0; i < s->intos; i++) {
+        text_addf(out, "poured into bath %s", words_of(&s->into[i], "bath"));
+        add_words(&s->into[i], out);
     }
 }
 
@@ -100,6 +144,16 @@ static void add_row(struct text_table *t, const struct sheet_entry *e,
     table_add(t, e->skein.dye_id == treatment ? e->skein.own_word : NULL);
 }
 
+static void add_vat(const struct record *treatment, struct text *out)
+{
+    const struct record_field *dips = record_get(treatment, "dips");
+
+    if (dips)
+        text_addf(out, ", %s dip%s", dips->words, dips->low > 1 ? "s" : "");
+    if (show_fact(treatment, "airing"))
+        text_addf(out, ", in the air %s", show_fact(treatment, "airing"));
+}
+
 static void show_round(const struct sheet_round *r, bool colour, bool *measured,
                        struct text *out)
 {
@@ -115,6 +169,7 @@ static void show_round(const struct sheet_round *r, bool colour, bool *measured,
     if (r->ph)
         text_addf(out, ", pH %s", r->ph);
     add_fact(&r->treatment, "vessel", out);
+    add_vat(&r->treatment, out);
     text_add(out, "\n");
     if (note)
         text_addf(out, "  note: %s\n", note->words);
@@ -143,7 +198,7 @@ static void show_text(struct cli *cli, const struct pot_sheet *s)
     text_addf(out, ", %s%s\n", record_get(&s->bath, "kind")->words,
               s->bath.withdrawn ? ", withdrawn" : "");
     show_fields(&s->bath, facts_skipped, out);
-    show_parts(s->pour, s->pours, "poured over", out);
+    show_pours(s, out);
     show_doses(s, out);
     show_parts(s->extraction, s->extractions, "drawn out", out);
     show_parts(s->ph, s->phs, "pH of the bath", out);
@@ -210,6 +265,7 @@ static void show_json(struct cli *cli, const struct pot_sheet *s)
     json_bool(&j, "withdrawn", s->bath.withdrawn);
     show_fields_json(&s->bath, &j);
     records_json(&j, "poured", s->pour, s->pours);
+    records_json(&j, "poured_into", s->into, s->intos);
     json_array(&j, "doses");
     for (size_t i = 0; i < s->doses.count; i++)
         show_dose_json(&s->doses.dose[i], &j);

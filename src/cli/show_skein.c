@@ -23,18 +23,6 @@ static void title(const struct record *r, struct text *out)
     text_add(out, "\n");
 }
 
-/* "dye, exhaust 2 of bath 14" */
-static void step_words(const struct life_event *e, struct text *out)
-{
-    text_add(out, e->treatment);
-    if (e->has_round) {
-        text_add(out, ", ");
-        ask_round_words(e->round, out);
-    }
-    if (e->bath)
-        text_addf(out, " %s bath %s", e->has_round ? "of" : "in", e->bath);
-}
-
 static void add_field(const struct record *r, const char *field,
                       const char *before, const char *behind, bool *any,
                       struct text *out)
@@ -45,6 +33,13 @@ static void add_field(const struct record *r, const char *field,
         return;
     text_addf(out, "%s%s%s%s", *any ? ", " : "", before, fact, behind);
     *any = true;
+}
+
+static bool is_one(const struct record *r, const char *field)
+{
+    const struct record_field *f = record_get(r, field);
+
+    return f && f->low < 1.5;
 }
 
 /* Temperature, time and the rest in one line, if anything is known. */
@@ -66,7 +61,8 @@ static void step_facts(const struct sheet_step *s, struct text *out)
                                                                : "not cooled");
         any = true;
     }
-    add_field(&s->treatment, "dips", "", " dips", &any, &line);
+    add_field(&s->treatment, "dips", "",
+              is_one(&s->treatment, "dips") ? " dip" : " dips", &any, &line);
     add_field(&s->treatment, "airing", "in the air ", "", &any, &line);
     add_field(&s->entry, "dipped", "only ", "", &any, &line);
     add_field(&s->entry, "weight", "it weighed ", "", &any, &line);
@@ -95,14 +91,35 @@ static void add_readings(const struct sheet_readings *r, bool colour,
 
 static void show_cut(const struct sheet_step *s, struct text *out)
 {
-    text_addf(out, "     then skein %s was cut from %s", s->event.into,
-              s->event.skein);
+    if (s->plied)
+        text_addf(out, "     then skein %s was plied into skein %s",
+                  s->event.skein, s->event.into);
+    else
+        text_addf(out, "     then skein %s was cut from %s", s->event.into,
+                  s->event.skein);
     if (!isnan(s->event.grams)) {
         text_add(out, ", ");
         text_add_real(out, s->event.grams, 1);
         text_add(out, " g");
     }
     text_add(out, "\n");
+}
+
+/* Of what went into a bath after it was first used. */
+static void add_when(const struct sheet_step *s, const struct sheet_dose *d,
+                     struct text *out)
+{
+    if (d->before_round <= 0 || d->from)
+        return;
+    if (s->event.has_round && s->event.round == d->before_round) {
+        text_addf(out, ", added for this %s",
+                  strcmp(s->event.treatment, "dye") ? "use" : "round");
+    } else if (!strcmp(s->event.treatment, "dye")) {
+        text_add(out, ", added for ");
+        ask_round_words(d->before_round, out);
+    } else {
+        text_addf(out, ", added for use %d", d->before_round + 1);
+    }
 }
 
 static void show_step(const struct sheet_step *s, size_t number, bool colour,
@@ -113,7 +130,8 @@ static void show_step(const struct sheet_step *s, size_t number, bool colour,
         return;
     }
     text_addf(out, "  %zu. ", number);
-    step_words(&s->event, out);
+    ask_step_words(s->event.treatment, s->event.has_round, s->event.round,
+                   s->event.bath, out);
     if (s->event.on_words)
         text_addf(out, ", %s", s->event.on_words);
     if (!s->own)
@@ -122,6 +140,7 @@ static void show_step(const struct sheet_step *s, size_t number, bool colour,
     for (size_t i = 0; i < s->doses.count; i++) {
         text_add(out, "     ");
         show_dose(&s->doses.dose[i], out);
+        add_when(s, &s->doses.dose[i], out);
         text_add(out, "\n");
     }
     step_facts(s, out);
@@ -139,6 +158,13 @@ static void show_pieces(const struct skein_sheet *s, struct text *out)
         if (amount)
             text_addf(out, ", %s", amount->words);
         text_add(out, "\n");
+    }
+    if (s->left_g > 0.05) {
+        text_add(out, "  left of it     ");
+        text_add_real(out, s->left_g, 1);
+        text_add(out, " g\n");
+    } else if (!isnan(s->left_g)) {
+        text_add(out, "  left of it     nothing\n");
     }
     for (size_t i = 0; i < s->sights; i++) {
         const struct record_field *glow = record_get(&s->sight[i], "glow");
@@ -207,7 +233,7 @@ static void step_json(const struct sheet_step *s, struct json *j)
     json_object(j, NULL);
     json_string(j, "skein", s->event.skein);
     if (s->event.kind == LIFE_CUT) {
-        json_string(j, "kind", "cut");
+        json_string(j, "kind", s->plied ? "plied" : "cut");
         json_string(j, "into", s->event.into);
         json_real(j, "g", s->event.grams, 4);
         json_end(j);
@@ -239,6 +265,7 @@ static void show_json(struct cli *cli, const struct skein_sheet *s)
     for (size_t i = 0; i < s->steps; i++)
         step_json(&s->step[i], &j);
     json_end(&j);
+    json_real(&j, "left_g", s->left_g, 4);
     readings_json(&s->before, &j);
     json_array(&j, "not_recorded");
     for (size_t i = 0; i < s->lacks; i++)

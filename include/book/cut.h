@@ -1,0 +1,49 @@
+/*
+ * Skeins that become others: cut up, plied or wound together. A new skein has
+ * the life of those it came from, up to that day, before its own.
+ */
+#ifndef HANKLAB_BOOK_CUT_H
+#define HANKLAB_BOOK_CUT_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include "base/error.h"
+#include "base/text.h"
+#include "book/book.h"
+#include "book/record.h"
+
+/*
+ * Cuts pieces off a skein, each a new skein of the same yarn, colour word and
+ * place; what is not cut off stays. An act of its own.
+ *
+ * piece  "20 g", "20 g; code=A3b", "code=A3b": weight, number, name, code,
+ *        length, colour, place, weighed, note
+ * ids    the new skeins', count of them
+ * echo   how values were understood, and what is left by the weights;
+ *        appended; may be NULL
+ * err    ERR_INPUT    a piece cannot be read, the skein was withdrawn
+ *        ERR_MISSING, ERR_STORE
+ */
+bool skein_cut(struct book *book, int64_t skein, const char *const *piece,
+               size_t count, int64_t *ids, struct text *echo,
+               struct error *err);
+
+/* Grams left of a skein that weighed whole_g; NaN when nothing was cut off it
+ * or a piece was not weighed. */
+bool cut_left(struct book *book, int64_t skein, double whole_g, double *left,
+              struct error *err);
+
+/*
+ * Makes one skein of several, an act of its own.
+ *
+ * strand  "12", "A3", "12: 20 g": which, and how much of it
+ * values  fields of the new skein, as for record_add
+ * parents set to the skeins it was made of, count of them
+ */
+bool skein_ply(struct book *book, const char *const *strand, size_t count,
+               const struct record_value *values, size_t n, int64_t *id,
+               int64_t *parents, struct text *echo, struct error *err);
+
+#endif

@@ -1,0 +1,239 @@
+/* Cutting a skein up and plying skeins together. See book/cut.h. */
+#include "book/cut.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/mem.h"
+#include "book/pot_work.h"
+#include "dye/amount.h"
+
+static void label_echo(const char *label, struct text *lines, struct text *echo)
+{
+    const char *s = text_str(lines);
+
+    while (echo && *s) {
+        size_t n = strcspn(s, "\n");
+        text_addf(echo, "skein %s: %.*s\n", label, (int)n, s);
+        s += n + (s[n] == '\n');
+    }
+    text_reset(lines);
+}
+
+static bool add_origin(struct book *book, int64_t child, int64_t parent,
+                       const char *amount, struct error *err)
+{
+    struct id_words c = id_words(child), p = id_words(parent);
+    const struct record_value v[] = {
+        {"child", c.s}, {"parent", p.s}, {"amount", amount}};
+    int64_t id;
+
+    return record_add(book, NOUN_ORIGIN, v, ARRAY_LEN(v), &id, NULL, err);
+}
+
+/* ---- cutting ----------------------------------------------------------------
+ */
+
+/* What a piece has from the skein it is cut from, unless it says its own. */
+static const char *const inherited[] = {"fibre", "colour", "place"};
+
+#define PIECE_KEYS 16
+
+static bool piece_values(const struct record *parent, const struct parts *p,
+                         struct record_value *v, size_t *n, struct error *err)
+{
+    static const char *const keys[] = {"weight", "number",  "name",
+                                       "code",   "length",  "colour",
+                                       "place",  "weighed", "note"};
+
+    *n = 0;
+    if (p->first)
+        v[(*n)++] = (struct record_value){"weight", p->first};
+    for (size_t i = 0; i < p->count; i++) {
+        size_t k = 0;
+        while (k < ARRAY_LEN(keys) && !text_same(p->key[i], keys[k]))
+            k++;
+        for (size_t o = 0; k < ARRAY_LEN(keys) && o < *n; o++)
+            if (!strcmp(v[o].field, keys[k]))
+                return error_set(err, ERR_INPUT, "its %s is said twice",
+                                 keys[k]);
+        if (k == ARRAY_LEN(keys))
+            return error_set(err, ERR_INPUT,
+                             "there is no \"%s\"; say weight, number, name, "
+                             "code, length, colour, place, weighed or note",
+                             p->key[i]);
+        v[(*n)++] = (struct record_value){keys[k], p->value[i]};
+    }
+    for (size_t i = 0; i < ARRAY_LEN(inherited); i++) {
+        const struct record_field *f = record_get(parent, inherited[i]);
+        bool own = !f;
+        for (size_t o = 0; o < *n; o++)
+            own = own || !strcmp(v[o].field, inherited[i]);
+        if (!own)
+            v[(*n)++] = (struct record_value){inherited[i], f->words};
+    }
+    return true;
+}
+
+static const char *value_of(const struct record_value *v, size_t n,
+                            const char *field)
+{
+    for (size_t i = 0; i < n; i++)
+        if (!strcmp(v[i].field, field))
+            return v[i].words;
+    return NULL;
+}
+
+static bool cut_piece(struct book *book, const struct record *parent,
+                      const char *words, int64_t *id, struct text *echo,
+                      struct error *err)
+{
+    struct record_value v[PIECE_KEYS];
+    struct text lines = {0}, label = {0};
+    struct parts p;
+    size_t n;
+    bool ok;
+
+    if (!parts_read(words, "piece", &p, err))
+        return false;
+    ok = piece_values(parent, &p, v, &n, err) &&
+         record_add(book, NOUN_SKEIN, v, n, id, &lines, err) &&
+         add_origin(book, *id, parent->id, value_of(v, n, "weight"), err) &&
+         record_label(book, NOUN_SKEIN, *id, &label, err);
+    if (ok)
+        label_echo(text_str(&label), &lines, echo);
+    else
+        pot_blame(err, "piece \"%s\"", words);
+    text_clear(&lines);
+    text_clear(&label);
+    free(p.bytes);
+    return ok;
+}
+
+/* What is left of the skein by the weights; more than all is asked about. */
+static bool weigh_up(struct book *book, const struct record *parent,
+                     struct text *echo, struct error *err)
+{
+    const struct record_field *whole = record_get(parent, "weight");
+    double g, left;
+
+    if (!echo || !whole || isnan(whole->low))
+        return true;
+    g = (whole->low + whole->high) / 2;
+    if (!cut_left(book, parent->id, g, &left, err))
+        return false;
+    if (isnan(left))
+        return true;
+    text_addf(echo, "skein %s: ", parent->label);
+    if (left > 0.02 * g) {
+        text_add_real(echo, left, 1);
+        text_add(echo, " g of ");
+        text_add_real(echo, g, 1);
+        text_add(echo, " g is left\n");
+    } else if (left < -0.02 * g) {
+        text_add(echo, "the pieces weigh ");
+        text_add_real(echo, -left, 1);
+        text_add(echo, " g more than it did; they are kept as typed\n");
+    } else {
+        text_add(echo, "all of it is cut up\n");
+    }
+    return true;
+}
+
+bool cut_left(struct book *book, int64_t skein, double whole_g, double *left,
+              struct error *err)
+{
+    struct stmt q;
+    bool row;
+
+    *left = (double)NAN;
+    if (!stmt_begin(book, STMT_CUT_OFF, &q, err))
+        return false;
+    stmt_int(&q, ":of", skein);
+    if (!stmt_step(&q, &row, err))
+        return false;
+    if (row && stmt_get_int(&q, 0) == stmt_get_int(&q, 1))
+        *left = whole_g - stmt_get_real(&q, 2);
+    stmt_done(&q);
+    return true;
+}
+
+static bool cut_all(struct book *book, int64_t skein, const char *const *piece,
+                    size_t count, int64_t *ids, struct text *echo,
+                    struct error *err)
+{
+    struct record parent;
+    bool ok = record_read(book, NOUN_SKEIN, skein, &parent, err);
+
+    if (!ok)
+        return false;
+    if (parent.withdrawn)
+        ok = error_set(err, ERR_INPUT,
+                       "skein %s was withdrawn; bring it back before it is cut",
+                       parent.label);
+    for (size_t i = 0; ok && i < count; i++)
+        ok = cut_piece(book, &parent, piece[i], &ids[i], echo, err);
+    ok = ok && weigh_up(book, &parent, echo, err);
+    record_clear(&parent);
+    return ok;
+}
+
+bool skein_cut(struct book *book, int64_t skein, const char *const *piece,
+               size_t count, int64_t *ids, struct text *echo, struct error *err)
+{
+    bool ok = book_act_begin(book, "cut", err) &&
+              cut_all(book, skein, piece, count, ids, echo, err) &&
+              book_act_end(book, err);
+
+    if (!ok)
+        book_act_cancel(book);
+    return ok;
+}
+
+/* ---- plying -----------------------------------------------------------------
+ */
+
+static bool add_strand(struct book *book, int64_t child, const char *words,
+                       int64_t *parent, struct error *err)
+{
+    char *skein = mem_text(words), *colon = strchr(skein, ':');
+    bool ok;
+
+    if (colon)
+        *colon = '\0';
+    ok = record_find(book, NOUN_SKEIN, skein, parent, err) &&
+         add_origin(book, child, *parent, colon ? colon + 1 : NULL, err);
+    free(skein);
+    return ok;
+}
+
+static bool ply_all(struct book *book, const char *const *strand, size_t count,
+                    const struct record_value *values, size_t n, int64_t *id,
+                    int64_t *parents, struct text *echo, struct error *err)
+{
+    struct text lines = {0}, label = {0};
+    bool ok = record_add(book, NOUN_SKEIN, values, n, id, &lines, err) &&
+              record_label(book, NOUN_SKEIN, *id, &label, err);
+
+    if (ok)
+        label_echo(text_str(&label), &lines, echo);
+    for (size_t i = 0; ok && i < count; i++)
+        ok = add_strand(book, *id, strand[i], &parents[i], err);
+    text_clear(&lines);
+    text_clear(&label);
+    return ok;
+}
+
+bool skein_ply(struct book *book, const char *const *strand, size_t count,
+               const struct record_value *values, size_t n, int64_t *id,
+               int64_t *parents, struct text *echo, struct error *err)
+{
+    bool ok = book_act_begin(book, "ply", err) &&
+              ply_all(book, strand, count, values, n, id, parents, echo, err) &&
+              book_act_end(book, err);
+
+    if (!ok)
+        book_act_cancel(book);
+    return ok;
+}

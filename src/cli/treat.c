@@ -1,0 +1,174 @@
+/* hanklab treat: what is done to skeins beside dyeing. Words in, book/pot.h
+ * does it. */
+#include "cli/commands.h"
+
+#include <stdint.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/mem.h"
+#include "book/ask.h"
+#include "book/record.h"
+#include "cli/log.h"
+
+/* A skein of the book by number, code or name, with more behind semicolons. */
+static bool take_word(struct cli *cli, const char *word, struct pot_skein *out,
+                      char **label, struct error *err)
+{
+    struct text t = {0};
+    int64_t id;
+
+    if (!pot_skein_read(word, out, err))
+        return false;
+    if (!out->which)
+        return cli_usage(cli, err,
+                         "say which skein: \"%s\" does not begin with one; a "
+                         "new one is said with --skein",
+                         word);
+    if (!record_find(cli->book, NOUN_SKEIN, out->which, &id, err) ||
+        !record_label(cli->book, NOUN_SKEIN, id, &t, err))
+        return false;
+    out->which = *label = text_take(&t);
+    return true;
+}
+
+/* The words behind the kind, and those of --skein behind them. */
+static bool take_skeins(struct cli *cli, struct pot_entry *pot, char **labels,
+                        struct error *err)
+{
+    size_t words = cli->word_count - 1, n;
+    struct pot_skein *all;
+    bool ok = log_skeins(cli, pot, err);
+
+    n = pot->skein_count;
+    all = mem_new(words + n, sizeof *all);
+    if (n)
+        memcpy(all + words, pot->skein, n * sizeof *all);
+    free((void *)pot->skein);
+    pot->skein = all;
+    pot->skein_count = words + n;
+    for (size_t i = 0; ok && i < words; i++)
+        ok = take_word(cli, cli->word[i + 1], &all[i], &labels[i], err);
+    return ok;
+}
+
+static void take_options(const struct cli *cli, struct pot_entry *pot)
+{
+    *pot = (struct pot_entry){
+        .kind = cli->word[0],
+        .name = cli_value(cli, "keep"),
+        .of = cli_value(cli, "of"),
+        .with = log_words(cli, "with"),
+        .poured = log_words(cli, "poured"),
+        .on = cli_value(cli, "date"),
+        .ph = cli_value(cli, "ph"),
+        .temperature = cli_value(cli, "temperature"),
+        .minutes = cli_value(cli, "minutes"),
+        .water = cli_value(cli, "water"),
+        .volume = cli_value(cli, "volume"),
+        .vessel = cli_value(cli, "vessel"),
+        .cooled = cli_value(cli, "cooled"),
+        .fibre = cli_value(cli, "fibre"),
+        .weight = cli_value(cli, "weight"),
+        .note = cli_value(cli, "note"),
+        .skeins = cli_value(cli, "skeins"),
+    };
+}
+
+/* "mordant, 2nd use of bath 3, skeins 4 to 6" */
+static void sum_up(const struct pot_entry *pot, const struct pot_result *r,
+                   struct text *out)
+{
+    struct text bath = {0};
+
+    text_addf(&bath, "%lld", r->bath_number);
+    ask_step_words(pot->kind, r->bath_id != 0, r->time,
+                   r->bath_id ? text_str(&bath) : NULL, out);
+    if (r->new_bath)
+        text_addf(out, " \"%s\"", pot->name);
+    if (r->skeins) {
+        text_add(out, ", ");
+        log_numbers(r, out);
+    } else {
+        text_add(out, ", no skein yet");
+    }
+    text_clear(&bath);
+}
+
+static bool treat(struct cli *cli, const struct pot_entry *pot,
+                  struct error *err)
+{
+    struct pot_result result = {0};
+    struct text echo = {0}, sum = {0};
+    bool ok = pot_treat(cli->book, pot, &result, &echo, err);
+
+    if (ok) {
+        sum_up(pot, &result, &sum);
+        log_tell(cli, pot, &result, &echo, text_str(&sum));
+    }
+    pot_result_clear(&result);
+    text_clear(&echo);
+    text_clear(&sum);
+    return ok;
+}
+
+static bool run(struct cli *cli, struct error *err)
+{
+    struct pot_entry pot;
+    char **labels = mem_new(cli->word_count, sizeof *labels);
+    bool ok;
+
+    take_options(cli, &pot);
+    if (pot.name && pot.of)
+        ok = cli_usage(cli, err,
+                       "say --keep NAME for a new liquor, or --of one in the "
+                       "book, not both");
+    else
+        ok = cli_book(cli, err) && take_skeins(cli, &pot, labels, err) &&
+             treat(cli, &pot, err);
+    log_entry_clear(&pot);
+    for (size_t i = 0; i < cli->word_count; i++)
+        free(labels[i]);
+    free(labels);
+    return ok;
+}
+
+static const struct cli_option options[] = {
+    {"with", "DOSE", "what went in: \"iron: 2 %\", \"wool soap\"", CLI_MANY},
+    {"date", "WORDS", "the day: 2026-05-03, summer 2019, ?/10/23"},
+    {"keep", "NAME", "the liquor of a mordant or dip is kept, called so"},
+    {"of", "LIQUOR", "one that was kept is taken again"},
+    {"poured", "BATH", "an old one that was poured in: \"3: 2 l\"", CLI_MANY},
+    {"ph", "WORDS", "7, 7-8, about 9, 5 -> 9, 6.5 meter"},
+    {"temperature", "WORDS", "highest reached: 80, 180 F"},
+    {"minutes", "WORDS", "at that heat: 45, 1 h"},
+    {"cooled", "YES", "yes: the skeins cooled in it"},
+    {"water", "NAME", "which water, of a liquor that is kept"},
+    {"volume", "WORDS", "how much, of a liquor that is kept: 3 l"},
+    {"vessel", "WORDS", "pot, jar in a water bath ..."},
+    {"skein", "WORDS", "a new skein: \"lumpy; weight=20 g; code=A3\"",
+     CLI_MANY},
+    {"skeins", "N", "how many there were in all"},
+    {"fibre", "NAME", "the yarn of new skeins"},
+    {"weight", "WORDS", "dry weight of each new skein: 20 g, 3/4 oz"},
+    {"note", "TEXT", "anything else"},
+};
+
+const struct cli_command command_treat = {
+    "treat",
+    "KIND [SKEIN...]",
+    "log a mordant, a dip, a wash or a scour, now or later",
+    "KIND is scour, mordant, dip, wash or other. A SKEIN is one in the book "
+    "by\n"
+    "number, code or name; --skein and --skeins make new ones, such as spares\n"
+    "that are mordanted and not dyed yet. It comes last in their lives.\n"
+    "\n"
+    "A dose is NAME, or NAME: AMOUNT, or either with more behind semicolons,\n"
+    "as of hanklab log. With --keep the liquor gets a place in the book, and\n"
+    "--of takes it again; what goes in then tops it up.",
+    options,
+    ARRAY_LEN(options),
+    1,
+    SIZE_MAX,
+    run,
+};
