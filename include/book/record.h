@@ -24,6 +24,7 @@ struct record_value {
 
 /*
  * Adds a record. Numbers, places and roles that were not said are filled in.
+ * What has an owner takes "dyer" beside its fields: another one whose it is.
  *
  * id    the new record's, set on success
  * echo  how each value was understood, a line each ("weight: 49.6 g"),

@@ -79,9 +79,10 @@ struct skein_sheet {
     struct sheet_readings before; /* taken before its first step */
     struct record *piece;         /* origins of what was cut off it */
     size_t pieces;
-    double left_g;        /* NaN: nothing was cut off, or not known */
-    struct record *sight; /* kept pictures it is seen on */
-    size_t sights;
+    double left_g;          /* NaN: nothing was cut off, or not known */
+    struct record *sight;   /* kept pictures it is seen on */
+    struct record *picture; /* the photo of each sight */
+    size_t sights, pictures;
     char **lacking; /* what is not recorded, in words */
     size_t lacks;
 };

@@ -41,7 +41,7 @@ static bool fill_number(struct book *book, enum stmt_id next,
 
     if (is_set(cells, "number"))
         return true;
-    if (!ask(book, next, book->dyer_id, &n, err))
+    if (!ask(book, next, id_in(cells, "dyer_id"), &n, err))
         return false;
     cells_int(cells, "number", n);
     return true;

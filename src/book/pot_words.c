@@ -131,8 +131,7 @@ static void take_extract(struct pot_dose *d)
         d->value[DOSE_AMOUNT] = NULL;
 }
 
-/* Fresh, dry or frozen, as the amount's words say. */
-static const char *state_of(const struct amount *a)
+const char *pot_state_of(const struct amount *a)
 {
     switch (a->state) {
     case AMOUNT_AS_SAID:
@@ -209,7 +208,7 @@ static bool read_amount(struct pot_dose *d, const char *kind, struct error *err)
                          "millilitres or words",
                          kind, d->material, words);
     if (!d->value[DOSE_STATE])
-        d->value[DOSE_STATE] = state_of(&d->amount);
+        d->value[DOSE_STATE] = pot_state_of(&d->amount);
     if (!d->value[DOSE_KNOWN] && d->amount.unit == AMOUNT_NONE)
         d->value[DOSE_KNOWN] = "unknown";
     else if (!d->value[DOSE_KNOWN] && d->amount.estimated)

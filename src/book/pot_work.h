@@ -80,6 +80,9 @@ bool said(const char *words);
 /* Words for "I do not know". */
 bool says_unknown(const char *words);
 
+/* Fresh, dry or frozen, as the amount's words say; NULL: they do not. */
+const char *pot_state_of(const struct amount *a);
+
 /* Adds a line to the echo, or each line of lines with prefix before it. */
 void pot_echo(struct work *w, const char *fmt, ...)
     __attribute__((format(printf, 2, 3)));

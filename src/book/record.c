@@ -15,13 +15,33 @@ static const char *a(const struct noun *noun)
     return strchr("aeiou", noun->name[0]) ? "an" : "a";
 }
 
+/* Whose it is: "dyer", of every noun that has an owner. */
+static bool read_owner(struct book *book, const struct noun *noun,
+                       const char *words, struct cells *cells,
+                       struct error *err)
+{
+    int64_t id;
+
+    if (!words || !*words)
+        return true;
+    if (!record_find(book, NOUN_DYER, words, &id, err))
+        return false;
+    cells_int(cells, noun->owner, id);
+    return true;
+}
+
 static bool read_values(struct book *book, const struct noun *noun,
                         const struct record_value *values, size_t count,
-                        struct cells *cells, struct text *echo,
+                        bool may_own, struct cells *cells, struct text *echo,
                         struct error *err)
 {
     for (size_t i = 0; i < count; i++) {
         const struct field *f = noun_field(noun, values[i].field);
+        if (!f && may_own && noun->owner && !strcmp(values[i].field, "dyer")) {
+            if (!read_owner(book, noun, values[i].words, cells, err))
+                return false;
+            continue;
+        }
         if (!f)
             return error_set(err, ERR_INPUT, "%s %s has no %s", a(noun),
                              noun->name, values[i].field);
@@ -149,13 +169,13 @@ bool record_add(struct book *book, enum noun_id id_of,
     bool ok = false;
 
     assert(book->in_act);
-    if (!read_values(book, noun, values, count, cells, echo, err) ||
+    if (noun->owner)
+        cells_int(cells, noun->owner, book->dyer_id);
+    if (!read_values(book, noun, values, count, true, cells, echo, err) ||
         !complete(book, noun, cells, err) ||
         !fill_new(book, noun, cells, err) ||
         !insert_statement(book, noun, &q, err))
         goto done;
-    if (noun->owner)
-        cells_int(cells, noun->owner, book->dyer_id);
     for (size_t i = 0; i < cells->count; i++)
         bind_cell(&q, &cells->cell[i]);
     if (!stmt_run(&q, err)) {
@@ -261,7 +281,7 @@ bool record_edit(struct book *book, enum noun_id id_of, int64_t id,
     assert(book->in_act);
     if (!is_there(book, noun, id, &withdrawn, err) ||
         !may_edit(noun, values, count, err) ||
-        !read_values(book, noun, values, count, cells, echo, err))
+        !read_values(book, noun, values, count, false, cells, echo, err))
         goto done;
     for (size_t i = 0; i < count; i++) {
         const struct field *f = noun_field(noun, values[i].field);

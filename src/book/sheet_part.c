@@ -8,6 +8,7 @@
 
 #include "base/mem.h"
 #include "book/pot.h"
+#include "book/pot_work.h"
 #include "book/store.h"
 #include "dye/amount.h"
 #include "dye/substance.h"
@@ -112,6 +113,8 @@ static struct loose_dose dose_at(struct stmt *q)
         .fibre_round = (int)stmt_get_int(q, D_FIBRE_ROUND),
     };
 
+    if (!d.dose.state)
+        d.dose.state = mem_text(pot_state_of(&d.amount));
     d.record_only = substance_record_only(d.dose.what, latin);
     return d;
 }

@@ -173,6 +173,21 @@ static bool find_lacks(struct book *book, struct skein_sheet *s,
     return true;
 }
 
+static bool find_pictures(struct book *book, struct skein_sheet *s,
+                          struct error *err)
+{
+    bool ok = true;
+
+    s->picture = mem_new(s->sights, sizeof *s->picture);
+    for (size_t i = 0; ok && i < s->sights; i++) {
+        ok = record_read(book, NOUN_PHOTO,
+                         record_get(&s->sight[i], "photo")->ref_id,
+                         &s->picture[i], err);
+        s->pictures += ok;
+    }
+    return ok;
+}
+
 /* What is left by the weights, of a skein that others were cut from. */
 static bool find_left(struct book *book, struct skein_sheet *s,
                       struct error *err)
@@ -214,7 +229,8 @@ bool sheet_of_skein(struct book *book, int64_t skein, struct skein_sheet *out,
                        &out->pieces, err) &&
          sheet_records(book, NOUN_SIGHT, "skein", skein, &out->sight,
                        &out->sights, err) &&
-         find_left(book, out, err) && find_lacks(book, out, err);
+         find_pictures(book, out, err) && find_left(book, out, err) &&
+         find_lacks(book, out, err);
     if (!ok)
         skein_sheet_clear(out);
     return ok;
@@ -236,6 +252,7 @@ void skein_sheet_clear(struct skein_sheet *s)
     sheet_readings_clear(&s->before);
     sheet_records_clear(s->piece, s->pieces);
     sheet_records_clear(s->sight, s->sights);
+    sheet_records_clear(s->picture, s->pictures);
     for (size_t i = 0; i < s->lacks; i++)
         free(s->lacking[i]);
     free(s->lacking);

@@ -14,11 +14,16 @@
 
 /* Beside the fields: what a picture shows comes with it. */
 static const struct cli_option photo_options[] = {
-    {"skein", "SKEIN", "a skein it shows", CLI_ADD | CLI_MANY},
-    {"glow", "none|faint|strong", "its glow under an ultraviolet lamp",
+    {"skein", "SKEIN", "one it shows: \"12\", \"12: faint, orange\"",
+     CLI_ADD | CLI_MANY},
+    {"glow", "none|faint|strong", "the glow under an ultraviolet lamp of all",
      CLI_ADD},
-    {"glow-colour", "TEXT", "the colour of the glow in words", CLI_ADD},
+    {"glow-colour", "TEXT", "its colour in words", CLI_ADD},
 };
+
+/* Beside the fields of what belongs to a dyer. */
+static const struct cli_option owner_option = {
+    "dyer", "DYER", "whose it is, if not yours", CLI_ADD};
 
 static const struct cli_option list_options[] = {
     {"withdrawn", NULL, "withdrawn ones too", CLI_LIST},
@@ -108,6 +113,8 @@ static size_t values_given(const struct cli *cli, const struct noun *noun,
         if (words)
             values[n++] = (struct record_value){f->name, words};
     }
+    if (noun->owner && noun->id != NOUN_PHOTO && cli_value(cli, "dyer"))
+        values[n++] = (struct record_value){"dyer", cli_value(cli, "dyer")};
     return n;
 }
 
@@ -154,7 +161,8 @@ bool cli_tell(struct cli *cli, const struct noun *noun, int64_t id,
 
 static bool add(struct cli *cli, const struct noun *noun, struct error *err)
 {
-    struct record_value *values = mem_new(noun->field_count, sizeof *values);
+    struct record_value *values =
+        mem_new(noun->field_count + 1, sizeof *values);
     const char *first = cli->word_count > 1 ? cli->word[1] : NULL;
     size_t n = values_given(cli, noun, values, first);
     char *answer[CLI_READING_QUESTIONS] = {NULL};
@@ -179,7 +187,8 @@ static bool add(struct cli *cli, const struct noun *noun, struct error *err)
 static bool edit(struct cli *cli, const struct noun *noun, int64_t id,
                  struct error *err)
 {
-    struct record_value *values = mem_new(noun->field_count, sizeof *values);
+    struct record_value *values =
+        mem_new(noun->field_count + 1, sizeof *values);
     size_t n = values_given(cli, noun, values, NULL);
     struct text echo = {0};
     bool ok = begin_act(cli, noun, "edit", err);
@@ -314,6 +323,8 @@ static void build(const struct noun *noun, struct cli_command *c)
     for (size_t i = 0; noun->id == NOUN_PHOTO && i < ARRAY_LEN(photo_options);
          i++)
         o[n++] = photo_options[i];
+    if (noun->owner && noun->id != NOUN_PHOTO)
+        o[n++] = owner_option;
     for (size_t i = 0; i < ARRAY_LEN(list_options); i++)
         o[n++] = list_options[i];
     *c = (struct cli_command){

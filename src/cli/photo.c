@@ -3,30 +3,52 @@
 
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 
 #include "base/mem.h"
 #include "book/photo.h"
 #include "book/record.h"
 #include "photo/photo.h"
 
+/* "12: faint, orange": how one of several skeins glows. */
+static void split_glow(char *words, const char **glow, const char **colour)
+{
+    char *colon = strchr(words, ':'), *rest;
+
+    if (!colon)
+        return;
+    *colon = '\0';
+    *glow = colon + 1 + strspn(colon + 1, " ");
+    rest = (char *)*glow + strcspn(*glow, " ,");
+    if (*rest)
+        *rest++ = '\0';
+    rest += strspn(rest, " ,");
+    *colour = *rest ? rest : NULL;
+}
+
 static bool add_sights(struct cli *cli, int64_t photo, struct error *err)
 {
     char which[24];
     const char *skein;
+    bool ok = true;
     int64_t id;
 
     snprintf(which, sizeof which, "#%lld", (long long)photo);
-    for (size_t n = 0; (skein = cli_nth(cli, "skein", n)); n++) {
+    for (size_t n = 0; ok && (skein = cli_nth(cli, "skein", n)); n++) {
+        char *words = mem_text(skein);
+        const char *glow = cli_value(cli, "glow");
+        const char *colour = cli_value(cli, "glow-colour");
+        split_glow(words, &glow, &colour);
         struct record_value v[] = {
             {"photo", which},
-            {"skein", skein},
-            {"glow", cli_value(cli, "glow")},
-            {"glow-colour", cli_value(cli, "glow-colour")},
+            {"skein", words},
+            {"glow", glow},
+            {"glow-colour", colour},
         };
-        if (!record_add(cli->book, NOUN_SIGHT, v, ARRAY_LEN(v), &id, NULL, err))
-            return false;
+        ok = record_add(cli->book, NOUN_SIGHT, v, ARRAY_LEN(v), &id, NULL, err);
+        free(words);
     }
-    return true;
+    return ok;
 }
 
 /* What the dyer said of the picture goes over what its file says. */

@@ -153,10 +153,31 @@ static void record_csv(const struct record *r, struct text *out)
     table_write_csv(&t, out);
 }
 
+/* Other names of a material: those it had, and those it has elsewhere. */
+static bool add_aliases(struct cli *cli, int64_t material, struct error *err)
+{
+    struct text names = {0};
+    int64_t *ids;
+    size_t n;
+    bool ok = record_children(cli->book, NOUN_ALIAS, "material", material, &ids,
+                              &n, err);
+
+    for (size_t i = 0; ok && i < n; i++) {
+        text_add(&names, i ? ", " : "");
+        ok = record_label(cli->book, NOUN_ALIAS, ids[i], &names, err);
+    }
+    if (ok && names.len)
+        text_addf(&cli->out, "  %-14s %s\n", "also called", text_str(&names));
+    text_clear(&names);
+    free(ids);
+    return ok;
+}
+
 static bool show_record(struct cli *cli, enum noun_id noun, int64_t id,
                         struct error *err)
 {
     struct record r;
+    bool ok = true;
 
     if (!record_read(cli->book, noun, id, &r, err))
         return false;
@@ -174,9 +195,10 @@ static bool show_record(struct cli *cli, enum noun_id noun, int64_t id,
         text_addf(&cli->out, "%s %s%s\n", r.noun->name, r.label,
                   r.withdrawn ? ", withdrawn" : "");
         show_fields(&r, NULL, &cli->out);
+        ok = noun != NOUN_MATERIAL || add_aliases(cli, id, err);
     }
     record_clear(&r);
-    return true;
+    return ok;
 }
 
 /* ---- parts of sheets --------------------------------------------------------

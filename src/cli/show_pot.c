@@ -186,13 +186,15 @@ static void show_round(const struct sheet_round *r, bool colour, bool *measured,
     table_write(&t, colour, out);
 }
 
-static void show_text(struct cli *cli, const struct pot_sheet *s)
+static void show_text(struct cli *cli, const struct pot_sheet *s,
+                      const struct text *whose)
 {
     struct text *out = &cli->out;
     const struct record_field *name = record_get(&s->bath, "name");
     bool measured = false;
 
-    text_addf(out, "bath %.0f", record_get(&s->bath, "number")->low);
+    text_addf(out, "bath %s%.0f", text_str(whose),
+              record_get(&s->bath, "number")->low);
     if (name)
         text_addf(out, " \"%s\"", name->words);
     text_addf(out, ", %s%s\n", record_get(&s->bath, "kind")->words,
@@ -295,13 +297,20 @@ static void show_json(struct cli *cli, const struct pot_sheet *s)
 bool show_pot(struct cli *cli, int64_t id, struct error *err)
 {
     struct pot_sheet s;
+    struct text whose = {0};
+    bool ok = true;
 
     if (!sheet_of_pot(cli->book, id, &s, err))
         return false;
-    if (cli->json)
+    if (s.bath.owner_id != book_dyer(cli->book)) {
+        ok = record_label(cli->book, NOUN_DYER, s.bath.owner_id, &whose, err);
+        text_add(&whose, "/");
+    }
+    if (ok && cli->json)
         show_json(cli, &s);
-    else
-        show_text(cli, &s);
+    else if (ok)
+        show_text(cli, &s, &whose);
+    text_clear(&whose);
     pot_sheet_clear(&s);
-    return true;
+    return ok;
 }

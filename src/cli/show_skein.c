@@ -170,12 +170,14 @@ static void show_pieces(const struct skein_sheet *s, struct text *out)
         const struct record_field *glow = record_get(&s->sight[i], "glow");
         const struct record_field *tint =
             record_get(&s->sight[i], "glow-colour");
-        text_addf(out, "  on photo %s",
-                  record_get(&s->sight[i], "photo")->words);
+        text_addf(out, "  on photo %s, %s", s->picture[i].label,
+                  record_get(&s->picture[i], "shows")->words);
+        if (record_get(&s->picture[i], "on"))
+            text_addf(out, ", %s", record_get(&s->picture[i], "on")->words);
         if (glow)
-            text_addf(out, ", glow under ultraviolet: %s", glow->words);
+            text_addf(out, ": glow %s", glow->words);
         if (tint)
-            text_addf(out, ", %s", tint->words);
+            text_addf(out, "%s%s", glow ? ", " : ": glow ", tint->words);
         text_add(out, "\n");
     }
 }
@@ -266,6 +268,16 @@ static void show_json(struct cli *cli, const struct skein_sheet *s)
         step_json(&s->step[i], &j);
     json_end(&j);
     json_real(&j, "left_g", s->left_g, 4);
+    json_array(&j, "photos");
+    for (size_t i = 0; i < s->sights; i++) {
+        json_object(&j, NULL);
+        show_fields_json(&s->picture[i], &j);
+        json_object(&j, "seen");
+        show_fields_json(&s->sight[i], &j);
+        json_end(&j);
+        json_end(&j);
+    }
+    json_end(&j);
     readings_json(&s->before, &j);
     json_array(&j, "not_recorded");
     for (size_t i = 0; i < s->lacks; i++)
