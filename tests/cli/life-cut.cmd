@@ -5,7 +5,7 @@ keep log "tansy in flower" --dyestuff "tansy: 200 %" --date 2026-08-01 \
     --mordant "alum: 12 %" --fibre "two-ply wool" \
     --skein "number=40; weight=50 g; colour=straw; place=blue box" \
     --skein "number=41; weight=25 g"
-hanklab reading add 40 --lab 74,0,48 --on 2026-08-04 >said
+hanklab reading add 40 --lab 74,0,48 --illuminant D50 --observer 2 --geometry d/8 --on 2026-08-04 >said
 hanklab cut 40 "20 g; code=T1" "30 g; number=50; code=T2; colour=straw, paler end"
 keep log "madder from the allotment" --dyestuff "madder: 30 %" --skein 42 \
     --date 2026-08-10
