@@ -27,7 +27,7 @@ static bool add_pour(struct work *w, const char *words, struct error *err)
         {"parent", parent.s},
         {"volume", colon ? colon + 1 : NULL},
         {"on", w->pot->on},
-        {"before-round", w->time > 0 ? time : NULL},
+        {"before-round", w->result->new_bath ? NULL : time},
     };
     ok = ok && record_add(w->book, NOUN_POUR, v, ARRAY_LEN(v), &id, NULL, err);
     free(pot);
