@@ -9,7 +9,7 @@ case $BUILD in /*) ;; *) BUILD=$here/$BUILD ;; esac
 PATH=$BUILD:$PATH
 TZ=UTC LC_ALL=C.UTF-8 NO_COLOR=1
 export PATH TZ LC_ALL NO_COLOR
-unset COLORTERM XDG_DATA_HOME
+unset COLORTERM COLUMNS XDG_DATA_HOME
 work=$(mktemp -d) || exit 1
 trap 'rm -rf "$work"' EXIT
 

@@ -440,7 +440,7 @@ static void check_lane(const struct fixture *f, const struct fade *fade,
                        int bath, const struct fade_lane *lane, size_t *seen)
 {
     struct lab first = {0}, before = {0};
-    bool has_first = false, has_before = false;
+    bool has_before = false;
 
     for (size_t i = 0; i < fade->rounds; i++) {
         const struct fade_round *round = &fade->round[i];
@@ -455,20 +455,18 @@ static void check_lane(const struct fixture *f, const struct fade *fade,
             assert_true(same_lab(c->mean, mean));
             assert_true(same(c->spread, spread_of(&slow)));
         }
-        if (slow.count && round->known && has_before)
+        if (slow.count && round->known && has_before) {
             assert_true(same(c->before, lab_de00(before, mean)));
-        else
-            assert_true(isnan(c->before));
-        if (slow.count && round->known && has_first)
             assert_true(same(c->first, lab_de00(first, mean)));
-        else
-            assert_true(isnan(c->first));
-        has_before = slow.count > 0;
-        before = mean;
-        if (slow.count && !has_first) {
-            has_first = true;
-            first = mean;
+        } else {
+            assert_true(isnan(c->before) && isnan(c->first));
         }
+        if (!slow.count)
+            continue; /* the next is held against the last that was measured */
+        before = mean;
+        if (!has_before)
+            first = mean;
+        has_before = true;
     }
 }
 

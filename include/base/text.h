@@ -35,6 +35,7 @@ bool text_is_utf8(const char *s, size_t n);
 /* Columns of a terminal that s takes: 0 for combining marks, 2 for wide and
  * most emoji characters, 1 for all others. */
 int text_width(const char *s);
+int text_width_n(const char *s, size_t n);
 
 /*
  * A key for looking names up: lower case (Latin, Greek, Cyrillic), outer

@@ -290,7 +290,7 @@ struct fade_cell {
     size_t lacking;       /* how many have none */
     struct lab mean;      /* of L, a, b; NaN when none */
     double spread;        /* mean dE00 from the mean */
-    double before, first; /* dE00 from the round before and from the first
+    double before, first; /* dE00 from the last measured round before, the first
                            * of the lane that has a colour; NaN: none */
 };
 

@@ -101,7 +101,7 @@ struct cli {
     bool json, csv;
     bool colour; /* the terminal shows true colour and NO_COLOR is unset */
     bool ask;    /* standard input and output are terminals */
-    int columns; /* width of the terminal, 80 when there is none */
+    int columns; /* COLUMNS, else the width of the terminal, else 80 */
     int exit;
 };
 

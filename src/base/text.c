@@ -200,8 +200,13 @@ static locale_t unicode(void)
 
 int text_width(const char *s)
 {
+    return text_width_n(s, strlen(s));
+}
+
+int text_width_n(const char *s, size_t n)
+{
     locale_t old = unicode() ? uselocale(unicode()) : (locale_t)0;
-    size_t n = strlen(s), got;
+    size_t got;
     int width = 0;
     uint32_t c;
 

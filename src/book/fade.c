@@ -259,7 +259,7 @@ static void fill_cell(const struct stays *all, const struct fade_lane *lane,
 static void fill_lane(const struct stays *all, const struct fade *out,
                       struct fade_lane *lane)
 {
-    const struct fade_cell *first = NULL;
+    const struct fade_cell *first = NULL, *before = NULL;
 
     lane->cell = mem_new(out->rounds, sizeof *lane->cell);
     for (size_t i = 0; i < out->rounds; i++) {
@@ -267,12 +267,13 @@ static void fill_lane(const struct stays *all, const struct fade *out,
         fill_cell(all, lane, &out->round[i], cell);
         if (!cell->measured || !out->round[i].known)
             continue;
-        if (i && lane->cell[i - 1].measured)
-            cell->before = lab_de00(lane->cell[i - 1].mean, cell->mean);
-        if (first)
+        if (before) {
+            cell->before = lab_de00(before->mean, cell->mean);
             cell->first = lab_de00(first->mean, cell->mean);
-        else
+        } else {
             first = cell;
+        }
+        before = cell;
     }
 }
 

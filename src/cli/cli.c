@@ -238,18 +238,29 @@ void cli_note(const char *fmt, ...)
     fputc('\n', stderr);
 }
 
+/* COLUMNS, which goes before what the terminal says (POSIX.1-2008, 8.3). */
+static int wished_columns(void)
+{
+    const char *s = getenv("COLUMNS");
+    long long n;
+
+    return s && text_whole(s, &n) && n > 0 && n < 100000 ? (int)n : 0;
+}
+
 static void look_at_terminal(struct cli *cli)
 {
     const char *colour = getenv("COLORTERM"), *no = getenv("NO_COLOR");
+    int wished = wished_columns();
     struct winsize size;
 
-    cli->columns = 80;
+    cli->columns = wished ? wished : 80;
     cli->ask = isatty(STDIN_FILENO) && isatty(STDOUT_FILENO);
     if (!isatty(STDOUT_FILENO))
         return;
     cli->colour = colour && (!no || !*no) &&
                   (!strcmp(colour, "truecolor") || !strcmp(colour, "24bit"));
-    if (ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 && size.ws_col > 0)
+    if (!wished && ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 &&
+        size.ws_col > 0)
         cli->columns = size.ws_col;
 }
 

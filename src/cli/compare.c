@@ -173,7 +173,7 @@ static void pair_table(struct cli *cli, const struct job *job)
         table_add(&t, text_str(&words));
         text_reset(&words);
     }
-    table_write(&t, cli->colour, &cli->out);
+    table_write(&t, cli->colour, cli->columns, &cli->out);
     text_clear(&words);
 }
 
@@ -231,13 +231,15 @@ static void skein_table(struct cli *cli, const struct job *job)
                    2 * sqrt(r->colour.abs.aa), 2 * sqrt(r->colour.abs.bb));
         even_cell(r, &t);
     }
-    table_write(&t, cli->colour, &cli->out);
+    table_write(&t, cli->colour, cli->columns, &cli->out);
 }
 
-static void add_legend(const struct job *job, struct text *out)
+static void add_legend(const struct job *job, int width, struct text *out)
 {
-    text_add(out, "X: your tolerance. U: the true difference is at most this. "
-                  "T: more than this is different. 95 % each, in " DE00 ".\n");
+    lines_add(out,
+              "X: your tolerance. U: the true difference is at most this. "
+              "T: more than this is different. 95 % each, in " DE00 ".",
+              width, 0);
     for (size_t i = 0; i < job->count; i++)
         if (job->skein[i].reading.assumed_u)
             text_addf(out,
@@ -248,15 +250,18 @@ static void add_legend(const struct job *job, struct text *out)
 
 static void as_text(struct cli *cli, const struct job *job)
 {
-    text_add(&cli->out, "Colours for ");
-    cli_light_words(&job->filter, &cli->out);
-    text_add(&cli->out, "; \xC2\xB1 about 95 %. How even: one SD over the "
-                        "skein.\n");
+    struct text t = {0};
+
+    text_add(&t, "Colours for ");
+    cli_light_words(&job->filter, &t);
+    text_add(&t, "; \xC2\xB1 about 95 %. How even: one SD over the skein.");
+    lines_add(&cli->out, text_str(&t), cli->columns, 0);
+    text_clear(&t);
     skein_table(cli, job);
     text_add(&cli->out, "\n");
     pair_table(cli, job);
     text_add(&cli->out, "\n");
-    add_legend(job, &cli->out);
+    add_legend(job, cli->columns, &cli->out);
 }
 
 /* ---- as JSON --------------------------------------------------------------

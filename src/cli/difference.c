@@ -67,7 +67,7 @@ static bool run(struct cli *cli, struct error *err)
     if (cli->csv)
         table_write_csv(&t, &cli->out);
     else
-        table_write(&t, false, &cli->out);
+        table_write(&t, false, cli->columns, &cli->out);
     return true;
 }
 

@@ -89,13 +89,13 @@ static void write_table(struct cli *cli, const struct fade *f)
     static const char *const heads[] = {"lane",   "round", "colour", "L",
                                         "a",      "b",     "before", "first",
                                         "spread", "skeins"};
-    struct text_table t = {.columns = ARRAY_LEN(heads)};
+    struct text_table t = {.columns = ARRAY_LEN(heads), .grouped = true};
 
     for (size_t i = 0; i < ARRAY_LEN(heads); i++)
         table_add(&t, heads[i]);
     for (size_t k = 0; k < f->lanes; k++)
         add_lane(f, &f->lane[k], &t);
-    table_write(&t, cli->colour, &cli->out);
+    table_write(&t, cli->colour, cli->columns, &cli->out);
 }
 
 static void csv_row(const struct fade *f, const struct fade_lane *lane,
@@ -147,16 +147,21 @@ static void as_csv(struct cli *cli, const struct fade *f)
 static void as_text(struct cli *cli, const struct ask_filter *filter,
                     const struct fade *f)
 {
-    struct text *out = &cli->out;
+    struct text *out = &cli->out, head = {0};
 
-    text_addf(out, "bath %s, round by round (", f->bath);
-    cli_light_words(filter, out);
-    text_add(out, ")\n");
+    text_addf(&head, "bath %s, round by round (", f->bath);
+    cli_light_words(filter, &head);
+    text_add(&head, ")");
+    lines_add(out, text_str(&head), cli->columns, 0);
+    text_clear(&head);
     if (f->lanes) {
         write_table(cli, f);
-        text_add(out, "before, first: " DE00 " from the round before and from "
-                      "the first; spread: mean " DE00 " of several skeins "
-                      "from their mean\n");
+        lines_add(out,
+                  "before, first: " DE00
+                  " from the last round before, and from "
+                  "the first, that was measured; spread: mean " DE00
+                  " of several skeins from their mean",
+                  cli->columns, 0);
     } else {
         text_add(out, "no skein in it\n");
     }

@@ -95,7 +95,7 @@ static void heading(const struct find_request *r, const struct find_answer *a,
         text_add(out, ", the nearest first");
     text_add(out, " (");
     cli_light_words(&r->filter, out);
-    text_add(out, ")\n");
+    text_add(out, ")");
 }
 
 static void add_heads(const struct find_answer *a, struct text_table *t)
@@ -194,9 +194,12 @@ static void as_table(struct cli *cli, const struct find_request *r,
                      const struct find_answer *a)
 {
     struct text_table t = {0};
+    struct text head = {0};
     bool lay = false;
 
-    heading(r, a, &cli->out);
+    heading(r, a, &head);
+    lines_add(&cli->out, text_str(&head), cli->columns, 0);
+    text_clear(&head);
     if (!a->count)
         return;
     add_heads(a, &t);
@@ -205,7 +208,7 @@ static void as_table(struct cli *cli, const struct find_request *r,
         lay = lay || (a->has_like && a->row[i].skein.lack == ASK_HAS_COLOUR &&
                       a->row[i].compared.verdict == VERDICT_CANNOT_TELL);
     }
-    table_write(&t, cli->colour, &cli->out);
+    table_write(&t, cli->colour, cli->columns, &cli->out);
     if (lay)
         text_add(&cli->out, "cannot tell: lay the skeins together\n");
     add_tied(a, &cli->out);

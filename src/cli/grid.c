@@ -117,13 +117,15 @@ static void add_row(const struct grid *g, size_t row, struct text_table *t)
 static void as_text(struct cli *cli, const struct grid_request *r,
                     const struct grid *g)
 {
-    struct text_table t = {.columns = g->columns + 1};
-    struct text *out = &cli->out;
+    struct text_table t = {.columns = g->columns + 1, .in_blocks = true};
+    struct text *out = &cli->out, head = {0};
 
-    text_addf(out, "%s down, %s across; mean L a b (", grid_axis_names[r->rows],
-              grid_axis_names[r->columns]);
-    cli_light_words(&r->filter, out);
-    text_add(out, "); spread: mean " DE00 " from the mean\n");
+    text_addf(&head, "%s down, %s across; mean L a b (",
+              grid_axis_names[r->rows], grid_axis_names[r->columns]);
+    cli_light_words(&r->filter, &head);
+    text_add(&head, "); spread: mean " DE00 " from the mean");
+    lines_add(out, text_str(&head), cli->columns, 0);
+    text_clear(&head);
     if (g->has_pin)
         text_addf(out, DE00 " from %s, %s\n", g->row[g->pin / g->columns],
                   g->column[g->pin % g->columns]);
@@ -136,7 +138,7 @@ static void as_text(struct cli *cli, const struct grid_request *r,
         table_add(&t, g->column[c]);
     for (size_t row = 0; row < g->rows; row++)
         add_row(g, row, &t);
-    table_write(&t, cli->colour, out);
+    table_write(&t, cli->colour, cli->columns, out);
 }
 
 static void as_csv(struct cli *cli, const struct grid_request *r,

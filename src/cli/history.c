@@ -81,7 +81,7 @@ static bool list_acts(struct cli *cli, struct error *err)
         if (cli->csv)
             table_write_csv(&t, &cli->out);
         else
-            table_write(&t, cli->colour, &cli->out);
+            table_write(&t, cli->colour, cli->columns, &cli->out);
     }
     history_acts_free(acts, count);
     return true;
@@ -140,7 +140,7 @@ static bool list_changes(struct cli *cli, int64_t act, const struct noun *noun,
     if (cli->csv)
         table_write_csv(&t, &cli->out);
     else
-        table_write(&t, cli->colour, &cli->out);
+        table_write(&t, cli->colour, cli->columns, &cli->out);
     history_changes_free(list, count);
     return true;
 }

@@ -80,7 +80,7 @@ static void skeins_table(struct cli *cli, const struct listing *l, size_t shown)
     if (cli->csv)
         table_write_csv(&t, &cli->out);
     else
-        table_write(&t, cli->colour, &cli->out);
+        table_write(&t, cli->colour, cli->columns, &cli->out);
 }
 
 static void skeins_json(struct cli *cli, const struct listing *l, size_t shown)
@@ -225,7 +225,7 @@ static void records_table(struct cli *cli, const struct record *r, size_t count)
     if (cli->csv)
         table_write_csv(&t, &cli->out);
     else
-        table_write(&t, cli->colour, &cli->out);
+        table_write(&t, cli->colour, cli->columns, &cli->out);
     free(shown);
 }
 

@@ -425,7 +425,7 @@ static void tell_colours(struct cli *cli, const struct job *job)
         table_write_csv(&t, &cli->out);
         return;
     }
-    table_write(&t, cli->colour, &cli->out);
+    table_write(&t, cli->colour, cli->columns, &cli->out);
     text_add(&cli->out, "CIELAB, D50, 2 degree, from a photo; \xC2\xB1 is two "
                         "sigma, about 95 %.\n");
 }

@@ -154,9 +154,10 @@ static void add_vat(const struct record *treatment, struct text *out)
         text_addf(out, ", in the air %s", show_fact(treatment, "airing"));
 }
 
-static void show_round(const struct sheet_round *r, bool colour, bool *measured,
-                       struct text *out)
+static void show_round(struct cli *cli, const struct sheet_round *r,
+                       bool *measured)
 {
+    struct text *out = &cli->out;
     static const char *const heads[] = {"skein", "mordant", "dip", "colour",
                                         "L*",    "a*",      "b*",  "own word"};
     struct text_table t = {.columns = ARRAY_LEN(heads)};
@@ -183,7 +184,7 @@ static void show_round(const struct sheet_round *r, bool colour, bool *measured,
         add_row(&t, &r->entry[i], r->treatment.id);
         *measured = *measured || colour_of(&r->entry[i], r->treatment.id);
     }
-    table_write(&t, colour, out);
+    table_write(&t, cli->colour, cli->columns, out);
 }
 
 static void show_text(struct cli *cli, const struct pot_sheet *s,
@@ -206,7 +207,7 @@ static void show_text(struct cli *cli, const struct pot_sheet *s,
     show_parts(s->ph, s->phs, "pH of the bath", out);
     for (size_t i = 0; i < s->rounds; i++) {
         text_add(out, "\n");
-        show_round(&s->round[i], cli->colour, &measured, out);
+        show_round(cli, &s->round[i], &measured);
     }
     if (s->skips) {
         text_add(out, "\nnot recorded: ");
@@ -216,10 +217,13 @@ static void show_text(struct cli *cli, const struct pot_sheet *s,
         }
         text_add(out, "\n");
     }
-    if (measured)
-        text_addf(out, "\n%s",
-                  "Colours: CIELAB, D50, 2 degree; that after "
-                  "the round, else the skein's colour now.\n");
+    if (measured) {
+        text_add(out, "\n");
+        lines_add(out,
+                  "Colours: CIELAB, D50, 2 degree; that after the round, else "
+                  "the skein's colour now.",
+                  cli->columns, 0);
+    }
 }
 
 /* ---- JSON -------------------------------------------------------------------
