@@ -161,17 +161,10 @@ static void range(const struct field *f, const char *unit, const char *words,
 }
 
 static bool read_text(const struct field *f, const char *words,
-                      struct cells *out, struct error *err)
+                      struct cells *out)
 {
     char name[48], *key;
 
-    if (strlen(words) > TEXT_MAX)
-        return error_set(err, ERR_LIMIT,
-                         "%s: %zu bytes are too many, at most "
-                         "%d",
-                         f->name, strlen(words), TEXT_MAX);
-    if (!text_is_utf8(words, strlen(words)))
-        return bad(f, err, "not UTF-8 text");
     cells_text(out, f->column, words);
     if (f->kind == FIELD_TEXT)
         return true;
@@ -520,7 +513,7 @@ static bool read_kind(struct book *book, const struct field *field,
     case FIELD_TEXT:
     case FIELD_NAME:
     case FIELD_CODE:
-        return read_text(field, words, out, err);
+        return read_text(field, words, out);
     case FIELD_CHOICE:
         return read_choice(field, words, out, err);
     case FIELD_FLAG:
@@ -553,10 +546,31 @@ static bool read_kind(struct book *book, const struct field *field,
     return error_set(err, ERR_BUG, "field %s has no kind", field->name);
 }
 
+/* Without outer blanks, and with blanks for what moves a terminal rather than
+ * being read: the controls of ASCII and of Latin-1 (U+0080 to U+009F). A note
+ * has lines. */
+static char *readable(const struct field *f, const char *words)
+{
+    bool lines = !strcmp(f->name, "note") || !strcmp(f->name, "notes");
+    char *copy = mem_text(words), *trimmed;
+
+    for (unsigned char *p = (unsigned char *)copy; *p; p++) {
+        if (lines && (*p == '\n' || *p == '\t'))
+            continue;
+        if (*p < 0x20 || *p == 0x7F)
+            *p = ' ';
+        else if (*p == 0xC2 && p[1] >= 0x80 && p[1] <= 0x9F)
+            p[0] = p[1] = ' ';
+    }
+    trimmed = text_trim(copy);
+    free(copy);
+    return trimmed;
+}
+
 bool field_read(struct book *book, const struct field *field, const char *words,
                 struct cells *out, struct text *echo, struct error *err)
 {
-    char *trimmed = words ? text_trim(words) : NULL;
+    char *trimmed = words ? readable(field, words) : NULL;
     bool ok;
 
     if (!trimmed || !*trimmed) {
