@@ -195,7 +195,7 @@ double ask_unevenness(const struct ask_reading *reading);
 
 struct find_request {
     struct ask_filter filter;
-    const char *words; /* colour names or own words; NULL: none */
+    const char *words; /* colour names, own words, a code; NULL: none */
     int64_t like;      /* a skein, or 0 */
     bool has_target;   /* a colour, for D50 and 2 degree */
     struct lab target;
@@ -205,8 +205,8 @@ struct find_request {
 
 struct find_row {
     struct ask_skein skein;
-    const struct colour_name *name; /* nearest; NULL without a colour */
-    bool by_colour, by_word;        /* which made it match `words` */
+    const struct colour_name *name;   /* nearest; NULL without a colour */
+    bool by_colour, by_word, by_code; /* which made it match `words` */
     double de00;    /* from what was asked for; NaN when nothing was */
     double at_most; /* its upper 95 % limit */
     struct comparison compared; /* with `like` only */
@@ -229,9 +229,10 @@ struct find_answer {
 /*
  * Finds skeins by words, by a colour, or by another skein's; release with
  * find_answer_clear. With words a skein is in when its nearest name is one
- * that is meant, or when its own word has them in it; it is ranked by dE00 to
+ * that is meant, when its own word has them in it, or when they are the code on
+ * its tag, as far as that can be misread; it is ranked by dE00 to
  * the colour asked for, else to the nearest middle of the names that are
- * meant. Own-word matches without a colour come last.
+ * meant. Matches without a colour come last.
  *
  * err  ERR_INPUT  `like` has no colour to go by
  */

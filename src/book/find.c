@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "base/mem.h"
+#include "book/field.h"
 #include "book/scan.h"
 
 /* What skeins are held against. */
@@ -15,6 +16,7 @@ struct aim {
     struct find_answer *answer;
     bool has_target;
     struct lab target;
+    char *code; /* the key of the words as a tag's code; owned */
 };
 
 /* A target whose own error is nothing: a colour typed in, a name's middle. */
@@ -59,12 +61,12 @@ static bool has_words(const struct find_request *request)
 struct hit {
     struct scan_row row;
     double de00; /* NaN: not ranked */
-    bool by_word, by_colour;
+    bool by_word, by_colour, by_code;
 };
 
 /* Whether a skein is an answer; what is left out is counted. */
 static bool is_wanted(const struct aim *aim, const char *own_word,
-                      struct hit *hit)
+                      const char *code, struct hit *hit)
 {
     const struct find_request *r = aim->request;
     struct find_answer *a = aim->answer;
@@ -75,8 +77,9 @@ static bool is_wanted(const struct aim *aim, const char *own_word,
         return false;
     hit->by_word =
         has_words(r) && own_word && text_contains(own_word, r->words);
+    hit->by_code = has_words(r) && code && !strcmp(code, aim->code);
     hit->by_colour = a->names && is_in(a, row->name);
-    if (has_words(r) ? hit->by_word || hit->by_colour
+    if (has_words(r) ? hit->by_word || hit->by_colour || hit->by_code
                      : has_colour || !a->ranked)
         return true;
     if (!has_colour && a->ranked && (!has_words(r) || a->names))
@@ -137,11 +140,12 @@ static bool gather(struct book *book, const struct aim *aim, struct hits *hits,
 
     ok = scan_begin(
         book, &aim->request->filter, a->names ? SCAN_WHO_AND_NAME : SCAN_WHO,
-        words ? ", s.colour" : "",
+        words ? ", s.colour, s.code_key" : "",
         words ? " JOIN skein s ON s.id = h.skein_id" : "", &scan, err);
     while (ok && (ok = scan_next(&scan, &hit.row, &there, err)) && there) {
         struct lab c = hit.row.lab;
         if (!is_wanted(aim, words ? stmt_get_text(&scan.q, SCAN_MORE) : NULL,
+                       words ? stmt_get_text(&scan.q, SCAN_MORE + 1) : NULL,
                        &hit))
             continue;
         hit.de00 = a->ranked && hit.row.lack == ASK_HAS_COLOUR
@@ -170,6 +174,7 @@ static bool read_hits(struct book *book, const struct aim *aim,
         struct find_row *row = &a->row[a->count];
         row->by_word = h->by_word;
         row->by_colour = h->by_colour;
+        row->by_code = h->by_code;
         row->de00 = h->de00;
         row->at_most = (double)NAN;
         ok = shelf_skein(book, &names, h->row.id, &aim->request->filter,
@@ -252,8 +257,10 @@ static bool take_aim(struct book *book, const struct find_request *r,
         aim->has_target = true;
         aim->target = a->like.reading.colour.lab;
     }
-    if (has_words(r))
+    if (has_words(r)) {
         colour_name_match(r->words, a->in, &a->names);
+        aim->code = code_key(r->words);
+    }
     a->ranked = aim->has_target || a->names > 0;
     return true;
 }
@@ -271,6 +278,7 @@ bool ask_find(struct book *book, const struct find_request *request,
          read_hits(book, &aim, &hits, err) && finish_all(book, &aim, err) &&
          count_tied(book, &aim, err);
     free(hits.hit);
+    free(aim.code);
     if (!ok)
         find_answer_clear(out);
     return ok;

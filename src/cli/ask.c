@@ -84,7 +84,7 @@ void cli_json_lab(struct json *j, struct lab lab)
     json_real(j, "b", lab.b, 4);
 }
 
-void cli_json_skein(struct json *j, const struct ask_skein *s)
+void cli_json_skein(struct json *j, const struct ask_skein *s, bool wet)
 {
     struct text how = {0};
     struct lab none = {(double)NAN, (double)NAN, (double)NAN};
@@ -111,7 +111,7 @@ void cli_json_skein(struct json *j, const struct ask_skein *s)
         json_null(j, "round");
     json_string(j, "on", s->on_words);
     json_string(j, "made", text_str(&how));
-    json_string(j, "state", ask_lack_words(s->lack, false));
+    json_string(j, "state", ask_lack_words(s->lack, wet));
     cli_json_lab(j, has ? s->reading.colour.lab : none);
     text_clear(&how);
 }

@@ -52,8 +52,9 @@ void cli_note_left_out(const size_t left_out[ASK_LACKS],
 /* The same as an object called left_out. */
 void cli_json_left_out(struct json *j, const size_t left_out[ASK_LACKS]);
 
-/* Who a skein is and how it was made, into an open object. */
-void cli_json_skein(struct json *j, const struct ask_skein *skein);
+/* Who a skein is and how it was made, into an open object; wet: readings taken
+ * wet were asked for. */
+void cli_json_skein(struct json *j, const struct ask_skein *skein, bool wet);
 
 /* L, a, b into an open object. */
 void cli_json_lab(struct json *j, struct lab lab);

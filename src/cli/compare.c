@@ -267,12 +267,12 @@ static void as_text(struct cli *cli, const struct job *job)
 /* ---- as JSON --------------------------------------------------------------
  */
 
-static void skein_json(struct json *j, const struct ask_skein *s)
+static void skein_json(struct json *j, const struct ask_skein *s, bool wet)
 {
     const struct colour_name *name = colour_name_nearest(s->reading.colour.lab);
 
     json_object(j, NULL);
-    cli_json_skein(j, s);
+    cli_json_skein(j, s, wet);
     json_string(j, "colour", name ? name->name : NULL);
     json_bool(j, "photo", s->reading.photo);
     json_bool(j, "uncertainty_assumed", s->reading.assumed_u);
@@ -315,7 +315,7 @@ static void as_json(struct cli *cli, const struct job *job)
     json_string(&j, "part", job->filter.part);
     json_array(&j, "skeins");
     for (size_t i = 0; i < job->count; i++)
-        skein_json(&j, &job->skein[i]);
+        skein_json(&j, &job->skein[i], job->filter.wet);
     json_end(&j);
     json_array(&j, "pairs");
     for (size_t i = 0; i < job->pairs; i++)

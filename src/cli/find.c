@@ -190,6 +190,15 @@ static void add_tied(const struct find_answer *a, struct text *out)
     text_add(out, " apart\n");
 }
 
+/* "A3 is the code on 31" */
+static void add_codes(const struct find_answer *a, struct text *out)
+{
+    for (size_t i = 0; i < a->count; i++)
+        if (a->row[i].by_code)
+            text_addf(out, "%s is the code on skein %s\n", a->row[i].skein.code,
+                      a->row[i].skein.label);
+}
+
 static void as_table(struct cli *cli, const struct find_request *r,
                      const struct find_answer *a)
 {
@@ -212,13 +221,15 @@ static void as_table(struct cli *cli, const struct find_request *r,
     if (lay)
         text_add(&cli->out, "cannot tell: lay the skeins together\n");
     add_tied(a, &cli->out);
+    add_codes(a, &cli->out);
 }
 
 /* What the table does not say, to standard error. */
 static void tell(const struct find_request *r, const struct find_answer *a)
 {
     if (r->words && *r->words && !a->names && !a->found)
-        cli_note("\"%s\" is no colour name, and no skein's own word has it",
+        cli_note("\"%s\" is no colour name and no code of a skein, and no own "
+                 "word has it",
                  r->words);
     if (a->count < a->found)
         cli_note("%zu of %zu shown; --limit 0 shows all", a->count, a->found);
@@ -229,13 +240,14 @@ static void tell(const struct find_request *r, const struct find_answer *a)
  */
 
 static void row_json(struct json *j, const struct find_answer *a,
-                     const struct find_row *row)
+                     const struct find_row *row, bool wet)
 {
     json_object(j, NULL);
-    cli_json_skein(j, &row->skein);
+    cli_json_skein(j, &row->skein, wet);
     json_string(j, "colour", row->name ? row->name->name : NULL);
     json_bool(j, "by_colour", row->by_colour);
     json_bool(j, "by_own_word", row->by_word);
+    json_bool(j, "by_code", row->by_code);
     if (a->ranked) {
         json_real(j, "de00", row->de00, 4);
         json_real(j, "at_most", row->at_most, 4);
@@ -263,7 +275,7 @@ static void as_json(struct cli *cli, const struct find_request *r,
     json_whole(&j, "found", (int64_t)a->found);
     json_array(&j, "skeins");
     for (size_t i = 0; i < a->count; i++)
-        row_json(&j, a, &a->row[i]);
+        row_json(&j, a, &a->row[i], r->filter.wet);
     json_end(&j);
     json_array(&j, "cannot_tell_apart");
     for (size_t i = 0; i < a->tied; i++)
@@ -317,7 +329,8 @@ const struct cli_command command_find = {
     "[WORDS]...",
     "find skeins by a colour, by words or by how they were made",
     "WORDS are a colour name, such as olive or dark greyish purple, or your\n"
-    "own word for the colour, or part of it. A skein goes by its latest dry\n"
+    "own word for the colour, or part of it, or the code on a tag. A skein "
+    "goes by its latest dry\n"
     "reading after its last step; what cannot be judged is counted.\n"
     "\"at most\": with 95 % certainty it is no farther off than that.",
     options,

@@ -9,6 +9,7 @@
 #include "base/mem.h"
 #include "book/ask.h"
 #include "book/record.h"
+#include "cli/ask.h"
 #include "cli/sheet.h"
 #include "colour/name.h"
 #include "draw/terminal.h"
@@ -155,21 +156,24 @@ static bool every_skein(struct cli *cli, struct listing *out, struct error *err)
     return ok;
 }
 
-static bool list_skeins(struct cli *cli, bool withdrawn, long long most,
-                        struct error *err)
+/* filter: NULL when nothing was asked. */
+static bool list_skeins(struct cli *cli, const struct ask_filter *filter,
+                        bool withdrawn, long long most, struct error *err)
 {
     struct ask_filter any = ask_filter_any();
     struct listing l = {0};
     size_t shown;
     bool ok = withdrawn ? every_skein(cli, &l, err)
-                        : ask_skeins(cli->book, &any, 0, &l.all, err);
+                        : ask_skeins(cli->book, filter ? filter : &any,
+                                     (size_t)most, &l.all, err);
 
     if (ok) {
-        shown = limit(l.all.count, most);
+        shown = limit(withdrawn ? l.all.count : l.all.found, most);
         if (cli->json)
             skeins_json(cli, &l, shown);
         else if (!l.all.count && !cli->csv)
-            text_add(&cli->out, "no skein is recorded yet\n");
+            text_add(&cli->out,
+                     filter ? "no such skein\n" : "no skein is recorded yet\n");
         else
             skeins_table(cli, &l, shown);
     }
@@ -273,28 +277,35 @@ static bool list_records(struct cli *cli, const struct noun *noun,
     return ok;
 }
 
-static bool list(struct cli *cli, const struct noun *noun, bool withdrawn,
-                 long long most, struct error *err)
-{
-    if (!cli_book(cli, err))
-        return false;
-    return noun->id == NOUN_SKEIN
-               ? list_skeins(cli, withdrawn, most, err)
-               : list_records(cli, noun, withdrawn, most, err);
-}
-
 bool cli_list(struct cli *cli, const struct noun *noun, bool withdrawn,
               struct error *err)
 {
-    return list(cli, noun, withdrawn, 0, err);
+    if (!cli_book(cli, err))
+        return false;
+    return noun->id == NOUN_SKEIN ? list_skeins(cli, NULL, withdrawn, 0, err)
+                                  : list_records(cli, noun, withdrawn, 0, err);
 }
 
 /* ---- the command ------------------------------------------------------------
  */
 
+/* The first option that narrows a list of skeins down, or NULL. */
+static const char *narrowing(const struct cli *cli)
+{
+    static const struct cli_option filters[] = {CLI_FILTER_OPTIONS};
+
+    for (size_t i = 0; i < ARRAY_LEN(filters); i++)
+        if (cli_has(cli, filters[i].name))
+            return filters[i].name;
+    return NULL;
+}
+
 static bool run(struct cli *cli, struct error *err)
 {
     const struct noun *noun = &nouns[NOUN_SKEIN];
+    const char *narrow = narrowing(cli);
+    bool withdrawn = cli_has(cli, "withdrawn");
+    struct ask_filter filter;
     long long most = 200;
 
     if (cli->word_count) {
@@ -305,11 +316,20 @@ static bool run(struct cli *cli, struct error *err)
                              "materials ...",
                              cli->word[0]);
     }
-    return cli_whole(cli, "limit", 0, 1000000000, &most, err) &&
-           list(cli, noun, cli_has(cli, "withdrawn"), most, err);
+    if (narrow && (noun->id != NOUN_SKEIN || withdrawn))
+        return cli_usage(
+            cli, err, "--%s narrows a list of skeins down, none of %s", narrow,
+            withdrawn ? "withdrawn ones" : "other records");
+    if (!cli_whole(cli, "limit", 0, 1000000000, &most, err) ||
+        !cli_filter(cli, &filter, err))
+        return false;
+    return noun->id == NOUN_SKEIN
+               ? list_skeins(cli, narrow ? &filter : NULL, withdrawn, most, err)
+               : list_records(cli, noun, withdrawn, most, err);
 }
 
 static const struct cli_option options[] = {
+    CLI_FILTER_OPTIONS,
     {"withdrawn", NULL, "withdrawn ones too"},
     {"limit", "N", "show no more than N, 200 if not said; 0: all"},
 };
@@ -320,7 +340,8 @@ const struct cli_command command_list = {
     "list the skeins, or the records of another kind",
     "Skeins come with their last bath, what they were dyed with, and the\n"
     "colour they have now, if it was read. With a NOUN: baths, materials,\n"
-    "fibres, waters, supplies, treatments ...",
+    "fibres, waters, supplies, treatments ... Skeins are narrowed down as in "
+    "find.",
     options,
     ARRAY_LEN(options),
     0,
