@@ -19,6 +19,7 @@ PACKAGES := sqlite3 lcms2 libjpeg nettle
 # Asked for when a recipe runs, so that "make need" can install them first.
 PKG_CFLAGS = $(shell pkg-config --cflags $(PACKAGES))
 PKG_LIBS = $(shell pkg-config --libs $(PACKAGES)) -lm
+WEB_LIBS = $(shell pkg-config --libs libmicrohttpd)
 
 WARN := -Wall -Wextra -Wpedantic -Wshadow -Wvla -Wundef -Wformat=2 \
         -Wwrite-strings -Wstrict-prototypes -Wmissing-prototypes \
@@ -48,6 +49,9 @@ LIB_OBJ := $(patsubst %.c,$(BUILD)/%.o,$(filter-out src/cli/main.c,$(SRC))) \
            $(BUILD)/gen/schema.o
 LIB := $(BUILD)/libhanklab.a
 BIN := $(BUILD)/hanklab
+WEB_OBJ := $(patsubst %.c,$(BUILD)/%.o,$(sort $(wildcard src/web/*.c))) \
+           $(BUILD)/gen/assets.o
+SERVE := $(BUILD)/hanklab-serve
 
 TESTS := $(patsubst tests/test_%.c,%,$(sort $(wildcard tests/test_*.c)))
 TESTS := $(if $(T),$(filter $(T),$(TESTS)),$(TESTS))
@@ -66,8 +70,8 @@ TOOLS := $(patsubst src/tools/%.c,%,$(sort $(wildcard src/tools/*.c)))
 .DELETE_ON_ERROR:
 .SECONDARY:
 
-all: $(BIN) tools $(BUILD)/hanklab.1
-hanklab: $(BIN)
+all: $(BIN) $(SERVE) tools $(BUILD)/hanklab.1
+hanklab: $(BIN) $(SERVE)
 tools: $(TOOLS:%=$(BUILD)/%)
 
 # ---- the two commands -------------------------------------------------------
@@ -86,7 +90,7 @@ run-tests: $(TEST_BIN) $(FUZZ_REPLAY) \
 
 demo: need-build
 	@+$(MAKE) --no-print-directory run-demo
-run-demo: $(BIN)
+run-demo: $(BIN) $(SERVE)
 	@BUILD=$(BUILD) sh fixtures/demo.sh
 
 # ---- building ---------------------------------------------------------------
@@ -110,6 +114,10 @@ $(BUILD)/gen/schema.c: $(BUILD)/embed schema $(sort $(wildcard schema/*.sql))
 	@mkdir -p $(@D)
 	$(call say,GEN)$(BUILD)/embed schema $(filter %.sql,$^) >$@.tmp && mv $@.tmp $@
 
+$(BUILD)/gen/assets.c: $(BUILD)/embed $(sort $(wildcard src/web/assets/*))
+	@mkdir -p $(@D)
+	$(call say,GEN)$(BUILD)/embed assets $(filter src/web/%,$^) >$@.tmp && mv $@.tmp $@
+
 $(LIB): $(LIB_OBJ)
 	@mkdir -p $(@D) && rm -f $@
 	$(call say,AR)$(AR) rcs $@ $^
@@ -119,6 +127,10 @@ $(BIN): $(BUILD)/src/cli/main.o $(LIB)
 
 $(BUILD)/hanklab.1: $(BUILD)/manual docs/hanklab.mdoc
 	$(call say,MAN)$(BUILD)/manual docs/hanklab.mdoc >$@.tmp && mv $@.tmp $@
+
+# The page, apart from the rest for the libraries it needs.
+$(SERVE): $(WEB_OBJ) $(LIB)
+	$(call say,LD)$(CC) -o $@ $^ $(LDFLAGS) $(PKG_LIBS) $(WEB_LIBS)
 
 # What tests share: tests/*.c that are no test themselves.
 $(BUILD)/tests/help.a: $(TEST_HELP)
@@ -209,8 +221,8 @@ clean:
 	rm -rf build demo-book
 
 SHARE = $(DESTDIR)$(PREFIX)/share
-install: $(BIN) $(BUILD)/hanklab.1
-	install -D -m 755 $(BIN) $(DESTDIR)$(PREFIX)/bin/hanklab
+install: $(BIN) $(SERVE) $(BUILD)/hanklab.1
+	install -D -m 755 -t $(DESTDIR)$(PREFIX)/bin $(BIN) $(SERVE)
 	install -D -m 644 $(BUILD)/hanklab.1 $(SHARE)/man/man1/hanklab.1
 	install -d $(SHARE)/bash-completion/completions
 	$(BIN) completion bash >$(SHARE)/bash-completion/completions/hanklab

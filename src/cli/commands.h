@@ -21,6 +21,7 @@ extern const struct cli_command command_list;
 extern const struct cli_command command_log;
 extern const struct cli_command command_reckon;
 extern const struct cli_command command_ply;
+extern const struct cli_command command_serve;
 extern const struct cli_command command_show;
 extern const struct cli_command command_treat;
 

@@ -1,0 +1,65 @@
+/* hanklab serve: the page, a program of its own beside this one. */
+#include "cli/commands.h"
+
+#include <errno.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#include "base/mem.h"
+
+/* hanklab-serve lies where hanklab does. */
+static bool program(char *out, size_t size, struct error *err)
+{
+    ssize_t n = readlink("/proc/self/exe", out, size - 1);
+    char *slash;
+
+    if (n < 0)
+        return error_set(err, ERR_STORE, "where hanklab lies cannot be told: "
+                                         "%s",
+                         strerror(errno));
+    out[n] = '\0';
+    slash = strrchr(out, '/');
+    if ((size_t)(slash + 1 - out) + sizeof "hanklab-serve" > size)
+        return error_set(err, ERR_LIMIT, "hanklab lies too deep in folders");
+    strcpy(slash + 1, "hanklab-serve");
+    return true;
+}
+
+static bool run(struct cli *cli, struct error *err)
+{
+    char path[4096], port_words[16];
+    char *folder;
+    long long port = 8137;
+
+    if (!cli_whole(cli, "port", 0, 65535, &port, err) || !cli_book(cli, err) ||
+        !program(path, sizeof path, err))
+        return false;
+    snprintf(port_words, sizeof port_words, "%lld", port);
+    folder = cli_book_folder(cli);
+    execl(path, path, folder, port_words, cli_has(cli, "open") ? "open" : NULL,
+          (char *)NULL);
+    free(folder);
+    return error_set(err, ERR_MISSING,
+                     "%s cannot be started: %s; is hanklab installed whole?",
+                     path, strerror(errno));
+}
+
+static const struct cli_option options[] = {
+    {"port", "N", "where it answers; 8137 if not said, 0: any free one"},
+    {"open", NULL, "open it in the browser"},
+};
+
+const struct cli_command command_serve = {
+    "serve",
+    "",
+    "show the book as a page in the browser",
+    "The page answers on this machine only, until Ctrl-C ends it. Command "
+    "line\nand page may work on the book at the same time.",
+    options,
+    ARRAY_LEN(options),
+    0,
+    0,
+    run,
+};

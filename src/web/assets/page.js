@@ -1,0 +1,2 @@
+// On every page. Without it everything works all the same.
+"use strict";

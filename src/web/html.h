@@ -1,0 +1,24 @@
+/* Writes HTML. What people typed gets onto a page through here, escaped. */
+#ifndef HANKLAB_WEB_HTML_H
+#define HANKLAB_WEB_HTML_H
+
+#include "base/text.h"
+
+/* Appends s so that it is text, or an attribute's value in double quotes;
+ * NULL adds nothing. A byte that is not UTF-8 becomes U+FFFD. */
+void html_escape(struct text *out, const char *s);
+
+/* Appends markup: what %s brings is escaped, the format itself is not. Of the
+ * printf conversions it knows %s, %c (markup), %d, %zu, %lld, %02x, %.Nf and
+ * %%. */
+void html_addf(struct text *out, const char *fmt, ...)
+    __attribute__((format(printf, 2, 3)));
+
+/* A number for people: the minus sign U+2212, "?" for NaN. */
+void html_number(struct text *out, double x, int places);
+
+/* Appends s as a part of an address: all but letters, digits and "-._~" is
+ * percent-encoded. */
+void html_url(struct text *out, const char *s);
+
+#endif

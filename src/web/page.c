@@ -1,0 +1,311 @@
+/* What every page has. See page.h. */
+#include "page.h"
+
+#include <math.h>
+#include <microhttpd.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "assets.h"
+#include "base/mem.h"
+#include "html.h"
+#include "server.h"
+
+#define SHAPES_HERE "<!-- yarn -->\n"
+
+/* ---- yarn ------------------------------------------------------------------
+ */
+
+static const char *const shapes[] = {"hung", "hank-l", "hank-s", "line"};
+
+void page_colour(struct text *out, struct lab lab, int *outside)
+{
+    struct srgb8 c = srgb8_from_lab(lab, outside);
+
+    html_addf(out, "#%02x%02x%02x", (unsigned)c.r, (unsigned)c.g,
+              (unsigned)c.b);
+}
+
+/* The same hue and chroma, some L* up or down. */
+static void tone(struct text *out, const char *attribute, struct lab lab,
+                 double up)
+{
+    lab.L = fmin(100, fmax(0, lab.L + up));
+    html_addf(out, " %s=\"", attribute);
+    page_colour(out, lab, NULL);
+    text_add(out, "\"");
+}
+
+void page_hank(struct text *out, enum hank kind, const struct lab *lab)
+{
+    static const char *const class[] = {"hank", "hank l", "hank s"};
+
+    html_addf(out, "<svg class=\"%s\" viewBox=\"0 0 60 180\"", class[kind]);
+    if (!lab) {
+        text_add(out, " aria-hidden=\"true\"><use class=\"bare\" "
+                      "href=\"#line\"/></svg>");
+        return;
+    }
+    tone(out, "fill", *lab, 0);
+    tone(out, "stroke", *lab, kind == HANK_SMALL ? -15 : -11);
+    tone(out, "color", *lab, 8);
+    html_addf(out, " aria-hidden=\"true\"><use href=\"#%s\"/></svg>",
+              shapes[kind]);
+}
+
+void page_swatch(struct text *out, const struct lab *lab, const char *words)
+{
+    int outside = 0;
+
+    html_addf(out,
+              "<svg class=\"sw\" role=\"img\" aria-label=\"%s\" "
+              "viewBox=\"0 0 10 10\" preserveAspectRatio=\"none\">",
+              words);
+    if (!lab) {
+        text_add(out, "<rect class=\"bare\" width=\"10\" height=\"10\"/>"
+                      "</svg>");
+        return;
+    }
+    text_add(out, "<path fill=\"");
+    page_colour(out, *lab, &outside);
+    html_addf(out, "\" d=\"%s\"/></svg>",
+              outside ? "M0 0h7l3 3v7H0z" : "M0 0h10v10H0z");
+}
+
+void page_lab(struct text *out, struct lab lab)
+{
+    text_add(out, "<span class=\"num\">L* ");
+    html_number(out, lab.L, 1);
+    text_add(out, " a* ");
+    html_number(out, lab.a, 1);
+    text_add(out, " b* ");
+    html_number(out, lab.b, 1);
+    text_add(out, "</span>");
+}
+
+/* Puts the shapes that the page uses where `at` is. */
+static void add_shapes(struct text *page, size_t at)
+{
+    struct text defs = {0}, whole = {0};
+    const char *all = asset_find("hank.svg")->data;
+
+    text_add(&defs, "<svg class=\"defs\" aria-hidden=\"true\" "
+                    "focusable=\"false\">\n");
+    for (size_t i = 0; i < ARRAY_LEN(shapes); i++) {
+        struct text use = {0}, symbol = {0};
+        const char *from, *to;
+
+        text_addf(&use, "href=\"#%s\"", shapes[i]);
+        text_addf(&symbol, "<symbol id=\"%s\"", shapes[i]);
+        from = strstr(all, text_str(&symbol));
+        to = from ? strstr(from, "</symbol>") : NULL;
+        if (to && page->s && strstr(page->s + at, text_str(&use))) {
+            text_add_n(&defs, from, (size_t)(to - from));
+            text_add(&defs, "</symbol>\n");
+        }
+        text_clear(&use);
+        text_clear(&symbol);
+    }
+    text_add(&defs, "</svg>\n");
+    text_add_n(&whole, page->s, at);
+    text_add_n(&whole, defs.s, defs.len);
+    text_add(&whole, page->s + at + strlen(SHAPES_HERE));
+    text_clear(&defs);
+    text_clear(page);
+    *page = whole;
+}
+
+/* ---- the frame -------------------------------------------------------------
+ */
+
+static const struct {
+    const char *word, *address;
+    bool gap;
+} places[] = {
+    {"Rack", "/", false},       {"Measure", "/measure", true},
+    {"Find", "/find", true},    {"Compare", "/compare", false},
+    {"Grid", "/grid", false},   {"Fade", "/fade", false},
+    {"Cupboard", "/cupboard", true},
+};
+
+/* The thumb bar on a phone. */
+static const struct {
+    const char *word, *address, *drawing;
+} thumbs[] = {
+    {"Rack", "/",
+     "<path d=\"M2 5h24M8 5c-3 7-3 12 0 17 3-5 3-10 0-17zM20 5c-3 7-3 12 0 "
+     "17 3-5 3-10 0-17z\"/>"},
+    {"Log", "/log",
+     "<path d=\"M4 9h20v12a3 3 0 0 1-3 3H7a3 3 0 0 1-3-3zM1 9h26M10 5c0-2 "
+     "2-2 2-4M16 5c0-2 2-2 2-4\"/>"},
+    {"Measure", "/measure",
+     "<path d=\"M2 8V3h5M21 3h5v5M26 20v5h-5M7 25H2v-5M9 10h10v8H9z\"/>"},
+    {"Find", "/find",
+     "<path d=\"M14 2v24M2 14h24\"/><circle cx=\"14\" cy=\"14\" r=\"8\"/>"},
+    {"More", "/more", "<path d=\"M4 8h20M4 14h20M4 20h20\"/>"},
+};
+
+static const struct {
+    const char *name, *words, *fill;
+} grounds[] = {{"light", "light ground", "#ebebeb"},
+               {"mid", "mid grey ground, L* 50", "#777777"},
+               {"dark", "dark ground", "#1b1b1b"}};
+
+/* The ground chosen by its cookie, or NULL. */
+static const char *ground_of(const struct request *r)
+{
+    const char *cookie = MHD_lookup_connection_value(
+        r->connection, MHD_COOKIE_KIND, "ground");
+
+    for (size_t i = 0; cookie && i < ARRAY_LEN(grounds); i++)
+        if (!strcmp(cookie, grounds[i].name))
+            return grounds[i].name;
+    return NULL;
+}
+
+void page_form(struct request *r, const char *action, const char *more)
+{
+    html_addf(&r->out, "<form method=\"post\" action=\"%s\"", action);
+    text_addf(&r->out, "%s%s>", more ? " " : "", more ? more : "");
+    html_addf(&r->out, "<input type=\"hidden\" name=\"token\" value=\"%s\">",
+              r->web->token);
+}
+
+/* This page's own address, for coming back to it; "/" for an answer to a
+ * form. */
+static void own_address(const struct request *r, struct text *out)
+{
+    if (r->post) {
+        text_add(out, "/");
+        return;
+    }
+    text_add(out, r->path);
+    for (size_t i = 0; i < r->query.count; i++) {
+        const struct pair *p = &r->query.pair[i];
+        if (!strcmp(p->name, "saved"))
+            continue;
+        text_add(out, strchr(text_str(out), '?') ? "&" : "?");
+        html_url(out, p->name);
+        text_add(out, "=");
+        html_url(out, p->value);
+    }
+}
+
+static void add_grounds(struct request *r)
+{
+    const char *now = ground_of(r);
+    struct text here = {0};
+
+    own_address(r, &here);
+    page_form(r, "/ground",
+              "class=\"ground\" aria-label=\"Ground that the yarn is judged "
+              "on\"");
+    html_addf(&r->out, "<input type=\"hidden\" name=\"to\" value=\"%s\">\n",
+              text_str(&here));
+    for (size_t i = 0; i < ARRAY_LEN(grounds); i++)
+        html_addf(&r->out,
+                  "<button type=\"submit\" name=\"ground\" value=\"%s\" "
+                  "aria-pressed=\"%s\"><span class=\"hide\">%s</span>"
+                  "<svg viewBox=\"0 0 26 26\" aria-hidden=\"true\"><circle "
+                  "cx=\"13\" cy=\"13\" r=\"12\" fill=\"%s\"/></svg></button>\n",
+                  grounds[i].name,
+                  now && !strcmp(now, grounds[i].name) ? "true" : "false",
+                  grounds[i].words, grounds[i].fill);
+    text_add(&r->out, "</form>\n");
+    text_clear(&here);
+}
+
+static void add_masthead(struct request *r, const char *here)
+{
+    struct text *o = &r->out;
+
+    text_add(o, "<a class=\"skip\" href=\"#main\">Skip to the page</a>\n"
+                "<header class=\"mast\">\n<a class=\"word\" href=\"/\">"
+                "<svg class=\"glyph\" viewBox=\"0 0 60 180\" "
+                "aria-hidden=\"true\"><use stroke-width=\"4\" "
+                "href=\"#line\"/></svg> <span>hanklab</span></a>\n"
+                "<nav class=\"nav\" aria-label=\"Pages\"><ul>\n");
+    for (size_t i = 0; i < ARRAY_LEN(places); i++) {
+        bool open = here && !strcmp(here, places[i].word);
+        text_add(o, places[i].gap ? "<li class=\"gap\">" : "<li>");
+        html_addf(o, "<a href=\"%s\"", places[i].address);
+        text_add(o, open ? " aria-current=\"page\"><span class=\"tag\">" : ">");
+        text_add(o, places[i].word);
+        text_add(o, open ? "</span></a></li>\n" : "</a></li>\n");
+    }
+    text_add(o, "</ul></nav>\n<div class=\"tools\">\n");
+    add_grounds(r);
+    text_add(o, "<a class=\"btn main\" href=\"/log\">Log a pot</a>\n"
+                "</div>\n</header>\n");
+}
+
+static void add_thumbs(struct request *r, const char *here)
+{
+    text_add(&r->out, "<nav class=\"thumb\" aria-label=\"Pages, short\"><ul>\n");
+    for (size_t i = 0; i < ARRAY_LEN(thumbs); i++) {
+        bool open = here && !strcmp(here, thumbs[i].word);
+        html_addf(&r->out, "<li><a href=\"%s\"", thumbs[i].address);
+        text_add(&r->out, open ? " aria-current=\"page\">" : ">");
+        text_add(&r->out, "<svg viewBox=\"0 0 28 28\" aria-hidden=\"true\">");
+        text_add(&r->out, thumbs[i].drawing);
+        html_addf(&r->out, "</svg>%s</a></li>\n", thumbs[i].word);
+    }
+    text_add(&r->out, "</ul></nav>\n");
+}
+
+/* "Saved. Undo" after a change, from the address's saved=ACT. */
+static void add_saved(struct request *r)
+{
+    const char *act = pairs_get(&r->query, "saved");
+
+    if (!act)
+        return;
+    page_form(r, "/undo", "class=\"saved\" role=\"status\"");
+    html_addf(&r->out,
+              "<input type=\"hidden\" name=\"act\" value=\"%s\">"
+              "<span>Saved.</span> <button type=\"submit\">Undo</button>"
+              "</form>\n",
+              act);
+}
+
+void page_saved(struct request *r, const char *address)
+{
+    request_go(r, "%s%csaved=%lld", address, strchr(address, '?') ? '&' : '?',
+               (long long)book_act(r->book));
+}
+
+void page_begin(struct request *r, const char *title, const char *here)
+{
+    const char *ground = ground_of(r);
+
+    text_add(&r->out, "<!doctype html>\n<html lang=\"en\"");
+    if (ground)
+        html_addf(&r->out, " data-ground=\"%s\"", ground);
+    html_addf(&r->out,
+              ">\n<head>\n<meta charset=\"utf-8\">\n"
+              "<meta name=\"viewport\" content=\"width=device-width, "
+              "initial-scale=1\">\n<title>%s \xE2\x80\x93 hanklab</title>\n"
+              "<link rel=\"stylesheet\" href=\"%s\">\n"
+              "<link rel=\"icon\" href=\"%s\">\n"
+              "<script src=\"%s\" defer></script>\n</head>\n<body>\n",
+              title, asset_find("look.css")->address,
+              asset_find("icon.svg")->address,
+              asset_find("page.js")->address);
+    text_add(&r->out, SHAPES_HERE);
+    add_masthead(r, here);
+    text_add(&r->out, "<main id=\"main\">\n");
+    add_saved(r);
+    r->here = here;
+}
+
+void page_end(struct request *r)
+{
+    char *at;
+
+    text_add(&r->out, "</main>\n");
+    add_thumbs(r, r->here);
+    text_add(&r->out, "</body>\n</html>\n");
+    at = strstr(r->out.s, SHAPES_HERE);
+    if (at)
+        add_shapes(&r->out, (size_t)(at - r->out.s));
+}

@@ -1,0 +1,44 @@
+/* What every page has: masthead, thumb bar, grounds, notice of what was just
+ * saved; and the yarn on it. */
+#ifndef HANKLAB_WEB_PAGE_H
+#define HANKLAB_WEB_PAGE_H
+
+#include "colour/lab.h"
+#include "request.h"
+
+/*
+ * Begins a page up to <main>. here is the masthead's word for it ("Rack"), or
+ * NULL. The yarn shapes a page uses must have been drawn in between: page_end
+ * puts them, and only them, at the top.
+ */
+void page_begin(struct request *r, const char *title, const char *here);
+void page_end(struct request *r);
+
+/* <form method="post" ...> with the token in it; `more` are attributes. */
+void page_form(struct request *r, const char *action, const char *more);
+
+/* After a change: back to a page that says so and offers to undo it. The
+ * address may have a query already. */
+void page_saved(struct request *r, const char *address);
+
+enum hank {
+    HANK_HUNG,  /* on a rod */
+    HANK_LARGE, /* from 120 px */
+    HANK_SMALL, /* up to 32 px */
+};
+
+/* One hank; lab NULL: not measured. */
+void page_hank(struct text *out, enum hank kind, const struct lab *lab);
+
+/* A flat swatch as an <svg>, with what it is in words for those who cannot see
+ * it; a corner is cut off when the screen cannot show the colour. NULL: none
+ * was measured. */
+void page_swatch(struct text *out, const struct lab *lab, const char *words);
+
+/* "#6c3b36"; *outside as srgb8_from_lab, may be NULL. */
+void page_colour(struct text *out, struct lab lab, int *outside);
+
+/* "L* 40.2  a* 44.1  b* 25.1" as the pages write it. */
+void page_lab(struct text *out, struct lab lab);
+
+#endif

@@ -1,0 +1,268 @@
+/* The rack: each bath a rod, its skeins on it in the order of their rounds. */
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/mem.h"
+#include "book/ask.h"
+#include "book/sheet.h"
+#include "html.h"
+#include "page.h"
+#include "routes.h"
+
+#define HANKS_A_PAGE 300 /* a rod is never parted */
+
+/* Skeins as they hang: by bath, the newest first, then by round and number.
+ * What was never in a bath hangs last. */
+static int by_place(const void *a, const void *b)
+{
+    const struct ask_skein *x = *(struct ask_skein *const *)a;
+    const struct ask_skein *y = *(struct ask_skein *const *)b;
+    int64_t rx = x->has_round ? x->round : INT64_MAX;
+    int64_t ry = y->has_round ? y->round : INT64_MAX;
+
+    if (x->bath_id != y->bath_id)
+        return x->bath_id > y->bath_id ? -1 : 1;
+    if (rx != ry)
+        return rx < ry ? -1 : 1;
+    return (x->number > y->number) - (x->number < y->number);
+}
+
+static bool unfinished(const struct ask_skein *s)
+{
+    return s->unfinished;
+}
+
+static bool measured(const struct ask_skein *s)
+{
+    return s->lack == ASK_HAS_COLOUR;
+}
+
+/* "alum, iron dip", "no mordant", "" when not recorded. */
+static void lane_words(const struct ask_skein *s, struct text *out)
+{
+    if (s->mordants)
+        text_add(out, s->mordants);
+    else if (s->no_mordant)
+        text_add(out, "no mordant");
+    if (s->dips)
+        text_addf(out, "%s%s dip", out->len ? ", " : "", s->dips);
+}
+
+static void add_hank(struct text *o, const struct ask_skein *s)
+{
+    struct text lane = {0};
+    bool has = measured(s);
+    int outside = 0;
+
+    lane_words(s, &lane);
+    html_addf(o, "<li><a href=\"/skein/%lld\" title=\"Skein %s%s%s, %s\">",
+              (long long)s->id, s->label, lane.len ? ", " : "", text_str(&lane),
+              has ? colour_name_nearest(s->reading.colour.lab)->name
+                  : ask_lack_words(s->lack, false));
+    page_hank(o, HANK_HUNG, has ? &s->reading.colour.lab : NULL);
+    text_add(o, "<span class=\"string\"></span>");
+    text_add(o, unfinished(s) ? "<span class=\"tag part\">"
+                              : "<span class=\"tag\">");
+    html_addf(o, "%s</span><span class=\"lane\">%s", s->label,
+              lane.len ? text_str(&lane) : "\xE2\x80\x93");
+    if (has)
+        srgb8_from_lab(s->reading.colour.lab, &outside);
+    if (outside)
+        text_add(o, "<b class=\"st\">outside sRGB</b>");
+    else if (!has)
+        html_addf(o, "<b class=\"st\">%s</b>", ask_lack_words(s->lack, false));
+    text_add(o, "</span></a></li>\n");
+    text_clear(&lane);
+}
+
+/* How many, from the first on, are in its round. */
+static size_t same_round(struct ask_skein **s, size_t n)
+{
+    size_t k = 1;
+
+    while (k < n && s[k]->has_round == s[0]->has_round &&
+           s[k]->round == s[0]->round)
+        k++;
+    return k;
+}
+
+static void add_rod(struct text *o, struct ask_skein **s, size_t n)
+{
+    text_add(o, "<div class=\"rods\">\n");
+    for (size_t i = 0, k; i < n; i += k) {
+        struct text round = {0};
+
+        k = same_round(s + i, n - i);
+        if (s[i]->has_round)
+            ask_round_words(s[i]->round, &round);
+        html_addf(o, "<section class=\"round\"><h3>%s</h3>",
+                  s[i]->has_round   ? text_str(&round)
+                  : s[i]->bath_id ? "no round recorded"
+                                    : "never in a bath");
+        text_add(o, "<ul class=\"hanks\">\n");
+        for (size_t j = 0; j < k; j++)
+            add_hank(o, s[i + j]);
+        text_add(o, "</ul></section>\n");
+        text_clear(&round);
+    }
+    text_add(o, "</div>\n");
+}
+
+/* "60 %, pH 7", as typed at the first bath. */
+static void bath_facts(const struct pot_sheet *p, struct text *o)
+{
+    bool any = false;
+
+    for (size_t i = 0; i < p->doses.count; i++) {
+        const struct sheet_dose *d = &p->doses.dose[i];
+        if (d->from || d->before_round > 0)
+            continue;
+        html_addf(o, "%s%s %s", any ? ", " : "", d->what,
+                  d->words ? d->words : "");
+        any = true;
+    }
+    if (p->rounds && p->round[0].ph)
+        html_addf(o, "%spH %s", any ? ", " : "", p->round[0].ph);
+}
+
+static bool add_bath(struct request *r, struct ask_skein **s, size_t n,
+                     struct error *err)
+{
+    struct text *o = &r->out;
+    struct pot_sheet p = {0};
+    const struct record_field *name;
+    long long id = (long long)s[0]->bath_id;
+
+    if (!id) {
+        text_add(o, "<section class=\"bath\" aria-labelledby=\"bath0\">\n"
+                    "<header><h2 id=\"bath0\">Not dyed</h2></header>\n");
+        add_rod(o, s, n);
+        text_add(o, "</section>\n");
+        return true;
+    }
+    if (!sheet_of_pot(r->book, s[0]->bath_id, &p, err))
+        return false;
+    name = record_get(&p.bath, "name");
+    html_addf(o,
+              "<section class=\"bath\" aria-labelledby=\"bath%lld\">\n<header>"
+              "<h2 id=\"bath%lld\"><a href=\"/bath/%lld\">%s</a></h2>\n"
+              "<p><span>bath %s%s%s</span> <span>",
+              id, id, id, name ? name->words : "unnamed", s[0]->bath,
+              s[0]->on_words ? ", " : "", s[0]->on_words);
+    bath_facts(&p, o);
+    html_addf(o,
+              "</span></p>\n<p class=\"go\"><a href=\"/fade?bath=%lld\">Fade"
+              "</a> <a href=\"/log?of=%s\">Next round</a></p></header>\n",
+              id, s[0]->bath);
+    add_rod(o, s, n);
+    text_add(o, "</section>\n");
+    pot_sheet_clear(&p);
+    return true;
+}
+
+static size_t count(struct ask_skein **s, size_t n,
+                    bool (*is)(const struct ask_skein *))
+{
+    size_t k = 0;
+
+    for (size_t i = 0; i < n; i++)
+        k += is(s[i]);
+    return k;
+}
+
+static size_t same_bath(struct ask_skein **s, size_t n)
+{
+    size_t k = 1;
+
+    while (k < n && s[k]->bath_id == s[0]->bath_id)
+        k++;
+    return k;
+}
+
+static size_t baths(struct ask_skein **s, size_t n)
+{
+    size_t count = 0;
+
+    for (size_t i = 0; i < n; i += same_bath(s + i, n - i))
+        count += s[i]->bath_id != 0;
+    return count;
+}
+
+static void add_head(struct request *r, struct ask_skein **s, size_t n)
+{
+    html_addf(&r->out,
+              "<div class=\"head\"><h1>The rack</h1><p>%zu bath%s, %zu "
+              "skein%s, %zu measured</p></div>\n",
+              baths(s, n), baths(s, n) == 1 ? "" : "s", n, n == 1 ? "" : "s",
+              count(s, n, measured));
+    if (!n)
+        text_add(&r->out,
+                 "<p>Nothing hangs here yet.</p>\n<p><a class=\"btn main\" "
+                 "href=\"/log\">Log the first pot</a></p>\n");
+}
+
+/* What was begun at the pot and waits for the rest. */
+static void add_unfinished(struct request *r, struct ask_skein **s, size_t n)
+{
+    for (size_t i = 0; i < n; i++) {
+        if (!unfinished(s[i]))
+            continue;
+        html_addf(&r->out,
+                  "<p class=\"wait\"><span class=\"tag part\">%s</span> "
+                  "<span><b>Unfinished:</b> <span class=\"own\">%s</span></span>"
+                  " <a href=\"/record/skein/%lld\">Finish it</a></p>\n",
+                  s[i]->label, s[i]->name ? s[i]->name : "no name",
+                  (long long)s[i]->id);
+    }
+}
+
+/* The rods from `first` on that a page holds, whole ones; where the next page
+ * begins. */
+static bool add_rods(struct request *r, struct ask_skein **s, size_t n,
+                     size_t first, size_t *next, struct error *err)
+{
+    size_t i = first, k;
+
+    for (; i < n && (i == first || i - first < HANKS_A_PAGE); i += k) {
+        k = same_bath(s + i, n - i);
+        if (!add_bath(r, s + i, k, err))
+            return false;
+    }
+    *next = i;
+    return true;
+}
+
+bool rack_page(struct request *r, struct error *err)
+{
+    struct ask_filter any = ask_filter_any();
+    struct ask_skeins all;
+    struct ask_skein **s;
+    const char *from = pairs_get(&r->query, "from");
+    long long first = 0;
+    size_t next = 0;
+    bool ok;
+
+    if (from && (!text_whole(from, &first) || first < 0))
+        return error_set(err, ERR_INPUT, "\"%s\" is not a place on the rack",
+                         from);
+    if (!ask_skeins(r->book, &any, &all, err))
+        return false;
+    s = mem_new(all.count, sizeof *s);
+    for (size_t i = 0; i < all.count; i++)
+        s[i] = &all.skein[i];
+    qsort(s, all.count, sizeof *s, by_place);
+    page_begin(r, "The rack", "Rack");
+    add_head(r, s, all.count);
+    if (!first)
+        add_unfinished(r, s, all.count);
+    ok = add_rods(r, s, all.count, (size_t)first, &next, err);
+    if (ok && next < all.count)
+        html_addf(&r->out,
+                  "<p class=\"more\"><a href=\"/?from=%zu\">Further along the "
+                  "rack: %zu more</a></p>\n",
+                  next, all.count - next);
+    page_end(r);
+    free(s);
+    ask_skeins_free(&all);
+    return ok;
+}

@@ -1,0 +1,36 @@
+/* Which address is which page. See routes.h. */
+#include "routes.h"
+
+#include <string.h>
+
+#include "assets.h"
+#include "base/mem.h"
+
+static const struct {
+    const char *path;
+    page_handler *get, *post;
+    bool more; /* something stands behind the path */
+} routes[] = {
+    {"/", rack_page, NULL, false},
+    {"/skein/", skein_page, NULL, true},
+    {"/more", more_page, NULL, false},
+    {"/ground", NULL, ground_set, false},
+    {"/undo", NULL, undo_do, false},
+    {"/a/", asset_answer, NULL, true},
+};
+
+bool routes_answer(struct request *r, struct error *err)
+{
+    for (size_t i = 0; i < ARRAY_LEN(routes); i++) {
+        const char *path = routes[i].path;
+        page_handler *handler = r->post ? routes[i].post : routes[i].get;
+
+        if (routes[i].more ? strncmp(r->path, path, strlen(path)) ||
+                                 !r->path[strlen(path)]
+                           : strcmp(r->path, path))
+            continue;
+        if (handler)
+            return handler(r, err);
+    }
+    return error_set(err, ERR_MISSING, "there is no such page");
+}

@@ -1,0 +1,18 @@
+/* Which address is which page: one table. */
+#ifndef HANKLAB_WEB_ROUTES_H
+#define HANKLAB_WEB_ROUTES_H
+
+#include "request.h"
+
+/* Answers a request that has arrived whole. ERR_MISSING: no such page. */
+bool routes_answer(struct request *r, struct error *err);
+
+/* The pages, each in the file of its name. */
+typedef bool page_handler(struct request *r, struct error *err);
+page_handler rack_page;
+page_handler skein_page;
+page_handler ground_set;
+page_handler undo_do;
+page_handler more_page;
+
+#endif

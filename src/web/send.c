@@ -1,0 +1,108 @@
+/* The answer's way out. See send.h. */
+#include "send.h"
+
+#include <fcntl.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include "html.h"
+#include "page.h"
+
+/* No script or style that is not a file of ours; nothing from elsewhere. */
+#define POLICY                                                                 \
+    "default-src 'none'; img-src 'self' blob:; style-src 'self'; "             \
+    "script-src 'self'; connect-src 'self'; form-action 'self'; "              \
+    "base-uri 'none'; frame-ancestors 'none'"
+
+static int status_of(const struct error *err)
+{
+    switch (err->kind) {
+    case ERR_MISSING:
+        return MHD_HTTP_NOT_FOUND;
+    case ERR_LIMIT:
+        return MHD_HTTP_CONTENT_TOO_LARGE;
+    case ERR_STORE:
+        return MHD_HTTP_SERVICE_UNAVAILABLE;
+    case ERR_NONE:
+    case ERR_BUG:
+        return MHD_HTTP_INTERNAL_SERVER_ERROR;
+    case ERR_INPUT:
+        return MHD_HTTP_BAD_REQUEST;
+    }
+    return MHD_HTTP_INTERNAL_SERVER_ERROR;
+}
+
+void send_refusal(struct request *r, const struct error *err)
+{
+    struct error why = *err; /* may be r->refused */
+
+    text_reset(&r->out);
+    free(r->go);
+    r->go = NULL;
+    free(r->file);
+    r->file = NULL;
+    r->lasting = false;
+    r->type = "text/html; charset=utf-8";
+    r->status = status_of(&why);
+    page_begin(r, "That did not go", NULL);
+    html_addf(&r->out,
+              "<div class=\"head\"><h1>That did not go</h1></div>\n"
+              "<p role=\"alert\" class=\"why\">%s</p>\n"
+              "<p>Nothing was changed. What you typed is still there when you "
+              "go back.</p>\n",
+              why.text);
+    page_end(r);
+}
+
+static struct MHD_Response *body_of(struct request *r)
+{
+    struct stat st;
+    size_t size;
+    int fd;
+
+    if (!r->file) {
+        size = r->out.len;
+        return MHD_create_response_from_buffer(size, text_take(&r->out),
+                                               MHD_RESPMEM_MUST_FREE);
+    }
+    fd = open(r->file, O_RDONLY | O_CLOEXEC);
+    if (fd >= 0 && !fstat(fd, &st) && S_ISREG(st.st_mode))
+        return MHD_create_response_from_fd64((uint64_t)st.st_size, fd);
+    if (fd >= 0)
+        close(fd);
+    r->status = MHD_HTTP_NOT_FOUND;
+    r->type = "text/plain; charset=utf-8";
+    return MHD_create_response_from_buffer(0, NULL, MHD_RESPMEM_PERSISTENT);
+}
+
+enum MHD_Result send_answer(struct request *r)
+{
+    struct MHD_Response *answer;
+    enum MHD_Result ok;
+
+    if (r->go) {
+        text_reset(&r->out);
+        r->status = MHD_HTTP_SEE_OTHER;
+    }
+    answer = body_of(r);
+    if (!answer)
+        return MHD_NO;
+    MHD_add_response_header(answer, MHD_HTTP_HEADER_CONTENT_TYPE, r->type);
+    MHD_add_response_header(answer, "Content-Security-Policy", POLICY);
+    MHD_add_response_header(answer, "X-Content-Type-Options", "nosniff");
+    MHD_add_response_header(answer, "Referrer-Policy", "same-origin");
+    MHD_add_response_header(answer, "Cross-Origin-Resource-Policy",
+                            "same-origin");
+    MHD_add_response_header(answer, MHD_HTTP_HEADER_CACHE_CONTROL,
+                            r->lasting ? "private, max-age=31536000, immutable"
+                                       : "no-store");
+    if (r->go)
+        MHD_add_response_header(answer, MHD_HTTP_HEADER_LOCATION, r->go);
+    if (r->cookie)
+        MHD_add_response_header(answer, MHD_HTTP_HEADER_SET_COOKIE, r->cookie);
+    ok = MHD_queue_response(r->connection, (unsigned)r->status, answer);
+    MHD_destroy_response(answer);
+    return ok;
+}

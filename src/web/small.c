@@ -1,0 +1,75 @@
+/* What takes no page of its own: the ground, undo; and what did not fit the
+ * thumb bar. */
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/mem.h"
+#include "book/history.h"
+#include "html.h"
+#include "page.h"
+#include "routes.h"
+
+/* An address inside this book only. */
+static const char *way_back(const struct request *r)
+{
+    const char *to = pairs_get(&r->form, "to");
+
+    return to && *to == '/' && to[1] != '/' && !strpbrk(to, "\\\r\n\t") ? to
+                                                                     : "/";
+}
+
+bool ground_set(struct request *r, struct error *err)
+{
+#define COOKIE(g) "ground=" g "; Path=/; Max-Age=31536000; SameSite=Lax; HttpOnly"
+    static const char *const cookies[] = {COOKIE("light"), COOKIE("mid"),
+                                          COOKIE("dark")};
+    const char *ground = pairs_get(&r->form, "ground");
+
+    (void)err;
+    for (size_t i = 0; ground && i < ARRAY_LEN(cookies); i++)
+        if (!strncmp(cookies[i] + strlen("ground="), ground, strlen(ground)))
+            r->cookie = cookies[i];
+    request_go(r, "%s", way_back(r));
+    return true;
+}
+
+bool undo_do(struct request *r, struct error *err)
+{
+    const char *words = pairs_get(&r->form, "act");
+    long long act = 0;
+    int64_t done;
+
+    if (words && !text_whole(words, &act))
+        return error_set(err, ERR_INPUT, "\"%s\" is not the number of an act",
+                         words);
+    if (!history_undo(r->book, act, &done, err))
+        return false;
+    request_go(r, "/?undone=%lld", (long long)done);
+    return true;
+}
+
+bool more_page(struct request *r, struct error *err)
+{
+    static const struct {
+        const char *address, *word, *what;
+    } rows[] = {
+        {"/compare", "Compare", "two skeins side by side"},
+        {"/grid", "Grid", "mean colours by two things"},
+        {"/fade", "Fade", "how a bath went from round to round"},
+        {"/cupboard", "Cupboard", "materials, supplies, yarns, waters, cards"},
+        {"/history", "History", "what was done, and taking it back"},
+    };
+
+    (void)err;
+    page_begin(r, "More", "More");
+    text_add(&r->out, "<div class=\"head\"><h1>More</h1></div>\n"
+                      "<ul class=\"ways\">\n");
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++)
+        html_addf(&r->out,
+                  "<li><a href=\"%s\">%s</a> <span class=\"quiet\">%s</span>"
+                  "</li>\n",
+                  rows[i].address, rows[i].word, rows[i].what);
+    text_add(&r->out, "</ul>\n");
+    page_end(r);
+    return true;
+}
