@@ -16,8 +16,9 @@ static bool program(char *out, size_t size, struct error *err)
     char *slash;
 
     if (n < 0)
-        return error_set(err, ERR_STORE, "where hanklab lies cannot be told: "
-                                         "%s",
+        return error_set(err, ERR_STORE,
+                         "where hanklab lies cannot be told: "
+                         "%s",
                          strerror(errno));
     out[n] = '\0';
     slash = strrchr(out, '/');

@@ -8,8 +8,8 @@
 
 struct asset {
     const char *name, *type;
-    char address[64];  /* changes with the bytes, so it may be kept for good */
-    const char *data;  /* size bytes and a NUL */
+    char address[64]; /* changes with the bytes, so it may be kept for good */
+    const char *data; /* size bytes and a NUL */
     size_t size;
 };
 

@@ -66,7 +66,8 @@ static void release(struct child *c)
 }
 
 bool child_start(struct request *r, child_work *work, const void *job,
-                 size_t size, bool (*then)(struct request *r, struct error *err),
+                 size_t size,
+                 bool (*then)(struct request *r, struct error *err),
                  struct error *err)
 {
     struct child *c;

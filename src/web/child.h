@@ -24,7 +24,8 @@ typedef bool child_work(const void *job, void *result, struct error *err);
  * ERR_STORE when no process could be made.
  */
 bool child_start(struct request *r, child_work *work, const void *job,
-                 size_t size, bool (*then)(struct request *r, struct error *err),
+                 size_t size,
+                 bool (*then)(struct request *r, struct error *err),
                  struct error *err);
 
 /* What came of it, in r->then: the result, or NULL and err. */

@@ -53,14 +53,15 @@ void page_hank(struct text *out, enum hank kind, const struct lab *lab)
               shapes[kind]);
 }
 
-void page_swatch(struct text *out, const struct lab *lab, const char *words)
+static void add_swatch(struct text *out, const char *class,
+                       const struct lab *lab, const char *words)
 {
     int outside = 0;
 
     html_addf(out,
-              "<svg class=\"sw\" role=\"img\" aria-label=\"%s\" "
+              "<svg class=\"%s\" role=\"img\" aria-label=\"%s\" "
               "viewBox=\"0 0 10 10\" preserveAspectRatio=\"none\">",
-              words);
+              class, words);
     if (!lab) {
         text_add(out, "<rect class=\"bare\" width=\"10\" height=\"10\"/>"
                       "</svg>");
@@ -70,6 +71,17 @@ void page_swatch(struct text *out, const struct lab *lab, const char *words)
     page_colour(out, *lab, &outside);
     html_addf(out, "\" d=\"%s\"/></svg>",
               outside ? "M0 0h7l3 3v7H0z" : "M0 0h10v10H0z");
+}
+
+void page_swatch(struct text *out, const struct lab *lab, const char *words)
+{
+    add_swatch(out, "sw", lab, words);
+}
+
+void page_swatch_fill(struct text *out, const struct lab *lab,
+                      const char *words)
+{
+    add_swatch(out, "sw fill", lab, words);
 }
 
 void page_lab(struct text *out, struct lab lab)
@@ -122,9 +134,12 @@ static const struct {
     const char *word, *address;
     bool gap;
 } places[] = {
-    {"Rack", "/", false},       {"Measure", "/measure", true},
-    {"Find", "/find", true},    {"Compare", "/compare", false},
-    {"Grid", "/grid", false},   {"Fade", "/fade", false},
+    {"Rack", "/", false},
+    {"Measure", "/measure", true},
+    {"Find", "/find", true},
+    {"Compare", "/compare", false},
+    {"Grid", "/grid", false},
+    {"Fade", "/fade", false},
     {"Cupboard", "/cupboard", true},
 };
 
@@ -154,8 +169,8 @@ static const struct {
 /* The ground chosen by its cookie, or NULL. */
 static const char *ground_of(const struct request *r)
 {
-    const char *cookie = MHD_lookup_connection_value(
-        r->connection, MHD_COOKIE_KIND, "ground");
+    const char *cookie =
+        MHD_lookup_connection_value(r->connection, MHD_COOKIE_KIND, "ground");
 
     for (size_t i = 0; cookie && i < ARRAY_LEN(grounds); i++)
         if (!strcmp(cookie, grounds[i].name))
@@ -241,7 +256,8 @@ static void add_masthead(struct request *r, const char *here)
 
 static void add_thumbs(struct request *r, const char *here)
 {
-    text_add(&r->out, "<nav class=\"thumb\" aria-label=\"Pages, short\"><ul>\n");
+    text_add(&r->out,
+             "<nav class=\"thumb\" aria-label=\"Pages, short\"><ul>\n");
     for (size_t i = 0; i < ARRAY_LEN(thumbs); i++) {
         bool open = here && !strcmp(here, thumbs[i].word);
         html_addf(&r->out, "<li><a href=\"%s\"", thumbs[i].address);
@@ -289,8 +305,7 @@ void page_begin(struct request *r, const char *title, const char *here)
               "<link rel=\"icon\" href=\"%s\">\n"
               "<script src=\"%s\" defer></script>\n</head>\n<body>\n",
               title, asset_find("look.css")->address,
-              asset_find("icon.svg")->address,
-              asset_find("page.js")->address);
+              asset_find("icon.svg")->address, asset_find("page.js")->address);
     text_add(&r->out, SHAPES_HERE);
     add_masthead(r, here);
     text_add(&r->out, "<main id=\"main\">\n");

@@ -35,6 +35,10 @@ void page_hank(struct text *out, enum hank kind, const struct lab *lab);
  * was measured. */
 void page_swatch(struct text *out, const struct lab *lab, const char *words);
 
+/* The same filling the box it stands in, to touch what is beside it. */
+void page_swatch_fill(struct text *out, const struct lab *lab,
+                      const char *words);
+
 /* "#6c3b36"; *outside as srgb8_from_lab, may be NULL. */
 void page_colour(struct text *out, struct lab lab, int *outside);
 

@@ -96,9 +96,9 @@ static void add_rod(struct text *o, struct ask_skein **s, size_t n)
         if (s[i]->has_round)
             ask_round_words(s[i]->round, &round);
         html_addf(o, "<section class=\"round\"><h3>%s</h3>",
-                  s[i]->has_round   ? text_str(&round)
+                  s[i]->has_round ? text_str(&round)
                   : s[i]->bath_id ? "no round recorded"
-                                    : "never in a bath");
+                                  : "never in a bath");
         text_add(o, "<ul class=\"hanks\">\n");
         for (size_t j = 0; j < k; j++)
             add_hank(o, s[i + j]);
@@ -207,12 +207,13 @@ static void add_unfinished(struct request *r, struct ask_skein **s, size_t n)
     for (size_t i = 0; i < n; i++) {
         if (!unfinished(s[i]))
             continue;
-        html_addf(&r->out,
-                  "<p class=\"wait\"><span class=\"tag part\">%s</span> "
-                  "<span><b>Unfinished:</b> <span class=\"own\">%s</span></span>"
-                  " <a href=\"/record/skein/%lld\">Finish it</a></p>\n",
-                  s[i]->label, s[i]->name ? s[i]->name : "no name",
-                  (long long)s[i]->id);
+        html_addf(
+            &r->out,
+            "<p class=\"wait\"><span class=\"tag part\">%s</span> "
+            "<span><b>Unfinished:</b> <span class=\"own\">%s</span></span>"
+            " <a href=\"/record/skein/%lld\">Finish it</a></p>\n",
+            s[i]->label, s[i]->name ? s[i]->name : "no name",
+            (long long)s[i]->id);
     }
 }
 

@@ -11,11 +11,9 @@ static const struct {
     page_handler *get, *post;
     bool more; /* something stands behind the path */
 } routes[] = {
-    {"/", rack_page, NULL, false},
-    {"/skein/", skein_page, NULL, true},
-    {"/more", more_page, NULL, false},
-    {"/ground", NULL, ground_set, false},
-    {"/undo", NULL, undo_do, false},
+    {"/", rack_page, NULL, false},        {"/skein/", skein_page, NULL, true},
+    {"/photo/", photo_send, NULL, true},  {"/more", more_page, NULL, false},
+    {"/ground", NULL, ground_set, false}, {"/undo", NULL, undo_do, false},
     {"/a/", asset_answer, NULL, true},
 };
 
@@ -25,9 +23,9 @@ bool routes_answer(struct request *r, struct error *err)
         const char *path = routes[i].path;
         page_handler *handler = r->post ? routes[i].post : routes[i].get;
 
-        if (routes[i].more ? strncmp(r->path, path, strlen(path)) ||
-                                 !r->path[strlen(path)]
-                           : strcmp(r->path, path))
+        if (routes[i].more
+                ? strncmp(r->path, path, strlen(path)) || !r->path[strlen(path)]
+                : strcmp(r->path, path))
             continue;
         if (handler)
             return handler(r, err);

@@ -11,6 +11,7 @@ bool routes_answer(struct request *r, struct error *err);
 typedef bool page_handler(struct request *r, struct error *err);
 page_handler rack_page;
 page_handler skein_page;
+page_handler photo_send;
 page_handler ground_set;
 page_handler undo_do;
 page_handler more_page;

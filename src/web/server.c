@@ -81,8 +81,9 @@ static struct request *begin(struct web *web, struct MHD_Connection *connection,
 
     MHD_get_connection_values(connection, MHD_GET_ARGUMENT_KIND, add_query, r);
     if (!r->post && strcmp(method, "GET") && strcmp(method, "HEAD"))
-        error_set(&r->refused, ERR_INPUT, "a page is asked for or sent, "
-                                          "nothing else");
+        error_set(&r->refused, ERR_INPUT,
+                  "a page is asked for or sent, "
+                  "nothing else");
     else if (guard_address(r) && r->post)
         receive_begin(r);
     return r;

@@ -1,4 +1,455 @@
-#include "routes.h"
+/* A skein's page: what it is, how its colour was read, its life, what lies
+ * near, what is not known. */
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/mem.h"
+#include "book/ask.h"
+#include "book/beware.h"
+#include "book/sheet.h"
+#include "html.h"
 #include "page.h"
+#include "routes.h"
+
+#define NEAREST 5
+
+static const char *words_of(const struct record *r, const char *field)
+{
+    const struct record_field *f = record_get(r, field);
+
+    return f ? f->words : NULL;
+}
+
+/* ---- the top ---------------------------------------------------------------
+ */
+
+/* The photo a reading came from, cut to its region, beside the swatch. */
+static bool add_crop(struct request *r, int64_t reading, struct error *err)
+{
+    int64_t *ids = NULL;
+    size_t n = 0;
+    struct record region = {0};
+    double x, y, w, h, m;
+    bool ok = record_children(r->book, NOUN_REGION, "reading", reading, &ids,
+                              &n, err);
+
+    if (ok && n && record_read(r->book, NOUN_REGION, ids[0], &region, err)) {
+        x = record_get(&region, "x")->low;
+        y = record_get(&region, "y")->low;
+        w = record_get(&region, "w")->low;
+        h = record_get(&region, "h")->low;
+        m = fmax(w, h) * 0.18;
+        html_addf(&r->out,
+                  "<svg class=\"crop\" viewBox=\"%.0f %.0f %.0f %.0f\" "
+                  "preserveAspectRatio=\"xMidYMid slice\" role=\"img\" "
+                  "aria-label=\"The photo as the camera took it, with the "
+                  "measured region\"><image href=\"/photo/%lld\"/>"
+                  "<g class=\"box\"><rect class=\"halo\" x=\"%.0f\" y=\"%.0f\" "
+                  "width=\"%.0f\" height=\"%.0f\"/><rect x=\"%.0f\" "
+                  "y=\"%.0f\" width=\"%.0f\" height=\"%.0f\"/></g></svg>",
+                  x - m, y - m, w + 2 * m, h + 2 * m,
+                  (long long)record_get(&region, "photo")->ref_id, x, y, w, h,
+                  x, y, w, h);
+    }
+    ok = ok && !(n && !region.noun);
+    record_clear(&region);
+    free(ids);
+    return ok;
+}
+
+static bool add_look(struct request *r, const struct ask_skein *now,
+                     struct error *err)
+{
+    const struct lab *lab = &now->reading.colour.lab;
+    const char *name = colour_name_nearest(*lab)->name;
+    struct text words = {0};
+    int outside = 0;
+    bool ok = true;
+
+    text_addf(&words, "Swatch of skein %s, %s", now->label, name);
+    text_add(&r->out, "<figure class=\"look\"><div class=\"touch\">");
+    page_swatch_fill(&r->out, lab, text_str(&words));
+    if (now->reading.photo)
+        ok = add_crop(r, now->reading.id, err);
+    text_add(&r->out, "</div>\n<figcaption><span>as it is, under D50");
+    srgb8_from_lab(*lab, &outside);
+    if (outside)
+        text_add(&r->out, "; outside sRGB, so paler here");
+    text_add(&r->out, "</span>");
+    if (now->reading.photo)
+        text_add(&r->out, "<span>as the camera took it</span>");
+    text_add(&r->out, "</figcaption></figure>\n");
+    text_clear(&words);
+    return ok;
+}
+
+/* Where a coordinate and its interval lie between its ends. */
+static void add_whisker(struct text *o, double x, double u, double low,
+                        double high)
+{
+    double at = 200 * (x - low) / (high - low), k = 200 / (high - low);
+    double from = fmax(0, at - 2 * u * k), to = fmin(200, at + 2 * u * k);
+
+    at = fmin(200, fmax(0, at));
+    text_add(o, "<svg class=\"whisk\" viewBox=\"0 0 200 16\" "
+                "aria-hidden=\"true\"><path class=\"axis\" d=\"M0 8h200\"/>");
+    if (low < 0)
+        text_add(o, "<path class=\"zero\" d=\"M100 3v10\"/>");
+    if (to > from)
+        html_addf(o,
+                  "<rect class=\"band\" x=\"%.1f\" y=\"3\" width=\"%.1f\" "
+                  "height=\"10\"/>",
+                  from, to - from);
+    html_addf(o, "<path class=\"at\" d=\"M%.1f 1v14\"/></svg>", at);
+}
+
+static void add_coordinate(struct text *o, const char *name, double x, double u,
+                           double low, double high)
+{
+    html_addf(o, "<tr><th scope=\"row\">%s</th><td class=\"num\">", name);
+    html_number(o, x, 1);
+    text_add(o, "</td><td class=\"num pm\">&plusmn; ");
+    html_number(o, 2 * u, 1);
+    text_add(o, "</td><td>");
+    add_whisker(o, x, u, low, high);
+    text_add(o, "</td></tr>\n");
+}
+
+static void add_numbers(struct text *o, const struct ask_skein *now)
+{
+    const struct ask_reading *q = &now->reading;
+    const struct lab *c = &q->colour.lab;
+    const struct cov3 *u = &q->colour.abs;
+
+    text_add(o, "<table class=\"labt\"><caption class=\"hide\">CIELAB, D50, 2 "
+                "degree observer</caption>\n");
+    add_coordinate(o, "L*", c->L, sqrt(u->LL), 0, 100);
+    add_coordinate(o, "a*", c->a, sqrt(u->aa), -80, 80);
+    add_coordinate(o, "b*", c->b, sqrt(u->bb), -80, 80);
+    html_addf(
+        o,
+        "</table>\n<p class=\"small quiet\">D50, 2&deg;, from %s; &plusmn; "
+        "is about 95 %%.%s</p>\n",
+        q->photo ? "a photo with a grey card" : "an instrument",
+        q->assumed_u ? " No uncertainty was recorded: that of a usual "
+                       "reading of yarn is shown."
+                     : "");
+    if (!isnan(ask_unevenness(q)))
+        html_addf(o,
+                  "<dl class=\"facts\"><dt>evenness</dt><dd>varies by %.1f "
+                  "&Delta;E00 over the skein</dd></dl>\n",
+                  ask_unevenness(q));
+}
+
+static void add_facts(struct text *o, const struct record *skein)
+{
+    static const char *const skipped[] = {"name", "number", "colour"};
+
+    text_add(o, "<dl class=\"facts\">");
+    for (size_t i = 0; i < skein->noun->field_count; i++) {
+        const struct record_field *f = &skein->field[i];
+        bool skip = !f->words;
+        for (size_t k = 0; k < ARRAY_LEN(skipped); k++)
+            skip = skip || !strcmp(f->field->name, skipped[k]);
+        if (skip)
+            continue;
+        html_addf(o, "<dt>%s</dt><dd>%s%s%s", f->field->name, f->words,
+                  f->understood ? ", read as " : "", f->understood);
+        text_add(o, "</dd>");
+    }
+    text_add(o, "</dl>\n");
+}
+
+static bool add_top(struct request *r, const struct skein_sheet *s,
+                    struct error *err)
+{
+    struct text *o = &r->out, recipe = {0};
+    const struct ask_skein *now = &s->now;
+    bool has = now->lack == ASK_HAS_COLOUR, ok = true;
+    const char *own = words_of(&s->skein, "colour");
+    const char *name = words_of(&s->skein, "name");
+
+    ask_recipe_words(now, &recipe);
+    text_add(o, "<div class=\"skein-top\">\n<div class=\"peg\"><span "
+                "class=\"stub\"></span>");
+    page_hank(o, HANK_LARGE, has ? &now->reading.colour.lab : NULL);
+    html_addf(o,
+              "<span class=\"string\"></span><span class=\"tag big\">%s</span>"
+              "</div>\n<div class=\"skein-mid\">\n<header class=\"skein-head\">"
+              "<h1>Skein %s",
+              now->label, now->label);
+    if (name || own)
+        html_addf(o, " <span class=\"own\">%s</span>", own ? own : name);
+    html_addf(o, "</h1>\n<p>%s%s%s",
+              has ? colour_name_nearest(now->reading.colour.lab)->name
+                  : ask_lack_words(now->lack, false),
+              recipe.len ? " \xC2\xB7 " : "", text_str(&recipe));
+    if (now->bath_id)
+        html_addf(o, " \xC2\xB7 <a href=\"/bath/%lld\">bath %s</a>",
+                  (long long)now->bath_id, now->bath);
+    html_addf(o, "%s</p></header>\n",
+              s->skein.withdrawn ? " \xC2\xB7 withdrawn" : "");
+    if (has)
+        ok = add_look(r, now, err);
+    html_addf(o,
+              "<p class=\"acts\"><a class=\"btn\" href=\"/measure?skein=%s\">%s"
+              "</a> <a class=\"btn\" href=\"/compare?a=%s\">Lay beside another"
+              "</a> <a class=\"btn\" href=\"/record/skein/%lld\">Change</a></p>"
+              "\n</div>\n",
+              now->label, has ? "Measure again" : "Measure", now->label,
+              (long long)now->id);
+    text_add(o, "<section class=\"lab\" aria-labelledby=\"h-lab\"><h2 "
+                "id=\"h-lab\">Colour</h2>\n");
+    if (has)
+        add_numbers(o, now);
+    else
+        html_addf(o, "<p>%s.</p>\n", ask_lack_words(now->lack, false));
+    add_facts(o, &s->skein);
+    text_add(o, "</section>\n</div>\n");
+    text_clear(&recipe);
+    return ok;
+}
+
+/* ---- its life --------------------------------------------------------------
+ */
+
+static void add_step_head(struct text *o, const struct sheet_step *s)
+{
+    const struct life_event *e = &s->event;
+    struct text round = {0};
+
+    if (e->has_round)
+        ask_round_words(e->round, &round);
+    if (e->kind == LIFE_CUT) {
+        html_addf(o, "<h3>skein %s from skein %s</h3>", e->into, e->skein);
+    } else {
+        html_addf(o, "<h3>%s%s%s%s%s", e->treatment, e->with ? ": " : "",
+                  e->with, round.len ? ", " : "", text_str(&round));
+        if (e->bath)
+            html_addf(o, ", bath %s", e->bath);
+        html_addf(o, "%s%s%s</h3>", s->own ? "" : " (as skein ",
+                  s->own ? "" : e->skein, s->own ? "" : ")");
+    }
+    text_clear(&round);
+}
+
+static void add_step_facts(struct text *o, const struct sheet_step *s)
+{
+    static const char *const facts[] = {"temperature", "minutes", "vessel",
+                                        "dips", "airing"};
+    bool any = false;
+
+    text_add(o, "<p>");
+    for (size_t i = 0; i < s->doses.count; i++) {
+        const struct sheet_dose *d = &s->doses.dose[i];
+        const char *much = d->understood ? d->understood : d->words;
+        html_addf(o, "%s%s%s%s", any ? "; " : "", d->what, much ? " " : "",
+                  much);
+        any = true;
+    }
+    for (size_t i = 0; s->treatment.noun && i < ARRAY_LEN(facts); i++) {
+        const char *words = words_of(&s->treatment, facts[i]);
+        if (!words)
+            continue;
+        html_addf(o, "%s%s %s", any ? "; " : "", facts[i], words);
+        any = true;
+    }
+    if (s->ph)
+        html_addf(o, "%spH %s", any ? "; " : "", s->ph);
+    text_add(o, "</p>");
+}
+
+static void add_readings(struct text *o, const struct sheet_readings *q)
+{
+    for (size_t i = 0; i < q->count; i++) {
+        const struct sheet_reading *x = &q->reading[i];
+        bool d50 = !strcmp(x->illuminant, "D50") && x->observer_deg == 2;
+        text_add(o, "<p class=\"small\">");
+        page_lab(o, x->lab);
+        if (!d50)
+            html_addf(o, " under %s, %d&deg;", x->illuminant, x->observer_deg);
+        html_addf(
+            o, " <span class=\"quiet\">by %s%s%s%s%s%s</span></p>", x->source,
+            x->wet ? ", wet" : "", strcmp(x->part, "whole") ? ", " : "",
+            strcmp(x->part, "whole") ? x->part : "", x->on ? ", " : "", x->on);
+    }
+}
+
+/* The last of them that a swatch can show, or NULL. */
+static const struct lab *colour_after(const struct sheet_readings *q)
+{
+    for (size_t i = q->count; i-- > 0;)
+        if (!q->reading[i].wet && !strcmp(q->reading[i].illuminant, "D50") &&
+            q->reading[i].observer_deg == 2)
+            return &q->reading[i].lab;
+    return NULL;
+}
+
+static void add_life(struct text *o, const struct skein_sheet *s)
+{
+    text_add(o, "<section aria-labelledby=\"h-life\"><h2 id=\"h-life\">Its "
+                "life</h2>\n<ol class=\"life\">\n");
+    if (s->before.count || !s->steps) {
+        text_add(o, "<li>");
+        page_hank(o, HANK_SMALL, colour_after(&s->before));
+        text_add(o, "<div><h3>undyed</h3>");
+        add_readings(o, &s->before);
+        text_add(o, "</div><p class=\"when\"></p></li>\n");
+    }
+    for (size_t i = 0; i < s->steps; i++) {
+        const struct sheet_step *step = &s->step[i];
+        text_add(o, "<li>");
+        page_hank(o, HANK_SMALL, colour_after(&step->readings));
+        text_add(o, "<div>");
+        add_step_head(o, step);
+        add_step_facts(o, step);
+        add_readings(o, &step->readings);
+        html_addf(o, "</div><p class=\"when\">%s</p></li>\n",
+                  step->event.on_words);
+    }
+    text_add(o, "</ol></section>\n");
+}
+
+/* ---- beside it -------------------------------------------------------------
+ */
+
+static bool add_nearest(struct request *r, int64_t skein, struct error *err)
+{
+    struct find_request like = {.filter = ask_filter_any(),
+                                .like = skein,
+                                .tolerance = 2,
+                                .limit = NEAREST};
+    struct find_answer near;
+    struct text *o = &r->out;
+
+    if (!ask_find(r->book, &like, &near, err))
+        return false;
+    text_add(o, "<section aria-labelledby=\"h-near\"><h2 id=\"h-near\">Nearest "
+                "on the rack</h2>\n");
+    if (!near.found_with_colour)
+        text_add(o, "<p>No other skein has been measured.</p>\n");
+    else
+        text_add(o, "<table class=\"near\"><thead class=\"hide\"><tr><th>skein"
+                    "</th><th>recipe</th><th>difference</th></tr></thead>"
+                    "<tbody>\n");
+    for (size_t i = 0; i < near.count; i++) {
+        const struct find_row *row = &near.row[i];
+        struct text recipe = {0};
+        const char *verdict = row->compared.verdict == VERDICT_MATCH
+                                  ? "match within 2"
+                              : row->compared.verdict == VERDICT_DIFFERENT
+                                  ? "different"
+                                  : "this photo cannot tell";
+        if (row->skein.lack != ASK_HAS_COLOUR)
+            continue;
+        ask_recipe_words(&row->skein, &recipe);
+        html_addf(o, "<tr><td><a class=\"hs\" href=\"/skein/%lld\">",
+                  (long long)row->skein.id);
+        page_hank(o, HANK_SMALL, &row->skein.reading.colour.lab);
+        html_addf(o,
+                  "<span class=\"tag\">%s</span></a></td><td>%s</td><td "
+                  "class=\"num\"><b>%.1f</b><br>%s</td></tr>\n",
+                  row->skein.label, text_str(&recipe), row->de00, verdict);
+        text_clear(&recipe);
+    }
+    if (near.found_with_colour)
+        html_addf(
+            o,
+            "</tbody></table>\n<p class=\"small quiet\">&Delta;E00. Where the "
+            "photo cannot tell, lay the skeins together.</p>\n"
+            "<p class=\"more\"><a href=\"/find?like=%lld\">All like this"
+            "</a></p>\n",
+            (long long)near.like.number);
+    text_add(o, "</section>\n");
+    find_answer_clear(&near);
+    return true;
+}
+
+static bool add_cautions(struct request *r, const struct skein_sheet *s,
+                         struct error *err)
+{
+    int64_t seen[64];
+    size_t n = 0;
+
+    for (size_t i = 0; i < s->steps; i++)
+        for (size_t d = 0; d < s->step[i].doses.count; d++) {
+            const struct caution *c[CAUTION_MAX];
+            struct record dose;
+            int64_t material;
+            size_t count, k = 0;
+
+            if (!record_read(r->book, NOUN_DOSE, s->step[i].doses.dose[d].id,
+                             &dose, err))
+                return false;
+            material = record_get(&dose, "material")->ref_id;
+            record_clear(&dose);
+            while (k < n && seen[k] != material)
+                k++;
+            if (k < n || n == ARRAY_LEN(seen))
+                continue;
+            seen[n++] = material;
+            if (!beware_of(r->book, material, c, &count, NULL, err))
+                return false;
+            for (k = 0; k < count; k++)
+                html_addf(&r->out, "<h3>Caution: %s</h3><p>%s</p>",
+                          s->step[i].doses.dose[d].what, c[k]->text);
+        }
+    return true;
+}
+
+static bool add_unknown(struct request *r, const struct skein_sheet *s,
+                        struct error *err)
+{
+    size_t before;
+
+    text_add(&r->out, "<section aria-labelledby=\"h-unk\"><h2 id=\"h-unk\">Not "
+                      "known</h2>\n");
+    if (!s->lacks)
+        text_add(&r->out, "<p>Everything is recorded.</p>\n");
+    else
+        text_add(&r->out, "<ul class=\"unk\">");
+    for (size_t i = 0; i < s->lacks; i++)
+        html_addf(&r->out, "<li>%s</li>", s->lacking[i]);
+    text_add(&r->out, s->lacks ? "</ul>\n" : "");
+    text_add(&r->out, "<div class=\"caution\">");
+    before = r->out.len;
+    if (!add_cautions(r, s, err))
+        return false;
+    if (r->out.len > before) {
+        html_addf(&r->out, "<p class=\"close\">%s</p></div>\n",
+                  caution_closing);
+    } else {
+        r->out.len -= strlen("<div class=\"caution\">");
+        r->out.s[r->out.len] = '\0';
+    }
+    text_add(&r->out, "</section>\n");
+    return true;
+}
+
 bool skein_page(struct request *r, struct error *err)
-{ (void)r; return error_set(err, ERR_MISSING, "there is no such page"); }
+{
+    struct skein_sheet s;
+    struct text title = {0};
+    long long id;
+    bool ok;
+
+    if (!text_whole(request_part(r, "/skein/"), &id))
+        return error_set(err, ERR_MISSING, "there is no such skein");
+    if (!sheet_of_skein(r->book, id, &s, err))
+        return false;
+    text_addf(&title, "Skein %s", s.now.label);
+    page_begin(r, text_str(&title), NULL);
+    text_add(&r->out, "<article class=\"skein\">\n");
+    ok = add_top(r, &s, err);
+    text_add(&r->out, "<div class=\"skein-low\">\n");
+    add_life(&r->out, &s);
+    if (ok && s.now.lack == ASK_HAS_COLOUR)
+        ok = add_nearest(r, id, err);
+    ok = ok && add_unknown(r, &s, err);
+    text_add(&r->out, "</div></article>\n");
+    page_end(r);
+    text_clear(&title);
+    skein_sheet_clear(&s);
+    return ok;
+}

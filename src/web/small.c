@@ -15,12 +15,13 @@ static const char *way_back(const struct request *r)
     const char *to = pairs_get(&r->form, "to");
 
     return to && *to == '/' && to[1] != '/' && !strpbrk(to, "\\\r\n\t") ? to
-                                                                     : "/";
+                                                                        : "/";
 }
 
 bool ground_set(struct request *r, struct error *err)
 {
-#define COOKIE(g) "ground=" g "; Path=/; Max-Age=31536000; SameSite=Lax; HttpOnly"
+#define COOKIE(g)                                                              \
+    "ground=" g "; Path=/; Max-Age=31536000; SameSite=Lax; HttpOnly"
     static const char *const cookies[] = {COOKIE("light"), COOKIE("mid"),
                                           COOKIE("dark")};
     const char *ground = pairs_get(&r->form, "ground");
