@@ -11,10 +11,18 @@ static const struct {
     page_handler *get, *post;
     bool more; /* something stands behind the path */
 } routes[] = {
-    {"/", rack_page, NULL, false},        {"/skein/", skein_page, NULL, true},
-    {"/photo/", photo_send, NULL, true},  {"/more", more_page, NULL, false},
-    {"/ground", NULL, ground_set, false}, {"/undo", NULL, undo_do, false},
+    /* clang-format off: a row a line */
+    {"/", rack_page, NULL, false},
+    {"/skein/", skein_page, NULL, true},
+    {"/photo/", photo_send, NULL, true},
+    {"/record/", record_page, record_save, true},
+    {"/cupboard", cupboard_page, NULL, false},
+    {"/more", more_page, NULL, false},
+    {"/withdraw", NULL, withdraw_do, false},
+    {"/undo", NULL, undo_do, false},
+    {"/ground", NULL, ground_set, false},
     {"/a/", asset_answer, NULL, true},
+    /* clang-format on */
 };
 
 bool routes_answer(struct request *r, struct error *err)

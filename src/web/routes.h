@@ -15,5 +15,9 @@ page_handler photo_send;
 page_handler ground_set;
 page_handler undo_do;
 page_handler more_page;
+page_handler record_page;
+page_handler record_save;
+page_handler withdraw_do;
+page_handler cupboard_page;
 
 #endif

@@ -1,0 +1,332 @@
+/* Any record as a form, made from the noun's own table; and the cupboard,
+ * where the ones that are used again and again are kept. */
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/mem.h"
+#include "book/record.h"
+#include "html.h"
+#include "page.h"
+#include "routes.h"
+
+/* ---- a form ----------------------------------------------------------------
+ */
+
+static void add_option(struct text *o, const char *value, size_t n,
+                       const char *now)
+{
+    char *one = mem_text_n(value, n);
+    bool chosen = now && !strcmp(now, one);
+
+    html_addf(o, "<option value=\"%s\"", one);
+    text_add(o, chosen ? " selected>" : ">");
+    html_addf(o, "%s</option>", one);
+    free(one);
+}
+
+static void add_select(struct text *o, const char *name, const char *choices,
+                       const char *now)
+{
+    html_addf(o,
+              "<select id=\"f-%s\" name=\"%s\"><option value=\"\">not "
+              "recorded</option>",
+              name, name);
+    while (*choices) {
+        size_t n = strcspn(choices, "|");
+        add_option(o, choices, n, now);
+        choices += n + (choices[n] == '|');
+    }
+    text_add(o, "</select>");
+}
+
+/* Names that a field which points to another record may take. */
+static bool add_names(struct request *r, enum noun_id noun, struct error *err)
+{
+    int64_t *ids = NULL;
+    size_t n = 0;
+    bool ok = record_ids(r->book, noun, false, &ids, &n, err);
+
+    html_addf(&r->out, "<datalist id=\"names-%s\">", nouns[noun].name);
+    for (size_t i = 0; ok && i < n && i < 500; i++) {
+        struct text label = {0};
+        ok = record_label(r->book, noun, ids[i], &label, err);
+        html_addf(&r->out, "<option value=\"%s\"></option>", text_str(&label));
+        text_clear(&label);
+    }
+    text_add(&r->out, "</datalist>\n");
+    free(ids);
+    return ok;
+}
+
+static bool may_type(const struct field *f, bool is_new)
+{
+    return !(f->flags & FIELD_OWN) && (is_new || !(f->flags & FIELD_FIXED));
+}
+
+static bool add_field(struct request *r, const struct field *f,
+                      const struct record_field *now, struct error *err)
+{
+    struct text *o = &r->out;
+    const char *words = now ? now->words : NULL;
+
+    if (f->kind == FIELD_REF && !add_names(r, f->ref, err))
+        return false;
+    html_addf(o, "<p class=\"f\"><label for=\"f-%s\">%s</label>", f->name,
+              f->name);
+    if (f->kind == FIELD_CHOICE)
+        add_select(o, f->name, f->choices, words);
+    else if (f->kind == FIELD_FLAG)
+        add_select(o, f->name, "yes|no", words);
+    else if (!strcmp(f->name, "note"))
+        html_addf(o,
+                  "<textarea id=\"f-%s\" name=\"%s\" rows=\"3\">\n%s"
+                  "</textarea>",
+                  f->name, f->name, words);
+    else
+        html_addf(o,
+                  "<input id=\"f-%s\" name=\"%s\" value=\"%s\" "
+                  "placeholder=\"not recorded\" autocomplete=\"off\" "
+                  "aria-describedby=\"h-%s\"",
+                  f->name, f->name, words, f->name);
+    if (f->kind == FIELD_REF)
+        html_addf(o, " list=\"names-%s\"", nouns[f->ref].name);
+    if (f->kind != FIELD_CHOICE && f->kind != FIELD_FLAG &&
+        strcmp(f->name, "note"))
+        text_add(o, ">");
+    html_addf(o, "</p>\n<p class=\"echo\" id=\"h-%s\">%s", f->name, f->help);
+    if (now && now->understood)
+        html_addf(o, "; read as <b>%s</b>", now->understood);
+    text_add(o, "</p>\n");
+    return true;
+}
+
+/* The fields' values in the form that differ from what is recorded. */
+static size_t changed(const struct request *r, const struct noun *noun,
+                      const struct record *now, struct record_value *out)
+{
+    size_t n = 0;
+
+    for (size_t i = 0; i < noun->field_count; i++) {
+        const struct field *f = &noun->fields[i];
+        const char *typed = pairs_nth(&r->form, f->name, 0);
+        const char *was = now ? now->field[i].words : NULL;
+        if (!typed || !may_type(f, !now) || !strcmp(typed, was ? was : ""))
+            continue;
+        out[n++] = (struct record_value){f->name, typed};
+    }
+    return n;
+}
+
+/* ---- /record/NOUN and /record/NOUN/ID -------------------------------------
+ */
+
+/* The noun, and the id behind it (0: a new one). */
+static const struct noun *which(const struct request *r, long long *id)
+{
+    char *path = mem_text(request_part(r, "/record/"));
+    char *slash = strchr(path, '/');
+    const struct noun *noun;
+    bool ok = true;
+
+    *id = 0;
+    if (slash) {
+        *slash = '\0';
+        ok = text_whole(slash + 1, id) && *id > 0;
+    }
+    noun = noun_find(path);
+    free(path);
+    return ok ? noun : NULL;
+}
+
+static bool add_form(struct request *r, const struct noun *noun,
+                     const struct record *now, struct error *err)
+{
+    struct text action = {0};
+    bool ok = true;
+
+    text_addf(&action, "/record/%s", noun->name);
+    if (now)
+        text_addf(&action, "/%lld", (long long)now->id);
+    page_form(r, text_str(&action), "class=\"log one\" autocomplete=\"off\"");
+    text_add(&r->out, "<fieldset class=\"shared\"><legend class=\"hide\">"
+                      "Fields</legend>\n");
+    for (size_t i = 0; ok && i < noun->field_count; i++)
+        if (may_type(&noun->fields[i], !now))
+            ok = add_field(r, &noun->fields[i], now ? &now->field[i] : NULL,
+                           err);
+    text_add(&r->out, "</fieldset>\n<div class=\"stick\"><button "
+                      "class=\"main\" type=\"submit\">Save</button></div>\n"
+                      "</form>\n");
+    text_clear(&action);
+    return ok;
+}
+
+static void add_withdraw(struct request *r, const struct record *now)
+{
+    page_form(r, "/withdraw", "class=\"acts\"");
+    html_addf(&r->out,
+              "<input type=\"hidden\" name=\"noun\" value=\"%s\"><input "
+              "type=\"hidden\" name=\"id\" value=\"%lld\">"
+              "<button type=\"submit\" name=\"do\" value=\"%s\">%s</button>",
+              now->noun->name, (long long)now->id,
+              now->withdrawn ? "back" : "withdraw",
+              now->withdrawn ? "Bring back" : "Withdraw");
+    html_addf(&r->out,
+              " <a class=\"btn\" href=\"/history?noun=%s&amp;id=%lld\">Its "
+              "history</a></form>\n",
+              now->noun->name, (long long)now->id);
+}
+
+bool record_page(struct request *r, struct error *err)
+{
+    long long id;
+    const struct noun *noun = which(r, &id);
+    struct record now = {0};
+    struct text title = {0};
+    bool ok;
+
+    if (!noun)
+        return error_set(err, ERR_MISSING, "there is no such record");
+    if (id && !record_read(r->book, noun->id, id, &now, err))
+        return false;
+    text_addf(&title, "%s %s", noun->name, id ? now.label : "to add");
+    page_begin(r, text_str(&title), "Cupboard");
+    html_addf(&r->out, "<div class=\"head\"><h1>%s</h1><p>%s%s</p></div>\n",
+              text_str(&title), noun->help, now.withdrawn ? " Withdrawn." : "");
+    ok = add_form(r, noun, id ? &now : NULL, err);
+    if (id)
+        add_withdraw(r, &now);
+    page_end(r);
+    text_clear(&title);
+    record_clear(&now);
+    return ok;
+}
+
+/* Where a record is looked at. */
+static void address_of(const struct noun *noun, int64_t id, struct text *out)
+{
+    if (noun->id == NOUN_SKEIN)
+        text_addf(out, "/skein/%lld", (long long)id);
+    else if (noun->id == NOUN_BATH)
+        text_addf(out, "/bath/%lld", (long long)id);
+    else
+        text_addf(out, "/record/%s/%lld", noun->name, (long long)id);
+}
+
+static bool finish(struct request *r, const struct noun *noun, int64_t id,
+                   bool ok, struct error *err)
+{
+    struct text to = {0};
+
+    if (!ok || !book_act_end(r->book, err)) {
+        book_act_cancel(r->book);
+        return false;
+    }
+    address_of(noun, id, &to);
+    page_saved(r, text_str(&to));
+    text_clear(&to);
+    return true;
+}
+
+bool record_save(struct request *r, struct error *err)
+{
+    long long given;
+    const struct noun *noun = which(r, &given);
+    struct record now = {0};
+    struct record_value *values;
+    char what[48];
+    int64_t id = given;
+    size_t n;
+    bool ok;
+
+    if (!noun)
+        return error_set(err, ERR_MISSING, "there is no such record");
+    if (given && !record_read(r->book, noun->id, given, &now, err))
+        return false;
+    values = mem_new(noun->field_count, sizeof *values);
+    n = changed(r, noun, given ? &now : NULL, values);
+    snprintf(what, sizeof what, "%s %s", noun->name, given ? "edit" : "add");
+    if (given && !n) {
+        struct text to = {0};
+        address_of(noun, given, &to);
+        request_go(r, "%s", text_str(&to));
+        text_clear(&to);
+        ok = true;
+    } else {
+        ok = book_act_begin(r->book, what, err) &&
+             finish(r, noun, id,
+                    given ? record_edit(r->book, noun->id, given, values, n,
+                                        NULL, err)
+                          : record_add(r->book, noun->id, values, n, &id, NULL,
+                                       err),
+                    err);
+    }
+    free(values);
+    record_clear(&now);
+    return ok;
+}
+
+bool withdraw_do(struct request *r, struct error *err)
+{
+    const char *name = pairs_get(&r->form, "noun");
+    const char *words = pairs_get(&r->form, "id");
+    const char *how = pairs_get(&r->form, "do");
+    const struct noun *noun = name ? noun_find(name) : NULL;
+    long long id;
+    bool away = how && !strcmp(how, "withdraw");
+
+    if (!noun || !words || !text_whole(words, &id) || !how)
+        return error_set(err, ERR_INPUT, "say which record");
+    return book_act_begin(r->book, away ? "withdraw" : "back", err) &&
+           finish(r, noun, id,
+                  record_withdraw(r->book, noun->id, id, away, err), err);
+}
+
+/* ---- the cupboard ----------------------------------------------------------
+ */
+
+static bool add_shelf(struct request *r, enum noun_id id, struct error *err)
+{
+    const struct noun *noun = &nouns[id];
+    int64_t *ids = NULL;
+    size_t n = 0;
+    bool ok = record_ids(r->book, id, false, &ids, &n, err);
+
+    html_addf(&r->out,
+              "<section class=\"shelf\" aria-labelledby=\"s-%s\"><h2 "
+              "id=\"s-%s\">%s</h2>\n<p class=\"quiet\">%s</p>\n<ul>\n",
+              noun->name, noun->name, noun->plural, noun->help);
+    for (size_t i = 0; ok && i < n; i++) {
+        struct text label = {0};
+        ok = record_label(r->book, id, ids[i], &label, err);
+        html_addf(&r->out, "<li><a href=\"/record/%s/%lld\">%s</a></li>\n",
+                  noun->name, (long long)ids[i], text_str(&label));
+        text_clear(&label);
+    }
+    html_addf(&r->out,
+              "</ul>\n<p><a class=\"btn\" href=\"/record/%s\">Add</a></p>\n"
+              "</section>\n",
+              noun->name);
+    free(ids);
+    return ok;
+}
+
+bool cupboard_page(struct request *r, struct error *err)
+{
+    static const enum noun_id shelves[] = {NOUN_MATERIAL, NOUN_SUPPLY,
+                                           NOUN_FIBRE,    NOUN_WATER,
+                                           NOUN_CARD,     NOUN_DYER};
+    bool ok = true;
+
+    page_begin(r, "The cupboard", "Cupboard");
+    text_add(&r->out, "<div class=\"head\"><h1>The cupboard</h1><p>What is "
+                      "used again and again. A name corrected here is "
+                      "corrected everywhere.</p></div>\n"
+                      "<div class=\"shelves\">\n");
+    for (size_t i = 0; ok && i < ARRAY_LEN(shelves); i++)
+        ok = add_shelf(r, shelves[i], err);
+    text_add(&r->out, "</div>\n");
+    page_end(r);
+    return ok;
+}
