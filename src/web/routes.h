@@ -19,5 +19,13 @@ page_handler record_page;
 page_handler record_save;
 page_handler withdraw_do;
 page_handler cupboard_page;
+page_handler log_page;
+page_handler log_save;
+page_handler log_again;
+page_handler log_quick_page;
+page_handler log_quick_save;
+page_handler bath_page;
+page_handler history_page;
+page_handler back_to_do;
 
 #endif

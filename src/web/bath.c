@@ -1,0 +1,123 @@
+/* A bath's page: what went into it, its rounds, the skeins of each. */
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/mem.h"
+#include "book/sheet.h"
+#include "html.h"
+#include "page.h"
+#include "routes.h"
+
+static void add_doses(struct text *o, const struct sheet_doses *doses)
+{
+    if (!doses->count)
+        return;
+    text_add(o, "<h2>Put in</h2>\n<ul class=\"unk\">\n");
+    for (size_t i = 0; i < doses->count; i++) {
+        const struct sheet_dose *d = &doses->dose[i];
+        const char *much = d->understood ? d->understood : d->words;
+        html_addf(o, "<li><b>%s</b> %s", d->what,
+                  much ? much : "amount not recorded");
+        if (d->before_round > 0)
+            html_addf(o, ", before exhaust %d", d->before_round);
+        if (d->state)
+            html_addf(o, ", %s", d->state);
+        text_add(o, "</li>\n");
+    }
+    text_add(o, "</ul>\n");
+}
+
+static void add_facts(struct text *o, const struct record *rec,
+                      const char *const *skipped, size_t skips)
+{
+    text_add(o, "<dl class=\"facts\">");
+    for (size_t i = 0; i < rec->noun->field_count; i++) {
+        const struct record_field *f = &rec->field[i];
+        bool skip = !f->words;
+        for (size_t k = 0; k < skips; k++)
+            skip = skip || !strcmp(f->field->name, skipped[k]);
+        if (skip)
+            continue;
+        html_addf(o, "<dt>%s</dt><dd>%s", f->field->name, f->words);
+        if (f->understood)
+            html_addf(o, ", read as %s", f->understood);
+        text_add(o, "</dd>");
+    }
+    text_add(o, "</dl>\n");
+}
+
+static void add_entry(struct text *o, const struct sheet_entry *e)
+{
+    const struct lab *lab = e->has_colour ? &e->reading.colour.lab
+                            : e->skein.lack == ASK_HAS_COLOUR
+                                ? &e->skein.reading.colour.lab
+                                : NULL;
+
+    html_addf(o, "<li><a href=\"/skein/%lld\" title=\"Skein %s, %s\">",
+              (long long)e->skein.id, e->skein.label,
+              lab ? colour_name_nearest(*lab)->name
+                  : ask_lack_words(e->skein.lack, false));
+    page_hank(o, HANK_HUNG, lab);
+    html_addf(o,
+              "<span class=\"string\"></span><span class=\"tag\">%s</span>"
+              "<span class=\"lane\">%s%s%s%s</span></a></li>\n",
+              e->skein.label, e->mordants ? e->mordants : "",
+              e->mordants && e->dips ? ", " : "", e->dips,
+              e->dips ? " dip" : "");
+}
+
+static void add_round(struct text *o, const struct sheet_round *round)
+{
+    static const char *const skipped[] = {"kind", "bath", "round"};
+    const struct record_field *number = record_get(&round->treatment, "round");
+
+    html_addf(o, "<section class=\"bath\"><header><h2>%s</h2>\n",
+              number ? number->words
+                     : record_get(&round->treatment, "kind")->words);
+    add_facts(o, &round->treatment, skipped, ARRAY_LEN(skipped));
+    if (round->ph)
+        html_addf(o, "<p>pH %s</p>\n", round->ph);
+    html_addf(
+        o,
+        "<p class=\"go\"><a href=\"/record/treatment/%lld\">Change</a></p>"
+        "</header>\n<div class=\"rods\"><section class=\"round\"><ul "
+        "class=\"hanks\">\n",
+        (long long)round->treatment.id);
+    for (size_t i = 0; i < round->entries; i++)
+        add_entry(o, &round->entry[i]);
+    text_add(o, "</ul></section></div></section>\n");
+}
+
+bool bath_page(struct request *r, struct error *err)
+{
+    static const char *const skipped[] = {"name", "number", "kind"};
+    struct pot_sheet pot;
+    struct text *o = &r->out, title = {0};
+    const struct record_field *name;
+    long long id;
+
+    if (!text_whole(request_part(r, "/bath/"), &id))
+        return error_set(err, ERR_MISSING, "there is no such bath");
+    if (!sheet_of_pot(r->book, id, &pot, err))
+        return false;
+    name = record_get(&pot.bath, "name");
+    text_addf(&title, "Bath %s", record_get(&pot.bath, "number")->words);
+    page_begin(r, text_str(&title), NULL);
+    html_addf(o, "<div class=\"head\"><h1>%s</h1><p>%s, %s%s</p></div>\n",
+              name ? name->words : text_str(&title), text_str(&title),
+              record_get(&pot.bath, "kind")->words,
+              pot.bath.withdrawn ? ", withdrawn" : "");
+    html_addf(o,
+              "<p class=\"acts\"><a class=\"btn\" href=\"/log?of=%s\">Next "
+              "round</a> <a class=\"btn\" href=\"/fade?bath=%lld\">Fade</a> "
+              "<a class=\"btn\" href=\"/record/bath/%lld\">Change</a></p>\n",
+              record_get(&pot.bath, "number")->words, id, id);
+    add_facts(o, &pot.bath, skipped, ARRAY_LEN(skipped));
+    add_doses(o, &pot.doses);
+    for (size_t i = 0; i < pot.rounds; i++)
+        add_round(o, &pot.round[i]);
+    page_end(r);
+    text_clear(&title);
+    pot_sheet_clear(&pot);
+    return true;
+}

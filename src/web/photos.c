@@ -1,0 +1,84 @@
+/* A photo that arrived with a form. See photos.h. */
+#include "photos.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+
+#include "book/photo.h"
+#include "book/record.h"
+#include "photo/photo.h"
+
+static bool load(const struct request *r, unsigned char **data, size_t *size,
+                 struct photo *photo, struct error *err)
+{
+    if (!file_load(r->upload.path, UPLOAD_MAX_BYTES, data, size, err))
+        return false;
+    if (photo_open(*data, *size, photo, err))
+        return true;
+    free(*data);
+    *data = NULL;
+    return false;
+}
+
+bool photos_check(struct request *r, struct error *err)
+{
+    unsigned char *data = NULL;
+    size_t size;
+    struct photo photo = {0};
+    bool ok = load(r, &data, &size, &photo, err);
+
+    photo_clear(&photo);
+    free(data);
+    return ok;
+}
+
+static bool keep_file(struct request *r, int64_t *id, struct error *err)
+{
+    unsigned char *data = NULL;
+    size_t size;
+    struct photo photo = {0};
+    struct photo_facts facts = {.shows = "other", .profile = ""};
+    struct kept_file file;
+    char camera[sizeof photo.make + sizeof photo.model];
+    bool ok = load(r, &data, &size, &photo, err) &&
+              photo_keep(r->book, data, size, &file, err);
+
+    if (ok) {
+        photo_upright_size(&photo, &facts.width, &facts.height);
+        snprintf(camera, sizeof camera, "%s%s%s", photo.make,
+                 *photo.make && *photo.model ? " " : "", photo.model);
+        facts.orientation = photo.orientation;
+        facts.camera = camera;
+        facts.taken = photo.taken;
+        facts.has_gps = photo.has_gps;
+        ok = photo_record(r->book, &file, &facts, id, err);
+    }
+    photo_clear(&photo);
+    free(data);
+    return ok;
+}
+
+static bool note_skein(struct request *r, int64_t skein, int64_t photo,
+                       struct error *err)
+{
+    char which_photo[24], which_skein[24];
+    struct record_value values[] = {{"photo", which_photo},
+                                    {"skein", which_skein}};
+    int64_t id;
+
+    snprintf(which_photo, sizeof which_photo, "#%lld", (long long)photo);
+    snprintf(which_skein, sizeof which_skein, "#%lld", (long long)skein);
+    return record_add(r->book, NOUN_SIGHT, values, 2, &id, NULL, err);
+}
+
+bool photos_keep(struct request *r, int64_t skein, int64_t *photo,
+                 struct error *err)
+{
+    if (!book_act_begin(r->book, "photo", err))
+        return false;
+    if ((*photo || keep_file(r, photo, err)) &&
+        (!skein || note_skein(r, skein, *photo, err)))
+        return book_act_end(r->book, err);
+    book_act_cancel(r->book);
+    return false;
+}
