@@ -16,7 +16,8 @@
 /* ---- yarn ------------------------------------------------------------------
  */
 
-static const char *const shapes[] = {"hung", "hank-l", "hank-s", "line"};
+static const char *const shapes[] = {"hung", "hank-l", "hank-s", "line",
+                                     "glyph"};
 
 void page_colour(struct text *out, struct lab lab, int *outside)
 {
@@ -82,6 +83,12 @@ void page_swatch_fill(struct text *out, const struct lab *lab,
                       const char *words)
 {
     add_swatch(out, "sw fill", lab, words);
+}
+
+void page_swatch_cell(struct text *out, const struct lab *lab,
+                      const char *words)
+{
+    add_swatch(out, "sw cell", lab, words);
 }
 
 void page_lab(struct text *out, struct lab lab)
@@ -237,8 +244,8 @@ static void add_masthead(struct request *r, const char *here)
     text_add(o, "<a class=\"skip\" href=\"#main\">Skip to the page</a>\n"
                 "<header class=\"mast\">\n<a class=\"word\" href=\"/\">"
                 "<svg class=\"glyph\" viewBox=\"0 0 60 180\" "
-                "aria-hidden=\"true\"><use stroke-width=\"4\" "
-                "href=\"#line\"/></svg> <span>hanklab</span></a>\n"
+                "aria-hidden=\"true\"><use "
+                "href=\"#glyph\"/></svg> <span>hanklab</span></a>\n"
                 "<nav class=\"nav\" aria-label=\"Pages\"><ul>\n");
     for (size_t i = 0; i < ARRAY_LEN(places); i++) {
         bool open = here && !strcmp(here, places[i].word);

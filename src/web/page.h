@@ -35,8 +35,11 @@ void page_hank(struct text *out, enum hank kind, const struct lab *lab);
  * was measured. */
 void page_swatch(struct text *out, const struct lab *lab, const char *words);
 
-/* The same filling the box it stands in, to touch what is beside it. */
+/* The same filling the box it stands in, to touch what is beside it; and in
+ * a cell of the grid. */
 void page_swatch_fill(struct text *out, const struct lab *lab,
+                      const char *words);
+void page_swatch_cell(struct text *out, const struct lab *lab,
                       const char *words);
 
 /* "#6c3b36"; *outside as srgb8_from_lab, may be NULL. */

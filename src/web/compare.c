@@ -1,0 +1,137 @@
+/* Two skeins side by side, touching. */
+#include <math.h>
+#include <string.h>
+
+#include "base/mem.h"
+#include "book/ask.h"
+#include "book/record.h"
+#include "html.h"
+#include "narrow.h"
+#include "page.h"
+#include "routes.h"
+
+static void add_form(struct request *r)
+{
+    html_addf(&r->out,
+              "<form class=\"gridset\" action=\"/compare\" method=\"get\"><p>"
+              "<label for=\"a\">Skein</label><input id=\"a\" name=\"a\" "
+              "value=\"%s\"></p><p><label for=\"b\">beside skein</label><input "
+              "id=\"b\" name=\"b\" value=\"%s\"></p><p><label for=\"x\">still "
+              "a match</label><input id=\"x\" name=\"tolerance\" value=\"%s\" "
+              "placeholder=\"2\"></p><p><button class=\"main\" "
+              "type=\"submit\">Lay together</button></p></form>\n",
+              pairs_get(&r->query, "a"), pairs_get(&r->query, "b"),
+              pairs_get(&r->query, "tolerance"));
+}
+
+static bool read_skein(struct request *r, const char *name,
+                       struct ask_skein *out, bool *given, struct error *err)
+{
+    const char *words = pairs_get(&r->query, name);
+    struct ask_filter any = ask_filter_any();
+    int64_t id;
+
+    *given = words != NULL;
+    if (!words)
+        return true;
+    if (!record_find(r->book, NOUN_SKEIN, words, &id, err) ||
+        !ask_skein(r->book, id, &any, out, err))
+        return false;
+    if (out->lack == ASK_HAS_COLOUR)
+        return true;
+    error_set(err, ERR_INPUT, "skein %s has no colour to go by: %s", out->label,
+              ask_lack_words(out->lack, false));
+    ask_skein_clear(out);
+    return false;
+}
+
+static void add_pair(struct text *o, const struct ask_skein *x,
+                     const struct ask_skein *y)
+{
+    const struct ask_skein *both[] = {x, y};
+
+    html_addf(o,
+              "<figure class=\"touching\"><svg viewBox=\"0 0 200 90\" "
+              "preserveAspectRatio=\"none\" shape-rendering=\"crispEdges\" "
+              "role=\"img\" aria-label=\"Skein %s left, skein %s right, "
+              "touching\">",
+              x->label, y->label);
+    for (int i = 0; i < 2; i++) {
+        html_addf(o, "<rect x=\"%d\" width=\"101\" height=\"90\" fill=\"",
+                  100 * i);
+        page_colour(o, both[i]->reading.colour.lab, NULL);
+        text_add(o, "\"/>");
+    }
+    text_add(o, "</svg><figcaption>");
+    for (int i = 0; i < 2; i++) {
+        struct text recipe = {0};
+        ask_recipe_words(both[i], &recipe);
+        html_addf(o,
+                  "<div><a href=\"/skein/%lld\"><span class=\"tag\">%s</span>"
+                  "</a> <b>%s</b><br>",
+                  (long long)both[i]->id, both[i]->label,
+                  colour_name_nearest(both[i]->reading.colour.lab)->name);
+        page_lab(o, both[i]->reading.colour.lab);
+        html_addf(o, "<br><span class=\"quiet\">%s</span></div>",
+                  text_str(&recipe));
+        text_clear(&recipe);
+    }
+    text_add(o, "</figcaption></figure>\n");
+}
+
+static void add_answer(struct text *o, const struct ask_skein *x,
+                       const struct ask_skein *y, const struct comparison *c,
+                       bool same)
+{
+    char verdict[96], how[96] = "";
+
+    verdict_words(*c, verdict, sizeof verdict);
+    if (c->verdict == VERDICT_DIFFERENT)
+        difference_words(x->reading.colour.lab, y->reading.colour.lab, how,
+                         sizeof how);
+    html_addf(o, "<div class=\"say\"><b>%s", verdict);
+    if (*how)
+        html_addf(o, ": %s is %s", y->label, how);
+    html_addf(o,
+              "</b>&Delta;E00 %.1f, the true difference at most %.1f (95 %%); "
+              "more than %.1f would be different. CMC(2:1) %.1f. %s</div>\n",
+              c->de00, c->U, c->T,
+              lab_cmc(x->reading.colour.lab, y->reading.colour.lab, 2, 1),
+              same ? "Same set-up: what both readings share does not count."
+                   : "Not the same set-up.");
+}
+
+bool compare_page(struct request *r, struct error *err)
+{
+    struct ask_skein x = {0}, y = {0};
+    bool has_x = false, has_y = false, same = false, ok;
+    const char *words = pairs_get(&r->query, "tolerance");
+    double tolerance = 2;
+    struct comparison c;
+
+    if (words &&
+        (!text_real(words, &tolerance) || tolerance < 0.01 || tolerance > 100))
+        return error_set(err, ERR_INPUT,
+                         "\"%s\" is no tolerance: write a number from 0.01 to "
+                         "100, in \xCE\x94"
+                         "E00",
+                         words);
+    ok = read_skein(r, "a", &x, &has_x, err) &&
+         read_skein(r, "b", &y, &has_y, err) &&
+         (!has_x || !has_y ||
+          ask_compare(r->book, &x, &y, tolerance, &c, &same, err));
+    if (ok) {
+        page_begin(r, "Compare", "Compare");
+        text_add(&r->out, "<div class=\"head\"><h1>Compare</h1><p>Two skeins "
+                          "touching; D50, 2&deg;</p></div>\n");
+        add_form(r);
+        if (has_x && has_y) {
+            add_pair(&r->out, &x, &y);
+            add_answer(&r->out, &x, &y, &c, same);
+        }
+        page_end(r);
+    }
+    ask_skein_clear(&x);
+    ask_skein_clear(&y);
+    return ok;
+}
