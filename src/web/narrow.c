@@ -119,13 +119,13 @@ void narrow_chips(struct request *r)
             if (strcmp(p->name, filters[i].name) || !*p->value)
                 continue;
             if (!any)
-                text_add(&r->out, "<ul class=\"chips\" aria-label=\"Narrowed "
-                                  "to\">\n");
+                text_add(&r->out, "<nav aria-label=\"Narrowed to\"><ul "
+                                  "class=\"chips\">\n");
             any = true;
             add_chip(r, k, filters[i].label, filters[i].is_switch);
         }
     if (any)
-        text_add(&r->out, "</ul>\n");
+        text_add(&r->out, "</ul></nav>\n");
 }
 
 void narrow_left_out(struct text *out, const size_t left_out[ASK_LACKS],

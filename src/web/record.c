@@ -149,13 +149,12 @@ static bool add_form(struct request *r, const struct noun *noun,
     if (now)
         text_addf(&action, "/%lld", (long long)now->id);
     page_form(r, text_str(&action), "class=\"log one\" autocomplete=\"off\"");
-    text_add(&r->out, "<fieldset class=\"shared\"><legend class=\"hide\">"
-                      "Fields</legend>\n");
+    text_add(&r->out, "<div class=\"shared\">\n");
     for (size_t i = 0; ok && i < noun->field_count; i++)
         if (may_type(&noun->fields[i], !now))
             ok = add_field(r, &noun->fields[i], now ? &now->field[i] : NULL,
                            err);
-    text_add(&r->out, "</fieldset>\n<div class=\"stick\"><button "
+    text_add(&r->out, "</div>\n<div class=\"stick\"><button "
                       "class=\"main\" type=\"submit\">Save</button></div>\n"
                       "</form>\n");
     text_clear(&action);

@@ -123,18 +123,18 @@ static void add_numbers(struct text *o, const struct ask_skein *now)
     const struct cov3 *u = &q->colour.abs;
 
     text_add(o, "<table class=\"labt\"><caption class=\"hide\">CIELAB, D50, 2 "
-                "degree observer</caption>\n");
+                "degree observer</caption><tbody>\n");
     add_coordinate(o, "L*", c->L, sqrt(u->LL), 0, 100);
     add_coordinate(o, "a*", c->a, sqrt(u->aa), -80, 80);
     add_coordinate(o, "b*", c->b, sqrt(u->bb), -80, 80);
-    html_addf(
-        o,
-        "</table>\n<p class=\"small quiet\">D50, 2&deg;, from %s; &plusmn; "
-        "is about 95 %%.%s</p>\n",
-        q->photo ? "a photo with a grey card" : "an instrument",
-        q->assumed_u ? " No uncertainty was recorded: that of a usual "
-                       "reading of yarn is shown."
-                     : "");
+    html_addf(o,
+              "</tbody></table>\n<p class=\"small quiet\">D50, 2&deg;, from "
+              "%s; &plusmn; "
+              "is about 95 %%.%s</p>\n",
+              q->photo ? "a photo with a grey card" : "an instrument",
+              q->assumed_u ? " No uncertainty was recorded: that of a usual "
+                             "reading of yarn is shown."
+                           : "");
     if (!isnan(ask_unevenness(q)))
         html_addf(o,
                   "<dl class=\"facts\"><dt>evenness</dt><dd>varies by %.1f "

@@ -1,0 +1,110 @@
+// Every page in a real browser: no violation of WCAG 2.2 AA on any ground and
+// size, valid HTML, nothing asked of another machine, nothing in the console,
+// no page wider than the screen.
+'use strict';
+const assert = require('node:assert');
+const fs = require('node:fs');
+const { chromium } = require('playwright-core');
+const { HtmlValidate } = require('html-validate');
+const h = require('./harness');
+
+const axe = fs.readFileSync(require.resolve('axe-core/axe.min.js'), 'utf8');
+const sizes = {
+  phone: { viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true },
+  desktop: { viewport: { width: 1440, height: 900 } },
+};
+const grounds = ['light', 'mid', 'dark'];
+
+const validator = new HtmlValidate({
+  extends: ['html-validate:recommended'],
+  rules: {
+    // A style of writing, not of validity: these stay as they are written.
+    'void-style': 'off',
+    'doctype-style': ['error', { style: 'lowercase' }],
+    'no-implicit-input-type': 'off', // text is what is meant
+    'no-trailing-whitespace': 'off',
+    'no-raw-characters': 'off',
+    'long-title': 'off',
+    'attribute-boolean-style': 'off',
+    'no-inline-style': 'error',
+    'prefer-native-element': 'off',
+    'tel-non-breaking': 'off',
+    'wcag/h63': 'off', // scope= stands where a table has two kinds of heading
+    'text-content': 'off',
+    'form-dup-name': 'off', // a row for each skein
+  },
+});
+
+const pages = [
+  '/', '/skein/1', '/skein/6', '/bath/1', '/log', '/log/quick', '/find',
+  '/find?q=olive&mordant=iron', '/find?like=1', '/find?q=no-such-word',
+  '/compare', '/compare?a=1&b=2', '/grid', '/grid?rows=round&pin=first bath,alum',
+  '/fade', '/fade?bath=1', '/cupboard', '/record/material/1', '/record/skein',
+  '/record/skein/1', '/record/card/1', '/record/supply', '/more', '/history',
+  '/history?noun=skein&id=1', '/skein/9999', ...(process.env.MORE_PAGES || '').split(' ').filter(Boolean),
+];
+
+// Looks at one page; what is wrong with it, in lines.
+async function faults(context, url, where) {
+  const page = await context.newPage();
+  const wrong = [];
+  page.on('console', (m) => {
+    if (!/404/.test(m.text())) wrong.push(`console: ${m.text()}`);
+  });
+  page.on('pageerror', (e) => wrong.push(`script: ${e.message}`));
+  page.on('request', (r) => {
+    if (!r.url().startsWith(url)) wrong.push(`asked ${r.url()}`);
+  });
+  await page.goto(url + where.slice(1));
+  await page.evaluate(axe);
+  const { violations } = await page.evaluate(() => window.axe.run({
+    runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'],
+  }));
+  for (const v of violations)
+    wrong.push(`${v.id}: ${v.nodes.slice(0, 3).map((n) => n.html.slice(0, 120)
+      + (n.any[0] ? ` (${n.any[0].message})` : '')).join(' | ')}`);
+  const wide = await page.evaluate(() => document.documentElement.scrollWidth
+    - document.documentElement.clientWidth);
+  if (wide > 0) wrong.push(`${wide} px wider than the screen`);
+  const hued = await page.evaluate(() => [...document.querySelectorAll('body *')]
+    .flatMap((e) => {
+      const s = getComputedStyle(e);
+      return ['color', 'backgroundColor', 'borderTopColor', 'outlineColor']
+        .filter((k) => {
+          const c = /rgba?\((\d+), (\d+), (\d+)/.exec(s[k]);
+          return c && !(c[1] === c[2] && c[2] === c[3]) && !e.closest('svg');
+        }).map((k) => `${e.tagName}.${e.className} ${k} ${s[k]}`);
+    }));
+  if (hued.length) wrong.push(`colour that is no yarn's: ${hued[0]}`);
+  await page.close();
+  return wrong;
+}
+
+(async () => {
+  const { url } = await h.serve(h.demoBook());
+  const browser = await chromium.launch({
+    executablePath: process.env.CHROMIUM || '/usr/bin/chromium',
+    args: ['--no-sandbox'],
+  });
+
+  for (const where of pages)
+    await h.test(`valid HTML: ${where}`, async () => {
+      const html = await (await fetch(url + where.slice(1))).text();
+      const report = await validator.validateString(html);
+      assert.deepStrictEqual(report.results.flatMap((r) => r.messages
+        .map((m) => `${m.line}:${m.column} ${m.ruleId} ${m.message}`)), []);
+    });
+
+  for (const [size, options] of Object.entries(sizes))
+    for (const ground of grounds) {
+      const context = await browser.newContext(options);
+      await context.addCookies([{ name: 'ground', value: ground, url }]);
+      for (const where of pages)
+        await h.test(`${size}, ${ground}: ${where}`, async () => {
+          assert.deepStrictEqual(await faults(context, url, where), []);
+        });
+      await context.close();
+    }
+  await browser.close();
+  await h.end();
+})();

@@ -1,0 +1,239 @@
+// The page's server without a browser: what must be refused, and how.
+'use strict';
+const assert = require('node:assert');
+const fs = require('node:fs');
+const http = require('node:http');
+const net = require('node:net');
+const path = require('node:path');
+const h = require('./harness');
+
+// One request, raw enough to send any header; { status, headers, body }.
+function ask(page, method, where, { headers = {}, body } = {}) {
+  return new Promise((resolve, reject) => {
+    const req = http.request({
+      host: '127.0.0.1', port: page.port, method, path: where, headers,
+      agent: false,
+    }, (res) => {
+      const bytes = [];
+      res.on('data', (b) => bytes.push(b));
+      res.on('end', () => resolve({
+        status: res.statusCode, headers: res.headers,
+        body: Buffer.concat(bytes).toString('utf8'),
+      }));
+    });
+    req.on('error', reject);
+    if (body) req.write(body);
+    req.end();
+  });
+}
+
+const form = (fields) => ({
+  headers: { 'Content-Type': 'application/x-www-form-urlencoded' },
+  body: new URLSearchParams(fields).toString(),
+});
+
+async function token(page) {
+  const { body } = await ask(page, 'GET', '/log');
+  return /name="token" value="([0-9a-f]{32})"/.exec(body)[1];
+}
+
+// The sentence on a page that refuses.
+const why = (body) => /class="why"[^>]*>([^<]*)</.exec(body)?.[1]
+  ?? body.slice(0, 200);
+
+(async () => {
+  const book = h.newBook();
+  const page = await h.serve(book);
+  const mark = await token(page);
+  const acts = () => h.hanklab(book, 'history', '--json');
+  const before = acts();
+  const unchanged = () => assert.strictEqual(acts(), before);
+
+  await h.test('headers: strict policy, nothing cached, no sniffing', async () => {
+    const { headers } = await ask(page, 'GET', '/');
+    const policy = headers['content-security-policy'];
+    assert.match(policy, /default-src 'none'/);
+    assert.doesNotMatch(policy, /unsafe|\*|data:/);
+    assert.strictEqual(headers['x-content-type-options'], 'nosniff');
+    assert.strictEqual(headers['cache-control'], 'no-store');
+  });
+
+  await h.test('another host name is refused', async () => {
+    for (const Host of ['evil.example', `evil.example:${page.port}`,
+      '127.0.0.1', `127.0.0.1:${page.port + 1}`]) {
+      const { status, body } = await ask(page, 'GET', '/', { headers: { Host } });
+      assert.strictEqual(status, 400, Host);
+      assert.match(why(body), /this machine only/);
+    }
+  });
+
+  await h.test('a form from another page is refused', async () => {
+    for (const Origin of ['http://evil.example', 'null',
+      `https://127.0.0.1:${page.port}`]) {
+      const f = form({ token: mark, name: 'never' });
+      f.headers.Origin = Origin;
+      const { status } = await ask(page, 'POST', '/log', f);
+      assert.strictEqual(status, 400, Origin);
+    }
+    unchanged();
+  });
+
+  await h.test('a form without its token is refused', async () => {
+    for (const t of [undefined, '', 'f'.repeat(32), `${mark}0`]) {
+      const { status, body } = await ask(page, 'POST', '/log',
+        form(t === undefined ? { name: 'never' } : { token: t, name: 'never' }));
+      assert.strictEqual(status, 400);
+      assert.match(why(body), /mark/);
+    }
+    unchanged();
+  });
+
+  await h.test('no path leads out of the pages', async () => {
+    for (const where of ['/../book.db', '/a/../../book.db', '/photo/../book.db',
+      '/photo/%2e%2e%2fbook.db', '/%2e%2e/%2e%2e/etc/passwd', '//etc/passwd',
+      '/photo/1', '/photo/x', '/photo/', '/skein/999', '/skein/-1',
+      '/skein/99999999999999999999', '/record/nonsense', '/record/skein/0',
+      '/a/00000000/look.css', '/a/', '/\u00e4', '/log%00', '/%ff']) {
+      const { status, body } = await ask(page, 'GET', encodeURI(where)
+        .replace(/%25/g, '%'));
+      assert.ok(status >= 400 && status < 500, `${where}: ${status}`);
+      assert.doesNotMatch(body, /SQLite|root:/);
+    }
+  });
+
+  await h.test('what is neither asked for nor sent is refused', async () => {
+    for (const method of ['PUT', 'DELETE', 'PATCH', 'OPTIONS'])
+      assert.strictEqual((await ask(page, method, '/')).status, 400, method);
+    assert.strictEqual((await ask(page, 'GET', '/undo')).status, 404);
+  });
+
+  await h.test('65 MiB is refused before it is sent', async () => {
+    const said = await new Promise((resolve, reject) => {
+      const s = net.connect(page.port, '127.0.0.1', () => s.write(
+        `POST /log HTTP/1.1\r\nHost: 127.0.0.1:${page.port}\r\n`
+        + 'Content-Type: multipart/form-data; boundary=x\r\n'
+        + `Content-Length: ${66 << 20}\r\n\r\n--x\r\n`));
+      let got = '';
+      s.setTimeout(10000, () => reject(new Error('no answer')));
+      s.on('data', (b) => { got += b; if (got.includes('</html>')) s.destroy(); });
+      s.on('close', () => resolve(got));
+      s.on('error', reject);
+    });
+    assert.match(said, /^HTTP\/1\.1 413/);
+    assert.match(said, /64 MiB/);
+    unchanged();
+  });
+
+  await h.test('a file that grows over the limit is refused', async () => {
+    // Chunked, so that no length says so beforehand.
+    const answer = await new Promise((resolve, reject) => {
+      const req = http.request({
+        host: '127.0.0.1', port: page.port, method: 'POST', path: '/log',
+        agent: false,
+        headers: { 'Content-Type': 'multipart/form-data; boundary=x' },
+      }, (res) => { res.resume(); res.on('end', () => resolve(res.statusCode)); });
+      req.on('error', (e) => (e.code === 'EPIPE' || e.code === 'ECONNRESET'
+        ? resolve(413) : reject(e)));
+      req.write(`--x\r\nContent-Disposition: form-data; name="token"\r\n\r\n${mark}\r\n`);
+      req.write('--x\r\nContent-Disposition: form-data; name="photo"; '
+        + 'filename="a.jpg"\r\nContent-Type: image/jpeg\r\n\r\n');
+      const mebi = Buffer.alloc(1 << 20, 65);
+      let n = 0;
+      const more = () => {
+        while (n < 66) { n += 1; if (!req.write(mebi)) { req.once('drain', more); return; } }
+        req.end('\r\n--x--\r\n');
+      };
+      more();
+    });
+    assert.strictEqual(answer, 413);
+    unchanged();
+    const left = fs.readdirSync(path.join(book, 'cache'))
+      .filter((f) => f.startsWith('arriving'));
+    assert.deepStrictEqual(left, []);
+  });
+
+  await h.test('half a form changes nothing', async () => {
+    await new Promise((resolve) => {
+      const s = net.connect(page.port, '127.0.0.1', () => {
+        s.write(`POST /log HTTP/1.1\r\nHost: 127.0.0.1:${page.port}\r\n`
+          + 'Content-Type: application/x-www-form-urlencoded\r\n'
+          + `Content-Length: 500\r\n\r\ntoken=${mark}&name=half`);
+        setTimeout(() => s.destroy(), 100);
+      });
+      s.on('close', resolve);
+    });
+    assert.strictEqual((await ask(page, 'GET', '/')).status, 200);
+    unchanged();
+  });
+
+  await h.test('a slow client holds up nobody', async () => {
+    const slow = net.connect(page.port, '127.0.0.1');
+    const drip = setInterval(() => slow.write('G'), 50);
+    const began = Date.now();
+    for (let i = 0; i < 20; i++)
+      assert.strictEqual((await ask(page, 'GET', '/')).status, 200);
+    clearInterval(drip);
+    slow.destroy();
+    // Not a measure of speed: only that it did not wait for the other.
+    assert.ok(Date.now() - began < 30000);
+  });
+
+  await h.test('50 clients at once are all answered', async () => {
+    const answers = await Promise.all(Array.from({ length: 50 },
+      () => ask(page, 'GET', '/')));
+    assert.ok(answers.every((a) => a.status === 200));
+    unchanged();
+  });
+
+  await h.test('script in every field comes back as text', async () => {
+    const bad = 'x"><script>alert(1)</script><img src=x onerror=alert(2)>\'';
+    const fields = { token: mark, do: 'try', 's-weight': bad };
+    for (const [, name] of (await ask(page, 'GET', '/log')).body
+      .matchAll(/<input[^>]* name="([^"]+)"/g))
+      if (name !== 'token' && name !== 'photo') fields[name] = bad;
+    const tried = await ask(page, 'POST', '/log', form(fields));
+    assert.doesNotMatch(tried.body, /<script>alert|<img/);
+    const saved = await ask(page, 'POST', '/log', form({
+      token: mark, do: 'save', name: bad, dyestuff: bad, fibre: bad, note: bad,
+      water: bad, 's-weight': '20 g', 's-code': bad, 's-which': bad,
+    }));
+    assert.strictEqual(saved.status, 303, why(saved.body));
+    for (const where of ['/', saved.headers.location, '/skein/1', '/cupboard',
+      '/record/material/1', '/history', '/history?noun=skein&id=1',
+      `/find?q=${encodeURIComponent(bad)}`, '/grid', '/fade?bath=1', '/log/again'])
+      assert.doesNotMatch((await ask(page, 'GET', where)).body,
+        /<script>alert|<img/, where);
+  });
+
+  await h.test('command line and page write to one book together', async () => {
+    const pots = 12;
+    const page1 = Array.from({ length: pots }, (_, i) => ask(page, 'POST',
+      '/log', form({ token: mark, do: 'save', name: `page ${i}` })));
+    for (let i = 0; i < pots; i++)
+      h.hanklab(book, 'log', `line ${i}`);
+    for (const a of await Promise.all(page1)) assert.strictEqual(a.status, 303);
+    const all = h.hanklab(book, 'list', 'baths', '--json');
+    for (let i = 0; i < pots; i++) {
+      assert.ok(all.includes(`page ${i}`));
+      assert.ok(all.includes(`line ${i}`));
+    }
+  });
+
+  await h.test('undo takes back what was just saved', async () => {
+    const saved = await ask(page, 'POST', '/log',
+      form({ token: mark, do: 'save', name: 'not this one' }));
+    const act = /saved=(\d+)/.exec(saved.headers.location)[1];
+    const after = await ask(page, 'GET', saved.headers.location);
+    assert.match(after.body, /not this one/);
+    const undone = await ask(page, 'POST', '/undo', form({ token: mark, act }));
+    assert.strictEqual(undone.status, 303);
+    assert.doesNotMatch((await ask(page, 'GET', '/')).body, /not this one/);
+  });
+
+  await h.test('the token outlives the program', async () => {
+    const again = await h.serve(book);
+    assert.strictEqual(await token(again), mark);
+  });
+
+  await h.end();
+})();
