@@ -40,6 +40,9 @@ bool book_create(const char *dir, const char *dyer, struct error *err);
 bool book_open(const char *dir, struct book **out, struct error *err);
 void book_close(struct book *book); /* NULL allowed */
 
+/* The folder; borrowed. */
+const char *book_folder(const struct book *book);
+
 /* The dyer whose book it is. */
 int64_t book_dyer(const struct book *book);
 

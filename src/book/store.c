@@ -230,6 +230,11 @@ void book_close(struct book *book)
     free(book);
 }
 
+const char *book_folder(const struct book *book)
+{
+    return book->dir;
+}
+
 int64_t book_dyer(const struct book *book)
 {
     return book->dyer_id;
