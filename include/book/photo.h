@@ -40,8 +40,9 @@ struct photo_facts {
     bool has_gps;
 };
 
-/* Adds the record of a kept file, or finds the one there is (and brings it
- * back if it was withdrawn). Needs an open act. */
+/* Adds the record of a kept file, or finds the one there is; that is brought
+ * back if it was withdrawn, and told the profile if it had none. Needs an open
+ * act. */
 bool photo_record(struct book *book, const struct kept_file *file,
                   const struct photo_facts *facts, int64_t *id,
                   struct error *err);
@@ -66,6 +67,44 @@ struct photo_reading {
 /* Adds a reading and its region. Needs an open act. */
 bool photo_reading_add(struct book *book, const struct photo_reading *reading,
                        int64_t *id, struct error *err);
+
+/* Whose colour a measured box holds; all 0 or NULL: it is only looked at. */
+struct photo_place {
+    int64_t skein_id, fibre_id;
+    const char *new_skein; /* a skein of this name ("": of none) is made first,
+                              and skein_id is set to it */
+};
+
+/* A picture that was measured. */
+struct photo_measured {
+    const unsigned char *data; /* size bytes, the whole file */
+    size_t size;
+    const struct measure_request *request;
+    const struct measure_result *result; /* of the request */
+    struct photo_place *place;           /* request->regions of them */
+    int64_t card_id;                     /* as of struct photo_reading */
+    bool wet;
+    const char *assumed_profile; /* "" or NULL unless the dyer said */
+};
+
+/* Whether the place's reading is one to keep: it is someone's, and was not
+ * refused. */
+bool photo_place_kept(const struct photo_measured *measured, size_t place);
+
+/* Keeps the picture and those readings in one act, "measure"; without any,
+ * nothing. */
+bool photo_measured_keep(struct book *book,
+                         const struct photo_measured *measured,
+                         struct error *err);
+
+/* Reads a box from words, "X,Y,W,H" in pixels, rounded to whole ones.
+ * ERR_INPUT. */
+bool photo_box_read(const char *words, struct box *out, struct error *err);
+
+/* Where the card lay when the picture was last measured; *known false when it
+ * never was. */
+bool photo_card_box(struct book *book, int64_t photo, struct box *out,
+                    bool *known, struct error *err);
 
 /* The card taken when none is named: the usual one, else the unknown card.
  * *id is 0 for the unknown card. By id when *id is not 0 on entry.

@@ -42,6 +42,9 @@ enum measure_profile {
     MEASURE_PROFILE_ADOBE_RGB,
 };
 
+/* By its name: "srgb", "p3", "adobergb"; false when there is none of it. */
+bool measure_profile_find(const char *name, enum measure_profile *out);
+
 struct measure_request {
     struct box card_box;
     struct measure_card card;

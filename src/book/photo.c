@@ -175,6 +175,7 @@ bool photo_record(struct book *book, const struct kept_file *file,
         if (!stmt_begin(book, STMT_PHOTO_BACK, &q, err))
             return false;
         stmt_int(&q, ":id", *id);
+        some_text(&q, ":profile", facts->profile);
         return stmt_run(&q, err);
     }
     if (!stmt_begin(book, STMT_PHOTO_ADD, &q, err))

@@ -37,22 +37,10 @@ struct job {
 static bool read_box(const char *words, const char *option, struct box *out,
                      struct error *err)
 {
-    double v[4];
+    struct error why;
 
-    if (!text_reals(words, v, 4))
-        return error_set(err, ERR_INPUT,
-                         "--%s: \"%s\" is not a box: write "
-                         "X,Y,W,H in pixels",
-                         option, words);
-    for (int i = 0; i < 4; i++)
-        if (fabs(v[i]) > 1e6 || (i > 1 && v[i] < 1))
-            return error_set(err, ERR_INPUT,
-                             "--%s: \"%s\" cannot lie in a picture: write "
-                             "X,Y,W,H in pixels, W and H at least 1",
-                             option, words);
-    *out = (struct box){(int64_t)floor(v[0] + 0.5), (int64_t)floor(v[1] + 0.5),
-                        (int64_t)floor(v[2] + 0.5), (int64_t)floor(v[3] + 0.5)};
-    return true;
+    return photo_box_read(words, out, &why) ||
+           error_set(err, why.kind, "--%s: %s", option, why.text);
 }
 
 /* "137=X,Y,W,H": who, then where. */
@@ -174,26 +162,14 @@ static bool read_card(struct cli *cli, struct job *job, struct error *err)
 
 static bool read_request(struct cli *cli, struct job *job, struct error *err)
 {
-    static const struct {
-        const char *name;
-        enum measure_profile profile;
-    } profiles[] = {{"srgb", MEASURE_PROFILE_SRGB},
-                    {"p3", MEASURE_PROFILE_P3},
-                    {"adobergb", MEASURE_PROFILE_ADOBE_RGB}};
     const char *assume = cli_value(cli, "assume-profile");
     const char *card = cli_value(cli, "card-box");
-    bool known = !assume;
 
     if (!card)
         return cli_usage(cli, err,
                          "say where the grey card lies: --card-box "
                          "X,Y,W,H");
-    for (size_t i = 0; assume && i < ARRAY_LEN(profiles); i++)
-        if (!strcmp(assume, profiles[i].name)) {
-            job->request.assume = profiles[i].profile;
-            known = true;
-        }
-    if (!known)
+    if (assume && !measure_profile_find(assume, &job->request.assume))
         return cli_usage(cli, err, "--assume-profile is srgb, p3 or adobergb");
     if (!read_box(card, "card-box", &job->request.card_box, err) ||
         !read_places(cli, job, err) || !read_card(cli, job, err))
@@ -211,79 +187,27 @@ static bool is_kept(const struct job *job, size_t place)
     return job->place[place].words && !job->result->region[place].refused;
 }
 
-static bool any_to_keep(const struct job *job)
-{
-    for (size_t i = 0; i < job->places; i++)
-        if (is_kept(job, i))
-            return true;
-    return false;
-}
-
-static bool keep_readings(struct cli *cli, struct job *job, int64_t photo,
-                          struct error *err)
-{
-    for (size_t i = 0; i < job->places; i++) {
-        struct place *p = &job->place[i];
-        struct photo_reading r = {
-            .skein_id = p->skein_id,
-            .fibre_id = p->fibre_id,
-            .card_id = job->card_id,
-            .card = job->request.card.lab,
-            .wet = cli_has(cli, "wet"),
-            .part = "whole",
-            .taken = job->result->taken,
-            .photo_id = photo,
-            .card_box = job->request.card_box,
-            .box = job->box[i],
-            .assumed_profile = cli_value(cli, "assume-profile"),
-            .region = &job->result->region[i],
-        };
-        int64_t id;
-        if (!is_kept(job, i))
-            continue;
-        if (!photo_reading_add(cli->book, &r, &id, err))
-            return false;
-    }
-    return true;
-}
-
-/* Whether the file holds the place where it was taken. */
-static bool says_where(const struct job *job)
-{
-    struct photo photo = {0};
-    struct error none;
-    bool gps = photo_open(job->data, job->size, &photo, &none) && photo.has_gps;
-
-    photo_clear(&photo);
-    return gps;
-}
-
 static bool keep(struct cli *cli, struct job *job, struct error *err)
 {
-    const struct measure_result *m = job->result;
-    struct kept_file file;
-    struct photo_facts facts = {
-        .width = m->width,
-        .height = m->height,
-        .orientation = m->orientation,
-        .camera = m->camera,
-        .profile = m->profile,
-        .taken = m->taken,
-        .shows = "colour",
-        .has_gps = says_where(job),
+    struct photo_place whose[MEASURE_MAX_REGIONS] = {0};
+    struct photo_measured measured = {
+        .data = job->data,
+        .size = job->size,
+        .request = &job->request,
+        .result = job->result,
+        .place = whose,
+        .card_id = job->card_id,
+        .wet = cli_has(cli, "wet"),
+        .assumed_profile = cli_value(cli, "assume-profile"),
     };
-    int64_t photo;
 
-    if (!any_to_keep(job))
+    if (!job->stores)
         return true;
-    if (!photo_keep(cli->book, job->data, job->size, &file, err) ||
-        !book_act_begin(cli->book, "measure", err))
-        return false;
-    if (photo_record(cli->book, &file, &facts, &photo, err) &&
-        keep_readings(cli, job, photo, err))
-        return book_act_end(cli->book, err);
-    book_act_cancel(cli->book);
-    return false;
+    for (size_t i = 0; i < job->places; i++) {
+        whose[i].skein_id = job->place[i].skein_id;
+        whose[i].fibre_id = job->place[i].fibre_id;
+    }
+    return photo_measured_keep(cli->book, &measured, err);
 }
 
 /* ---- telling ----------------------------------------------------------------

@@ -34,6 +34,22 @@ struct measure_card measure_card_unknown(void)
         .lab = {49.5, 0, 0}, .uL = 6, .ua = 1.5, .ub = 2, .known = false};
 }
 
+bool measure_profile_find(const char *name, enum measure_profile *out)
+{
+    static const char *const names[] = {[MEASURE_PROFILE_FILE] = "",
+                                        [MEASURE_PROFILE_SRGB] = "srgb",
+                                        [MEASURE_PROFILE_P3] = "p3",
+                                        [MEASURE_PROFILE_ADOBE_RGB] =
+                                            "adobergb"};
+
+    for (size_t i = MEASURE_PROFILE_SRGB; i < ARRAY_LEN(names); i++)
+        if (!strcmp(names[i], name)) {
+            *out = (enum measure_profile)i;
+            return true;
+        }
+    return false;
+}
+
 /* ---- before the pixels -------------------------------------------------- */
 
 static bool check_request(const struct measure_request *r, struct error *err)

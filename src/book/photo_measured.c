@@ -1,0 +1,140 @@
+/* What becomes of a measured picture: its readings kept in one act. See
+ * book/photo.h. */
+#include "book/photo.h"
+
+#include <math.h>
+
+#include "base/mem.h"
+#include "base/text.h"
+#include "book/record.h"
+#include "book/store.h"
+
+bool photo_place_kept(const struct photo_measured *m, size_t i)
+{
+    const struct photo_place *p = &m->place[i];
+
+    return (p->skein_id || p->fibre_id || p->new_skein) &&
+           !m->result->region[i].refused;
+}
+
+static bool any_kept(const struct photo_measured *m)
+{
+    for (size_t i = 0; i < m->request->regions; i++)
+        if (photo_place_kept(m, i))
+            return true;
+    return false;
+}
+
+/* Whether the file holds the place where it was taken. */
+static bool says_where(const struct photo_measured *m)
+{
+    struct photo photo = {0};
+    struct error none;
+    bool gps = photo_open(m->data, m->size, &photo, &none) && photo.has_gps;
+
+    photo_clear(&photo);
+    return gps;
+}
+
+static bool keep_one(struct book *book, const struct photo_measured *m,
+                     size_t i, int64_t photo, struct error *err)
+{
+    struct photo_place *p = &m->place[i];
+    struct record_value name = {"name", p->new_skein};
+    struct photo_reading r = {
+        .fibre_id = p->fibre_id,
+        .card_id = m->card_id,
+        .card = m->request->card.lab,
+        .wet = m->wet,
+        .part = "whole",
+        .taken = m->result->taken,
+        .photo_id = photo,
+        .card_box = m->request->card_box,
+        .box = m->request->region[i],
+        .assumed_profile = m->assumed_profile,
+        .region = &m->result->region[i],
+    };
+    int64_t id;
+
+    if (p->new_skein && !record_add(book, NOUN_SKEIN, &name, 1, &p->skein_id,
+                                    NULL, err))
+        return false;
+    r.skein_id = p->skein_id;
+    return photo_reading_add(book, &r, &id, err);
+}
+
+static bool keep_all(struct book *book, const struct photo_measured *m,
+                     const struct kept_file *file, struct error *err)
+{
+    const struct measure_result *of = m->result;
+    struct photo_facts facts = {
+        .width = of->width,
+        .height = of->height,
+        .orientation = of->orientation,
+        .camera = of->camera,
+        .profile = of->profile,
+        .taken = of->taken,
+        .shows = "colour",
+        .has_gps = says_where(m),
+    };
+    int64_t photo;
+
+    if (!photo_record(book, file, &facts, &photo, err))
+        return false;
+    for (size_t i = 0; i < m->request->regions; i++)
+        if (photo_place_kept(m, i) && !keep_one(book, m, i, photo, err))
+            return false;
+    return true;
+}
+
+bool photo_measured_keep(struct book *book, const struct photo_measured *m,
+                         struct error *err)
+{
+    struct kept_file file;
+
+    if (!any_kept(m))
+        return true;
+    if (!photo_keep(book, m->data, m->size, &file, err) ||
+        !book_act_begin(book, "measure", err))
+        return false;
+    if (keep_all(book, m, &file, err))
+        return book_act_end(book, err);
+    book_act_cancel(book);
+    return false;
+}
+
+bool photo_box_read(const char *words, struct box *out, struct error *err)
+{
+    double v[4];
+
+    if (!text_reals(words, v, 4))
+        return error_set(err, ERR_INPUT,
+                         "\"%s\" is not a box: write X,Y,W,H in pixels",
+                         words);
+    for (int i = 0; i < 4; i++)
+        if (fabs(v[i]) > 1e6 || (i > 1 && v[i] < 1))
+            return error_set(err, ERR_INPUT,
+                             "\"%s\" cannot lie in a picture: write X,Y,W,H "
+                             "in pixels, W and H at least 1",
+                             words);
+    *out = (struct box){(int64_t)floor(v[0] + 0.5), (int64_t)floor(v[1] + 0.5),
+                        (int64_t)floor(v[2] + 0.5), (int64_t)floor(v[3] + 0.5)};
+    return true;
+}
+
+bool photo_card_box(struct book *book, int64_t photo, struct box *out,
+                    bool *known, struct error *err)
+{
+    struct stmt q;
+
+    if (!stmt_begin(book, STMT_PHOTO_CARD_BOX, &q, err))
+        return false;
+    stmt_int(&q, ":of", photo);
+    if (!stmt_step(&q, known, err))
+        return false;
+    if (*known)
+        *out = (struct box){stmt_get_int(&q, 0), stmt_get_int(&q, 1),
+                            stmt_get_int(&q, 2), stmt_get_int(&q, 3)};
+    stmt_done(&q);
+    return true;
+}
