@@ -69,6 +69,13 @@ static bool check_is_jpeg(const unsigned char *data, size_t size,
     kind = kind_name(data, size);
     if (size < sizeof start && !memcmp(data, start, size))
         return refuse_cut(err);
+    if (kind && strstr(kind, "HEIC"))
+        return error_set(err, ERR_INPUT,
+                         "this is %s, not a JPEG photo: in the phone's camera "
+                         "settings choose JPEG (\"most compatible\", not "
+                         "\"high efficiency\"), or export it as JPEG without "
+                         "changing it",
+                         kind);
     if (kind)
         return error_set(err, ERR_INPUT,
                          "this is %s, not a JPEG photo: set the camera to save "
