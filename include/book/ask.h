@@ -188,6 +188,13 @@ bool ask_compare(struct book *book, const struct ask_skein *x,
                  const struct ask_skein *y, double tolerance,
                  struct comparison *out, bool *same_setup, struct error *err);
 
+/* Every reading that could be the skein's colour, its colour first, then
+ * backwards in time: what is held against it when it was measured again.
+ * Release *out with free(). */
+bool ask_readings(struct book *book, const struct ask_skein *skein,
+                  const struct ask_filter *filter, struct ask_reading **out,
+                  size_t *count, struct error *err);
+
 /* How uneven a reading is over its area, one SD as dE00; NaN: not known. */
 double ask_unevenness(const struct ask_reading *reading);
 

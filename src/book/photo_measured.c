@@ -56,8 +56,8 @@ static bool keep_one(struct book *book, const struct photo_measured *m,
     };
     int64_t id;
 
-    if (p->new_skein && !record_add(book, NOUN_SKEIN, &name, 1, &p->skein_id,
-                                    NULL, err))
+    if (p->new_skein &&
+        !record_add(book, NOUN_SKEIN, &name, 1, &p->skein_id, NULL, err))
         return false;
     r.skein_id = p->skein_id;
     return photo_reading_add(book, &r, &id, err);
@@ -109,8 +109,7 @@ bool photo_box_read(const char *words, struct box *out, struct error *err)
 
     if (!text_reals(words, v, 4))
         return error_set(err, ERR_INPUT,
-                         "\"%s\" is not a box: write X,Y,W,H in pixels",
-                         words);
+                         "\"%s\" is not a box: write X,Y,W,H in pixels", words);
     for (int i = 0; i < 4; i++)
         if (fabs(v[i]) > 1e6 || (i > 1 && v[i] < 1))
             return error_set(err, ERR_INPUT,

@@ -235,6 +235,30 @@ void shelf_mean_uncertainty(size_t n, struct colour_reading *sum)
                         cov3_scale(cov3_add(abs, cov3_scale(set, -1)), each));
 }
 
+bool ask_readings(struct book *book, const struct ask_skein *skein,
+                  const struct ask_filter *filter, struct ask_reading **out,
+                  size_t *count, struct error *err)
+{
+    struct stmt q;
+    bool row, ok;
+
+    *out = NULL;
+    *count = 0;
+    if (!stmt_begin(book, STMT_ASK_READINGS, &q, err))
+        return false;
+    stmt_int(&q, ":skein", skein->id);
+    while ((ok = stmt_step(&q, &row, err)) && row) {
+        if (judge(&q, skein->entry_id, filter) != ASK_HAS_COLOUR)
+            continue;
+        *out = mem_resize(*out, *count + 1, sizeof **out);
+        memmove(*out + 1, *out, *count * sizeof **out);
+        take(&q, *out);
+        ++*count;
+    }
+    stmt_done(&q);
+    return ok;
+}
+
 struct colour_reading shelf_mean(const struct ask_reading *const *readings,
                                  size_t n, double *spread)
 {
