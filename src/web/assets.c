@@ -27,7 +27,7 @@ static const char *type_of(const char *name)
     for (size_t i = 0; dot && i < ARRAY_LEN(types); i++)
         if (!strcmp(dot, types[i].ending))
             return types[i].type;
-    assert(!"an asset of a kind that is not in the table");
+    assert(0 && "an asset of a kind that is not in the table");
     return NULL;
 }
 

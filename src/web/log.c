@@ -377,7 +377,7 @@ static bool save(struct request *r, const struct pot_entry *pot,
 
     act = book_act(r->book);
     for (size_t i = 0; ok && r->upload.path && i < result->skeins; i++)
-        ok = photos_keep(r, result->skein[i].id, &photo, err);
+        ok = photos_keep(r, "other", result->skein[i].id, &photo, err);
     if (ok) {
         text_addf(&to, "/bath/%lld?saved=%lld", (long long)result->bath_id,
                   (long long)act);

@@ -320,6 +320,12 @@ void page_begin(struct request *r, const char *title, const char *here)
     r->here = here;
 }
 
+void page_script(struct request *r, const char *name)
+{
+    html_addf(&r->out, "<script src=\"%s\" defer></script>\n",
+              asset_find(name)->address);
+}
+
 void page_end(struct request *r)
 {
     char *at;

@@ -14,6 +14,9 @@
 void page_begin(struct request *r, const char *title, const char *here);
 void page_end(struct request *r);
 
+/* A script of ours that only some pages need; within <main>. */
+void page_script(struct request *r, const char *name);
+
 /* <form method="post" ...> with the token in it; `more` are attributes. */
 void page_form(struct request *r, const char *action, const char *more);
 

@@ -3,10 +3,42 @@
 
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 
 #include "book/photo.h"
 #include "book/record.h"
 #include "photo/photo.h"
+
+/* 64 hexadecimal digits to 32 bytes. */
+static bool read_hash(const char *hex, unsigned char out[32])
+{
+    static const char digits[] = "0123456789abcdef";
+
+    if (strlen(hex) != 64 || strspn(hex, digits) != 64)
+        return false;
+    for (size_t i = 0; i < 32; i++)
+        out[i] = (unsigned char)((strchr(digits, hex[2 * i]) - digits) << 4 |
+                                 (strchr(digits, hex[2 * i + 1]) - digits));
+    return true;
+}
+
+bool photos_find(struct request *r, const char *id, struct record *photo,
+                 char **path, struct error *err)
+{
+    unsigned char hash[32];
+    long long number;
+
+    if (!text_whole(id, &number))
+        return error_set(err, ERR_MISSING, "there is no such photo");
+    if (!record_read(r->book, NOUN_PHOTO, number, photo, err))
+        return false;
+    if (!read_hash(record_get(photo, "sha256")->words, hash)) {
+        record_clear(photo);
+        return error_set(err, ERR_STORE, "the photo's record is damaged");
+    }
+    *path = photo_path(r->book, hash);
+    return true;
+}
 
 static bool load(const struct request *r, unsigned char **data, size_t *size,
                  struct photo *photo, struct error *err)
@@ -32,12 +64,13 @@ bool photos_check(struct request *r, struct error *err)
     return ok;
 }
 
-static bool keep_file(struct request *r, int64_t *id, struct error *err)
+static bool keep_file(struct request *r, const char *shows, int64_t *id,
+                      struct error *err)
 {
     unsigned char *data = NULL;
     size_t size;
     struct photo photo = {0};
-    struct photo_facts facts = {.shows = "other", .profile = ""};
+    struct photo_facts facts = {.shows = shows, .profile = ""};
     struct kept_file file;
     char camera[sizeof photo.make + sizeof photo.model];
     bool ok = load(r, &data, &size, &photo, err) &&
@@ -71,12 +104,12 @@ static bool note_skein(struct request *r, int64_t skein, int64_t photo,
     return record_add(r->book, NOUN_SIGHT, values, 2, &id, NULL, err);
 }
 
-bool photos_keep(struct request *r, int64_t skein, int64_t *photo,
-                 struct error *err)
+bool photos_keep(struct request *r, const char *shows, int64_t skein,
+                 int64_t *photo, struct error *err)
 {
     if (!book_act_begin(r->book, "photo", err))
         return false;
-    if ((*photo || keep_file(r, photo, err)) &&
+    if ((*photo || keep_file(r, shows, photo, err)) &&
         (!skein || note_skein(r, skein, *photo, err)))
         return book_act_end(r->book, err);
     book_act_cancel(r->book);

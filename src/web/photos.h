@@ -2,6 +2,7 @@
 #ifndef HANKLAB_WEB_PHOTOS_H
 #define HANKLAB_WEB_PHOTOS_H
 
+#include "book/record.h"
 #include "request.h"
 
 /* Whether the upload is a photo that the book keeps. ERR_INPUT says what to
@@ -9,8 +10,14 @@
 bool photos_check(struct request *r, struct error *err);
 
 /* Keeps it, as an act of its own, and notes that it shows the skein (0: none).
- * *photo is the record's id; when it is set already only the skein is noted. */
-bool photos_keep(struct request *r, int64_t skein, int64_t *photo,
-                 struct error *err);
+ * shows is the photo's field of that name, for a new one. *photo is the
+ * record's id; when it is set already only the skein is noted. */
+bool photos_keep(struct request *r, const char *shows, int64_t skein,
+                 int64_t *photo, struct error *err);
+
+/* Reads the record of a kept photo; *path is its file, release with free().
+ * ERR_MISSING. */
+bool photos_find(struct request *r, const char *id, struct record *photo,
+                 char **path, struct error *err);
 
 #endif

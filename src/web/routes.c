@@ -14,7 +14,10 @@ static const struct {
     /* clang-format off: a row a line */
     {"/", rack_page, NULL, false},
     {"/skein/", skein_page, NULL, true},
+    {"/photo", NULL, photo_keep_do, false},
     {"/photo/", photo_send, NULL, true},
+    {"/measure", measure_list_page, NULL, false},
+    {"/measure/", measure_page, measure_do, true},
     {"/record/", record_page, record_save, true},
     {"/bath/", bath_page, NULL, true},
     {"/log", log_page, log_save, false},

@@ -311,6 +311,57 @@ static void add_life(struct text *o, const struct skein_sheet *s)
     text_add(o, "</ol></section>\n");
 }
 
+/* ---- measured again --------------------------------------------------------
+ */
+
+static bool add_earlier_row(struct request *r, const struct ask_reading *now,
+                            const struct ask_reading *was, struct error *err)
+{
+    struct text *o = &r->out;
+    struct comparison c;
+    char verdict[80], words[80];
+    bool same;
+
+    if (!ask_same_setup(r->book, now->id, was->id, &same, err))
+        return false;
+    c = compare_readings(now->colour, was->colour, same, 2);
+    verdict_words(c, verdict, sizeof verdict);
+    difference_words(was->colour.lab, now->colour.lab, words, sizeof words);
+    text_add(o, "<li>");
+    page_hank(o, HANK_SMALL, &was->colour.lab);
+    html_addf(o, "<div><h3>%s%s</h3><p>", *was->day ? "on " : "on a day ",
+              *was->day ? was->day : "not recorded");
+    page_lab(o, was->colour.lab);
+    html_addf(o, "</p></div><p class=\"when\"><b class=\"num\">%.1f</b> %s",
+              c.de00, verdict);
+    if (c.verdict == VERDICT_DIFFERENT && *words)
+        html_addf(o, ": now %s", words);
+    text_add(o, "</p></li>\n");
+    return true;
+}
+
+/* Earlier readings of the same state, each held against its colour. */
+static bool add_earlier(struct request *r, const struct skein_sheet *s,
+                        struct error *err)
+{
+    struct ask_filter any = ask_filter_any();
+    struct ask_reading *q;
+    size_t n;
+    bool ok = ask_readings(r->book, &s->now, &any, &q, &n, err);
+
+    if (ok && n > 1)
+        text_add(&r->out, "<section aria-labelledby=\"h-was\"><h2 id=\"h-was\">"
+                          "Measured before</h2>\n<ol class=\"life was\">\n");
+    for (size_t i = 1; ok && i < n; i++)
+        ok = add_earlier_row(r, &q[0], &q[i], err);
+    if (ok && n > 1)
+        text_add(&r->out, "</ol>\n<p class=\"small quiet\">&Delta;E00 from "
+                          "its colour now. Every reading is kept.</p>"
+                          "</section>\n");
+    free(q);
+    return ok;
+}
+
 /* ---- beside it -------------------------------------------------------------
  */
 
@@ -443,7 +494,10 @@ bool skein_page(struct request *r, struct error *err)
     text_add(&r->out, "<article class=\"skein\">\n");
     ok = add_top(r, &s, err);
     text_add(&r->out, "<div class=\"skein-low\">\n");
+    text_add(&r->out, "<div>\n");
     add_life(&r->out, &s);
+    ok = ok && add_earlier(r, &s, err);
+    text_add(&r->out, "</div>\n");
     if (ok && s.now.lack == ASK_HAS_COLOUR)
         ok = add_nearest(r, id, err);
     ok = ok && add_unknown(r, &s, err);

@@ -1,0 +1,468 @@
+// Sends a photo with its progress shown, and draws boxes on one. The form's
+// fields are the only state that counts: without this they are typed.
+"use strict";
+
+(() => {
+
+const later = (root, selector) => Array.from(root.querySelectorAll(selector));
+for (const part of later(document, "[data-script]")) part.hidden = false;
+
+// ---- sending a photo
+
+const upload = document.querySelector("[data-upload]");
+
+function send(form) {
+  const why = form.querySelector("[data-why]");
+  const shown = form.querySelector("[data-progress]");
+  const bar = shown.querySelector("progress");
+  const words = shown.querySelector("[role=status]");
+  const files = later(form, "[type=file]").flatMap((i) => Array.from(i.files));
+  const refuse = (text) => {
+    why.textContent = text;
+    why.hidden = false;
+    shown.hidden = true;
+  };
+
+  why.hidden = true;
+  if (!files.length) return refuse("choose a photo first, or take one");
+  const most = Number(form.dataset.most);
+  if (files[0].size > most)
+    return refuse(`the photo is over ${most >> 20} MiB: send it smaller, or ` +
+                  'measure it with "hanklab measure"');
+  const request = new XMLHttpRequest();
+  request.open("POST", form.action);
+  request.responseType = "document";
+  request.upload.onprogress = (e) => {
+    if (!e.lengthComputable) return;
+    bar.value = 100 * e.loaded / e.total;
+    words.textContent = e.loaded < e.total ? `${Math.round(bar.value)} % sent`
+                                           : "sent, being kept";
+  };
+  request.onload = () => {
+    if (request.status === 200) return location.assign(request.responseURL);
+    const said = request.response && request.response.querySelector(".why");
+    refuse(said ? said.textContent : "that did not go: try again");
+  };
+  request.onerror = () => refuse("the photo did not arrive: send it again");
+  shown.hidden = false;
+  words.textContent = "0 % sent";
+  request.send(new FormData(form));
+}
+
+if (upload) {
+  upload.addEventListener("submit", (e) => {
+    e.preventDefault();
+    send(upload);
+  });
+  // Taking one or choosing one: the other is no longer meant.
+  const inputs = later(upload, "[type=file]");
+  for (const one of inputs)
+    one.addEventListener("change", () => {
+      for (const other of inputs) if (other !== one) other.value = "";
+    });
+}
+
+// ---- boxes on a photo
+
+const form = document.querySelector("[data-measure]");
+if (!form) return;
+
+const NS = "http://www.w3.org/2000/svg";
+const svg = form.querySelector(".photo");
+const view = form.querySelector(".view");
+const layer = svg.querySelector("[data-boxes]");
+const list = form.querySelector("[data-rows]");
+const {width: W, height: H} = svg.viewBox.baseVal;
+const GRIP = 8, REACH = 22;             // radius in px: 16 drawn, 44 reached
+const SMALLEST = 8;                     // px; a shorter drag is a tap
+const corners = [[0, 0], [.5, 0], [1, 0], [1, .5], [1, 1], [.5, 1], [0, 1],
+                 [0, .5]];              // of the grips, in parts of a box
+let boxes = [];                         // one a row, the card's first
+let chosen = null;
+let zoom = 1;
+
+// Picture pixels to one of the screen's; before it is laid out any will do.
+const unit = () => W / (svg.getBoundingClientRect().width || W);
+const clamp = (x, low, high) => Math.min(high, Math.max(low, x));
+
+function make(name, attributes, parent) {
+  const made = document.createElementNS(NS, name);
+  for (const key in attributes) made.setAttribute(key, attributes[key]);
+  parent.append(made);
+  return made;
+}
+
+function set(element, attributes) {
+  for (const key in attributes) element.setAttribute(key, attributes[key]);
+}
+
+// A row of the form and what is drawn for it.
+function boxOf(row) {
+  const card = row.dataset.row === "card";
+  const at = row.querySelector(card ? "[name=card-box]" : "[name=box]");
+  const box = {row, card, at, r: null};
+  at.addEventListener("change", () => { read(box); changed(box); });
+  for (const field of later(row, "select, [name=who]"))
+    field.addEventListener("change", () => changed(box));
+  row.addEventListener("focusin", () => choose(box));
+  const away = row.querySelector("[data-remove]");
+  if (away) away.addEventListener("click", () => remove(box));
+  row.querySelector(".at").hidden = false;
+  return box;
+}
+
+function name(box) {
+  return box.card ? "card" : String(boxes.indexOf(box));
+}
+
+// The field's words to a rectangle; what cannot be read draws nothing.
+function read(box) {
+  const n = box.at.value.split(",").map((s) => s.trim() ? Number(s) : NaN);
+  const sound = n.length === 4 && n.every(Number.isFinite) && n[2] >= 1 &&
+                n[3] >= 1;
+  box.r = sound ? {x: n[0], y: n[1], w: n[2], h: n[3]} : null;
+  place(box);
+}
+
+function write(box, r) {
+  const x = Math.round(clamp(r.x, 0, W - 1)), y = Math.round(clamp(r.y, 0, H - 1));
+  box.r = {x, y, w: Math.round(clamp(r.w, 1, W - x)),
+           h: Math.round(clamp(r.h, 1, H - y))};
+  box.at.value = [box.r.x, box.r.y, box.r.w, box.r.h].join(",");
+  place(box);
+}
+
+function draw(box) {
+  const g = make("g", {class: "box", tabindex: 0, role: "group"}, layer);
+  box.g = g;
+  box.halo = make("rect", {class: "halo"}, g);
+  box.line = make("rect", {class: "line", "pointer-events": "all"}, g);
+  box.flag = make("g", {class: "flag"}, g);
+  const words = name(box), wide = 14 + 8 * words.length;
+  make("rect", {y: -22, width: wide, height: 20}, box.flag);
+  make("text", {x: wide / 2, y: -7}, box.flag).textContent = words;
+  g.setAttribute("aria-label", box.card ? "box of the card" : `box ${words}`);
+  box.grips = corners.map((at, i) => [
+    make("circle", {class: "reach", "data-grip": i}, g),
+    make("circle", {class: "grip", "pointer-events": "none"}, g)]);
+  g.addEventListener("focus", () => choose(box));
+  g.addEventListener("keydown", (e) => key(box, e));
+}
+
+// Puts what is drawn where the box is.
+function place(box) {
+  box.row.hidden = !box.card && !box.r &&
+                   box !== boxes.find((b) => !b.card && !b.r && tied(b));
+  if (!box.r) {
+    if (box.g) box.g.remove();
+    box.g = null;
+    return;
+  }
+  if (!box.g) draw(box);
+  const {x, y, w, h} = box.r, u = unit(), on = box === chosen;
+  set(box.halo, {x, y, width: w, height: h});
+  set(box.line, {x, y, width: w, height: h});
+  set(box.flag, {transform: `translate(${x} ${y < 22 * u ? y + 24 * u : y}) ` +
+                            `scale(${u})`});
+  box.g.classList.toggle("on", on);
+  box.row.classList.toggle("on", on);
+  box.grips.forEach((pair, i) => pair.forEach((circle, drawn) => {
+    const [fx, fy] = corners[i];
+    set(circle, {cx: x + fx * w, cy: y + fy * h,
+                 r: (drawn ? GRIP : REACH) * u,
+                 visibility: on ? "visible" : "hidden"});
+  }));
+}
+
+const tied = (box) => box.row.querySelector("[name=who]").value !== "";
+
+function placeAll() {
+  boxes.forEach(place);
+}
+
+function choose(box) {
+  if (chosen === box) return;
+  chosen = box;
+  placeAll();
+  if (box && box.g) layer.append(box.g); // on top, its grips within reach
+}
+
+// A row for a new box: an empty one, or one more.
+function freeBox(kind) {
+  if (kind === "card") return boxes[0];
+  let box = boxes.find((b) => !b.card && !b.r);
+  if (!box) {
+    const row = boxes[boxes.length - 1].row.cloneNode(true);
+    const n = boxes.length - 1;
+    for (const e of later(row, "[id]")) e.id = e.id.replace(/\d+$/, n);
+    for (const e of later(row, "[for]"))
+      e.htmlFor = e.htmlFor.replace(/\d+$/, n);
+    list.append(row);
+    box = boxOf(row);
+    boxes.push(box);
+    clear(box);
+  }
+  if (kind === "fibre") box.row.querySelector("[name=as]").value = "fibre";
+  return box;
+}
+
+function clear(box) {
+  box.at.value = "";
+  if (!box.card) {
+    box.row.querySelector("[name=who]").value = "";
+    box.row.querySelector("[name=as]").value = "skein";
+    unmeasured(box);
+  }
+  box.r = null;
+}
+
+function unmeasured(box) {
+  const head = box.row.querySelector(".flagrow");
+  head.querySelector(".no").textContent = name(box);
+  head.querySelector("b").textContent = "not measured yet";
+  for (const e of later(box.row, ".ok, .row, .was")) e.remove();
+  box.row.classList.remove("no-go");
+}
+
+function remove(box) {
+  clear(box);
+  if (chosen === box) chosen = null;
+  placeAll();
+  svg.focus();
+  tryLater();
+}
+
+function changed(box) {
+  choose(box);
+  placeAll();
+  tryLater();
+}
+
+// A box in the middle of what is seen, for those who do not draw.
+function add(kind) {
+  const box = freeBox(kind), s = svg.getBoundingClientRect(),
+        v = view.getBoundingClientRect(), u = unit();
+  const seen = {x: Math.max(0, v.left - s.left) * u,
+                y: Math.max(0, v.top - s.top) * u,
+                w: Math.min(v.width, s.width) * u,
+                h: Math.min(v.height, s.height) * u};
+  if (!box.r)
+    write(box, {x: seen.x + seen.w * .38, y: seen.y + seen.h * .38,
+                w: seen.w * .24, h: seen.h * .24});
+  changed(box);
+  box.g.focus();
+}
+
+// ---- keys
+
+function key(box, e) {
+  const step = Math.max(1, Math.round(4 * unit()));
+  const way = {ArrowLeft: [-step, 0], ArrowRight: [step, 0],
+               ArrowUp: [0, -step], ArrowDown: [0, step]}[e.key];
+  if (e.key === "Delete" || e.key === "Backspace") {
+    e.preventDefault();
+    return remove(box);
+  }
+  if (!way || e.ctrlKey || e.altKey || e.metaKey) return;
+  e.preventDefault();
+  const {x, y, w, h} = box.r;
+  write(box, e.shiftKey ? {x, y, w: w + way[0], h: h + way[1]}
+                        : {x: clamp(x + way[0], 0, W - w),
+                           y: clamp(y + way[1], 0, H - h), w, h});
+  tryLater();
+}
+
+// ---- fingers and the mouse
+
+const fingers = new Map(); // those on the photo now
+let drag = null;           // {box, from, was, grip} or {from}: a new one
+let pinch = null;
+
+function spot(e) {
+  const p = new DOMPoint(e.clientX, e.clientY);
+  return p.matrixTransform(svg.getScreenCTM().inverse());
+}
+
+function span() {
+  const [a, b] = Array.from(fingers.values());
+  return {x: (a.clientX + b.clientX) / 2, y: (a.clientY + b.clientY) / 2,
+          d: Math.hypot(a.clientX - b.clientX, a.clientY - b.clientY)};
+}
+
+function take(e) {
+  const grip = e.target.closest("[data-grip]");
+  const g = e.target.closest(".box");
+  const box = boxes.find((b) => b.g && b.g === g);
+  drag = {from: spot(e), box, was: box && {...box.r},
+          grip: grip && corners[Number(grip.dataset.grip)]};
+  if (box) {
+    choose(box);
+    box.g.focus({preventScroll: true});
+  }
+}
+
+// Where a drag has taken its box.
+function dragged(to) {
+  const {from, was, grip} = drag, dx = to.x - from.x, dy = to.y - from.y;
+  if (!was)
+    return {x: Math.min(from.x, to.x), y: Math.min(from.y, to.y),
+            w: Math.abs(dx), h: Math.abs(dy)};
+  if (!grip)
+    return {x: clamp(was.x + dx, 0, W - was.w),
+            y: clamp(was.y + dy, 0, H - was.h), w: was.w, h: was.h};
+  let left = was.x, right = was.x + was.w, top = was.y, low = was.y + was.h;
+  if (grip[0] === 0) left += dx;
+  if (grip[0] === 1) right += dx;
+  if (grip[1] === 0) top += dy;
+  if (grip[1] === 1) low += dy;
+  const x = clamp(Math.min(left, right), 0, W),
+        y = clamp(Math.min(top, low), 0, H);
+  return {x, y, w: Math.min(W, Math.max(left, right)) - x,
+          h: Math.min(H, Math.max(top, low)) - y};
+}
+
+function letGo() { // a second finger came: what one had begun is not meant
+  if (drag && drag.was) write(drag.box, drag.was);
+  else if (drag && drag.box) remove(drag.box);
+  drag = null;
+}
+
+svg.addEventListener("pointerdown", (e) => {
+  if (e.button) return;
+  e.preventDefault();
+  svg.setPointerCapture(e.pointerId);
+  fingers.set(e.pointerId, e);
+  if (fingers.size === 1) return take(e);
+  letGo();
+  pinch = fingers.size === 2 ? {...span(), zoom} : null;
+});
+
+svg.addEventListener("pointermove", (e) => {
+  if (!fingers.has(e.pointerId)) return;
+  fingers.set(e.pointerId, e);
+  if (pinch) {
+    const now = span();
+    zoomTo(pinch.zoom * now.d / Math.max(1, pinch.d), now);
+    view.scrollLeft -= now.x - pinch.x;
+    view.scrollTop -= now.y - pinch.y;
+    pinch.x = now.x;
+    pinch.y = now.y;
+  } else if (drag) {
+    const to = spot(e), far = SMALLEST * unit();
+    if (!drag.box) {
+      if (Math.abs(to.x - drag.from.x) < far ||
+          Math.abs(to.y - drag.from.y) < far) return;
+      drag.box = freeBox(boxes[0].r ? "skein" : "card");
+      chosen = drag.box;
+    }
+    write(drag.box, dragged(to));
+  }
+});
+
+function lift(e) {
+  if (!fingers.delete(e.pointerId)) return;
+  pinch = null;
+  if (fingers.size || !drag) return;
+  const {box, was} = drag;
+  drag = null;
+  if (!box) return choose(null);
+  placeAll();
+  box.g.focus({preventScroll: true});
+  if (!was || ["x", "y", "w", "h"].some((k) => was[k] !== box.r[k])) tryLater();
+}
+svg.addEventListener("pointerup", lift);
+svg.addEventListener("pointercancel", lift);
+
+// ---- zoom
+
+// About a point of the screen, or the middle.
+function zoomTo(wanted, about) {
+  const v = view.getBoundingClientRect(), before = svg.getBoundingClientRect();
+  const x = about ? about.x : v.left + v.width / 2;
+  const y = about ? about.y : v.top + v.height / 2;
+  const fx = (x - before.left) / before.width;
+  const fy = (y - before.top) / before.height;
+  zoom = clamp(wanted, 1, 12);
+  view.classList.toggle("near", zoom > 1);
+  svg.style.width = `${100 * zoom}%`;
+  const after = svg.getBoundingClientRect();
+  view.scrollLeft += after.left + fx * after.width - x;
+  view.scrollTop += after.top + fy * after.height - y;
+}
+
+// ---- trying without leaving the page
+
+const said = form.querySelector("[data-said]");
+const why = form.querySelector("[data-why]");
+let waiting = null;
+let asked = null;
+
+function tryLater() {
+  clearTimeout(waiting);
+  if (boxes[0].r && boxes.some((b) => !b.card && b.r))
+    waiting = setTimeout(tryNow, 400);
+}
+
+// Takes the answer's words into this page; the fields stay as they are.
+function takeAnswer(answer) {
+  const rows = later(answer, "[data-row]");
+  boxes.forEach((box, i) => {
+    const result = rows[i] && rows[i].querySelector("[data-result]");
+    if (!result) return;
+    box.row.querySelector("[data-result]").replaceWith(result);
+    box.row.classList.toggle("no-go", rows[i].classList.contains("no-go"));
+  });
+  for (const part of ["[data-advice]", "[data-save]"])
+    form.querySelector(part).replaceWith(answer.querySelector(part));
+  const refused = answer.querySelector("[data-why]");
+  why.textContent = refused.textContent;
+  why.hidden = refused.hidden;
+  const swatches = later(form, "[data-row]:not(.card):not(.no-go) .row").length;
+  said.textContent = why.hidden ? `${swatches} measured.` : "";
+}
+
+async function tryNow() {
+  clearTimeout(waiting);
+  if (asked) asked.abort();
+  const mine = asked = new AbortController();
+  const fields = new FormData(form);
+  fields.set("do", "try");
+  said.textContent = "Measuring\u2026";
+  form.setAttribute("aria-busy", "true");
+  try {
+    const answer = await fetch(form.action, {method: "POST", body: fields,
+                                             signal: mine.signal});
+    const page = await answer.text();
+    const parsed = new DOMParser().parseFromString(page, "text/html");
+    if (parsed.querySelector("[data-measure]")) takeAnswer(parsed);
+    else said.textContent = "That did not go: reload the page.";
+  } catch (e) {
+    if (mine.signal.aborted) return;
+    said.textContent = "The page does not answer: is hanklab still running?";
+  }
+  if (asked === mine) form.removeAttribute("aria-busy");
+}
+
+form.addEventListener("submit", (e) => {
+  if (!e.submitter || e.submitter.value !== "try") return;
+  e.preventDefault();
+  tryNow();
+});
+
+// ---- begin
+
+layer.replaceChildren();
+view.classList.add("drawn");
+boxes = later(list, "[data-row]").map(boxOf);
+boxes.forEach(read);
+placeAll();
+for (const button of later(form, "[data-add]"))
+  button.addEventListener("click", () => add(button.dataset.add));
+for (const button of later(form, "[data-zoom]"))
+  button.addEventListener("click",
+                          () => zoomTo(zoom * Number(button.dataset.zoom)));
+for (const field of later(form, ".set input, .set select"))
+  field.addEventListener("change", tryLater);
+new ResizeObserver(placeAll).observe(svg);
+
+})();

@@ -1,0 +1,43 @@
+/* A photo being measured: what the form says of it, and what came out. */
+#ifndef HANKLAB_WEB_MEASURE_H
+#define HANKLAB_WEB_MEASURE_H
+
+#include "book/photo.h"
+#include "book/record.h"
+#include "request.h"
+
+/* What comes back from the child that measured. */
+struct measure_answer {
+    bool ok;
+    struct error why; /* not ok: the whole picture is refused */
+    struct measure_result result;
+};
+
+/* One form. A row of it is a box and whose it is; an empty one is none. */
+struct measure_job {
+    struct record photo;
+    char *path;
+    bool save, read; /* to be kept; the form could be read */
+    struct measure_request request;
+    size_t row_of[MEASURE_MAX_REGIONS]; /* region to row of the form */
+    struct box box[MEASURE_MAX_REGIONS];
+    struct photo_place place[MEASURE_MAX_REGIONS];
+    int64_t card_id;
+    const char *assume;
+    bool wet;
+};
+
+/* How many rows the form has. */
+size_t measure_rows(const struct request *r);
+
+/*
+ * Writes the page of a photo with the form as it is in r->form.
+ *
+ * answer  what was measured, or NULL
+ * why     what to put right, or NULL
+ */
+bool measure_form(struct request *r, const struct measure_job *job,
+                  const struct measure_answer *answer, const struct error *why,
+                  struct error *err);
+
+#endif

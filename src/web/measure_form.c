@@ -1,0 +1,552 @@
+/* The page of a photo being measured: the picture with its boxes, a row for
+ * each of them, and what would make the picture better. */
+#include "measure.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/mem.h"
+#include "book/ask.h"
+#include "html.h"
+#include "page.h"
+
+#define SPARE_ROWS 2 /* empty ones below those that are filled in */
+#define SHOWN_PX 640 /* so wide is a photo shown, about */
+
+/* All that writing a page takes. */
+struct view {
+    struct request *r;
+    const struct measure_job *job;
+    const struct measure_answer *answer;
+    long long photo;
+    double w, h; /* of the picture, pixels */
+};
+
+static bool is(const char *words, const char *what)
+{
+    return words && !strcmp(words, what);
+}
+
+/* ---- the picture -----------------------------------------------------------
+ */
+
+static void add_image(struct text *o, const struct view *v)
+{
+    html_addf(o, "<image href=\"/photo/%lld\" width=\"%.0f\" height=\"%.0f\"/>",
+              v->photo, v->w, v->h);
+}
+
+static void add_rect(struct text *o, const char *class, struct box b)
+{
+    html_addf(o,
+              "<rect class=\"%s\" x=\"%lld\" y=\"%lld\" width=\"%lld\" "
+              "height=\"%lld\"/>",
+              class, (long long)b.x, (long long)b.y, (long long)b.w,
+              (long long)b.h);
+}
+
+/* A box with its number, if it can be read. */
+static void add_box(const struct view *v, const char *words, const char *flag)
+{
+    struct text *o = &v->r->out;
+    double k = v->w / SHOWN_PX;
+    struct error none;
+    struct box b;
+
+    if (!words || !photo_box_read(words, &b, &none))
+        return;
+    text_add(o, "<g class=\"box\">");
+    add_rect(o, "halo", b);
+    add_rect(o, "line", b);
+    html_addf(o,
+              "<g class=\"flag\" transform=\"translate(%lld %lld) "
+              "scale(%.3f)\"><rect y=\"-22\" width=\"%zu\" height=\"20\"/>"
+              "<text x=\"%zu\" y=\"-7\">%s</text></g></g>\n",
+              (long long)b.x, (long long)b.y, k, 14 + 8 * strlen(flag),
+              7 + 4 * strlen(flag), flag);
+}
+
+static void add_easel(const struct view *v)
+{
+    struct request *r = v->r;
+    struct text *o = &r->out;
+    size_t rows = measure_rows(r);
+
+    html_addf(
+        o,
+        "<div class=\"easel\">\n<div class=\"bar\" role=\"toolbar\" "
+        "aria-label=\"Boxes\" data-script hidden>"
+        "<button class=\"low\" type=\"button\" data-add=\"card\">+ card"
+        "</button><button class=\"low\" type=\"button\" data-add=\"skein\""
+        ">+ skein</button><button class=\"low\" type=\"button\" "
+        "data-add=\"fibre\">+ undyed</button><span class=\"sp\"></span>"
+        "<button class=\"low\" type=\"button\" aria-label=\"Smaller\" "
+        "data-zoom=\"0.67\">&minus;</button><button class=\"low\" "
+        "type=\"button\" aria-label=\"Larger\" data-zoom=\"1.5\">+"
+        "</button></div>\n<div class=\"view\"><svg class=\"photo\" "
+        "viewBox=\"0 0 %.0f %.0f\" role=\"group\" aria-label=\"Photo "
+        "%lld\">",
+        v->w, v->h, v->photo);
+    add_image(o, v);
+    text_add(o, "<g data-boxes>\n");
+    add_box(v, pairs_get(&r->form, "card-box"), "card");
+    for (size_t i = 0; i < rows; i++) {
+        struct text flag = {0};
+        text_addf(&flag, "%zu", i + 1);
+        add_box(v, pairs_nth(&r->form, "box", i), text_str(&flag));
+        text_clear(&flag);
+    }
+    text_add(o, "</g></svg></div>\n<p class=\"small quiet hint\" data-script "
+                "hidden>Drag over the grey card, then over each skein, well "
+                "inside its edges. Drag a grip or a box to change it, or use "
+                "the keys: arrows move the chosen box, Shift and arrows change "
+                "its size, Delete takes it away, Tab goes to the next.</p>\n"
+                "</div>\n");
+}
+
+/* ---- what came out ---------------------------------------------------------
+ */
+
+/* The picture cut to a box. */
+static void add_crop(const struct view *v, struct box b, const char *who)
+{
+    struct text *o = &v->r->out;
+
+    html_addf(o,
+              "<svg class=\"sw\" viewBox=\"%lld %lld %lld %lld\" "
+              "preserveAspectRatio=\"xMidYMid slice\" role=\"img\" "
+              "aria-label=\"As the camera took it, %s\">",
+              (long long)b.x, (long long)b.y, (long long)b.w, (long long)b.h,
+              who);
+    add_image(o, v);
+    text_add(o, "</svg>");
+}
+
+static void add_head(struct text *o, const char *flag, const char *words,
+                     const char *state)
+{
+    html_addf(o,
+              "<div class=\"flagrow\"><span class=\"no\">%s</span> <b>%s</b>",
+              flag, words);
+    if (state)
+        html_addf(o, " <span class=\"ok\">%s</span>", state);
+    text_add(o, "</div>\n");
+}
+
+static void add_void(struct text *o)
+{
+    text_add(o, "<svg class=\"sw void\" viewBox=\"0 0 100 100\" "
+                "preserveAspectRatio=\"none\" role=\"img\" aria-label=\"No "
+                "corrected colour\"><path d=\"M0 0 100 100M100 0 0 100\"/>"
+                "</svg>");
+}
+
+static void add_card_result(const struct view *v)
+{
+    struct text *o = &v->r->out;
+    const struct measure_answer *a = v->answer;
+    const struct measure_card *card = &v->job->request.card;
+
+    if (!a) {
+        add_head(o, "card", "the grey card", NULL);
+        return;
+    }
+    add_head(o, "card", a->ok ? "the grey card" : "refused",
+             a->ok ? "good" : "nothing measured");
+    text_add(o, "<div class=\"row\"><div class=\"pair\">");
+    add_crop(v, v->job->request.card_box, "the card");
+    if (a->ok)
+        page_swatch_fill(o, &card->lab, "The card as it is");
+    else
+        add_void(o);
+    text_add(o, "</div>");
+    if (!a->ok)
+        html_addf(o, "<p>%s</p>", a->why.text);
+    else if (card->known)
+        html_addf(o, "<p class=\"small quiet\">taken as L* %.1f</p>",
+                  card->lab.L);
+    else
+        text_add(o, "<p class=\"small quiet\">Nobody knows its values: good "
+                    "for comparing within this photo, little else.</p>");
+    text_add(o, "</div>\n");
+}
+
+static void add_coordinate(struct text *o, const char *name, double x,
+                           double variance)
+{
+    html_addf(o, "<span>%s ", name);
+    html_number(o, x, 1);
+    text_add(o, " <i>&plusmn; ");
+    html_number(o, 2 * sqrt(variance), 1);
+    text_add(o, "</i></span>");
+}
+
+/* That it was read before, and how far off that is. */
+static bool add_before(const struct view *v, size_t i, struct error *err)
+{
+    const struct measure_region *m = &v->answer->result.region[i];
+    struct ask_filter any = ask_filter_any();
+    struct ask_skein skein;
+    int64_t id = v->job->place[i].skein_id;
+
+    if (!id || v->job->wet)
+        return true;
+    if (!ask_skein(v->r->book, id, &any, &skein, err))
+        return false;
+    if (skein.lack == ASK_HAS_COLOUR)
+        html_addf(&v->r->out,
+                  "<p class=\"small was\">%s was read before%s%s: &Delta;E00 "
+                  "%.1f from then. Both readings are kept.</p>\n",
+                  skein.label, *skein.reading.day ? ", on " : "",
+                  skein.reading.day,
+                  lab_de00(m->lab, skein.reading.colour.lab));
+    ask_skein_clear(&skein);
+    return true;
+}
+
+static bool add_region(const struct view *v, size_t i, const char *flag,
+                       struct error *err)
+{
+    const struct measure_region *m = &v->answer->result.region[i];
+    const struct photo_place *p = &v->job->place[i];
+    bool owned = p->skein_id || p->fibre_id || p->new_skein;
+    bool looked = is(pairs_nth(&v->r->form, "as", v->job->row_of[i]), "look");
+    struct text *o = &v->r->out, who = {0};
+    bool refused = m->refused || !v->answer->ok;
+
+    text_addf(&who, "box %s", flag);
+    add_head(o, flag, refused ? "refused" : colour_name_nearest(m->lab)->name,
+             refused  ? "not kept"
+             : owned  ? "can be kept"
+             : looked ? "only looked at"
+                      : "say which skein");
+    text_add(o, "<div class=\"row\"><div class=\"pair\">");
+    add_crop(v, v->job->box[i], text_str(&who));
+    if (refused) {
+        add_void(o);
+        html_addf(o, "</div><p>%s</p>",
+                  m->refused ? m->why : "see what is said of the card");
+    } else {
+        page_swatch_fill(o, &m->lab, "Corrected");
+        text_add(o, "</div><p class=\"num\">");
+        add_coordinate(o, "L*", m->lab.L, m->abs.LL);
+        add_coordinate(o, "a*", m->lab.a, m->abs.aa);
+        add_coordinate(o, "b*", m->lab.b, m->abs.bb);
+        text_add(o, "</p>");
+    }
+    text_add(o, "</div>\n");
+    text_clear(&who);
+    return refused || add_before(v, i, err);
+}
+
+/* The region that came of a row; regions when none did. */
+static size_t region_of(const struct view *v, size_t row)
+{
+    size_t i = 0;
+
+    if (!v->job->read)
+        return v->job->request.regions;
+    while (i < v->job->request.regions && v->job->row_of[i] != row)
+        i++;
+    return i;
+}
+
+/* ---- the rows --------------------------------------------------------------
+ */
+
+static void add_select_start(struct text *o, const char *name, size_t row,
+                             const char *label)
+{
+    html_addf(o,
+              "<p class=\"tie\"><label for=\"%s-%zu\">%s</label><select "
+              "id=\"%s-%zu\" name=\"%s\">",
+              name, row, label, name, row, name);
+}
+
+static void add_option(struct text *o, const char *value, const char *words,
+                       bool chosen)
+{
+    html_addf(o, "<option value=\"%s\"", value);
+    html_addf(o, chosen ? " selected>%s</option>" : ">%s</option>", words);
+}
+
+static void add_input(struct text *o, const char *class, const char *name,
+                      size_t row, const char *label, const char *value,
+                      const char *more)
+{
+    html_addf(o,
+              "<p class=\"tie %s\"><label for=\"%s-%zu\">%s</label><input "
+              "id=\"%s-%zu\" name=\"%s\" value=\"%s\" autocomplete=\"off\"",
+              class, name, row, label, name, row, name, value);
+    text_addf(o, "%s></p>", more);
+}
+
+static bool add_cards(const struct view *v, struct error *err)
+{
+    struct request *r = v->r;
+    struct text *o = &r->out;
+    const char *now = pairs_get(&r->form, "card");
+    int64_t *ids = NULL;
+    size_t n = 0;
+    bool ok = record_ids(r->book, NOUN_CARD, false, &ids, &n, err);
+
+    add_select_start(o, "card", 0, "which card");
+    for (size_t i = 0; ok && i < n; i++) {
+        struct text value = {0}, label = {0};
+        text_addf(&value, "#%lld", (long long)ids[i]);
+        ok = record_label(r->book, NOUN_CARD, ids[i], &label, err);
+        add_option(o, text_str(&value), text_str(&label),
+                   is(now, text_str(&value)));
+        text_clear(&value);
+        text_clear(&label);
+    }
+    add_option(o, "unknown", "unknown card", is(now, "unknown"));
+    text_add(o, "</select></p>");
+    free(ids);
+    return ok;
+}
+
+static bool add_card_row(const struct view *v, struct error *err)
+{
+    struct text *o = &v->r->out;
+    bool bad = v->answer && !v->answer->ok;
+
+    html_addf(o,
+              "<li class=\"read card%s\" data-row=\"card\"><div data-result>",
+              bad ? " no-go" : "");
+    add_card_result(v);
+    text_add(o, "</div>\n<div class=\"ties\">");
+    if (!add_cards(v, err))
+        return false;
+    add_input(o, "at", "card-box", 0, "box: X,Y,W,H",
+              pairs_get(&v->r->form, "card-box"), "");
+    text_add(o, "</div></li>\n");
+    return true;
+}
+
+static bool add_row(const struct view *v, size_t row, struct error *err)
+{
+    static const char *const as[][2] = {{"skein", "skein"},
+                                        {"new", "a new skein"},
+                                        {"fibre", "undyed yarn"},
+                                        {"look", "only look"}};
+    struct request *r = v->r;
+    struct text *o = &r->out, flag = {0};
+    const char *now = pairs_nth(&r->form, "as", row);
+    size_t i = region_of(v, row);
+    bool has = v->answer && i < v->job->request.regions, ok = true;
+    bool bad = has && (!v->answer->ok || v->answer->result.region[i].refused);
+
+    text_addf(&flag, "%zu", row + 1);
+    html_addf(o, "<li class=\"read%s\" data-row><div data-result>",
+              bad ? " no-go" : "");
+    if (has)
+        ok = add_region(v, i, text_str(&flag), err);
+    else
+        add_head(o, text_str(&flag), "not measured yet", NULL);
+    text_add(o, "</div>\n<div class=\"ties\">");
+    add_select_start(o, "as", row, "is");
+    for (size_t k = 0; k < ARRAY_LEN(as); k++)
+        add_option(o, as[k][0], as[k][1], is(now, as[k][0]));
+    text_add(o, "</select></p>");
+    add_input(o, "who", "who", row, "which", pairs_nth(&r->form, "who", row),
+              " list=\"whose\"");
+    add_input(o, "at", "box", row, "box: X,Y,W,H",
+              pairs_nth(&r->form, "box", row), "");
+    text_add(o, "<button class=\"low\" type=\"button\" data-remove "
+                "data-script hidden>Take away</button></div></li>\n");
+    text_clear(&flag);
+    return ok;
+}
+
+/* Skeins and yarns that a box may be tied to. */
+static bool add_whose(const struct view *v, struct error *err)
+{
+    struct text *o = &v->r->out;
+    struct ask_filter any = ask_filter_any();
+    struct ask_skeins all;
+    int64_t *ids = NULL;
+    size_t n = 0;
+    bool ok = true;
+
+    if (!ask_skeins(v->r->book, &any, &all, err))
+        return false;
+    text_add(o, "<datalist id=\"whose\">");
+    for (size_t i = 0; i < all.count; i++) {
+        struct text recipe = {0};
+        ask_recipe_words(&all.skein[i], &recipe);
+        html_addf(o, "<option value=\"%s\">%s</option>", all.skein[i].label,
+                  text_str(&recipe));
+        text_clear(&recipe);
+    }
+    ask_skeins_free(&all);
+    ok = record_ids(v->r->book, NOUN_FIBRE, false, &ids, &n, err);
+    for (size_t i = 0; ok && i < n; i++) {
+        struct text label = {0};
+        ok = record_label(v->r->book, NOUN_FIBRE, ids[i], &label, err);
+        html_addf(o, "<option value=\"%s\">undyed yarn</option>",
+                  text_str(&label));
+        text_clear(&label);
+    }
+    text_add(o, "</datalist>\n");
+    free(ids);
+    return ok;
+}
+
+/* ---- the whole -------------------------------------------------------------
+ */
+
+/* Readings that would be kept, and refusals the dyer has now been told of. */
+static void add_buttons(const struct view *v)
+{
+    struct text *o = &v->r->out;
+    size_t refused = 0, kept = 0;
+
+    for (size_t i = 0; v->answer && i < v->job->request.regions; i++) {
+        const struct photo_place *p = &v->job->place[i];
+        bool owned = p->skein_id || p->fibre_id || p->new_skein;
+        bool bad = !v->answer->ok || v->answer->result.region[i].refused;
+        refused += bad;
+        kept += owned && !bad;
+    }
+    html_addf(o,
+              "<div class=\"save\" data-save><input type=\"hidden\" "
+              "name=\"refused\" value=\"%zu\"><button type=\"submit\" "
+              "name=\"do\" value=\"try\">Measure</button>"
+              "<button class=\"main\" type=\"submit\" name=\"do\" "
+              "value=\"save\">Save",
+              refused);
+    if (kept)
+        html_addf(o, kept == 1 ? " %zu reading" : " %zu readings", kept);
+    text_add(o, "</button></div>\n");
+}
+
+static void add_settings(const struct view *v)
+{
+    static const char *const profiles[][2] = {{"", "as the file says"},
+                                              {"srgb", "sRGB"},
+                                              {"p3", "Display P3"},
+                                              {"adobergb", "Adobe RGB"}};
+    struct text *o = &v->r->out;
+    const char *now = pairs_get(&v->r->form, "profile");
+
+    text_addf(o,
+              "<div class=\"ties set\"><p class=\"check\"><input id=\"wet-0\" "
+              "type=\"checkbox\" name=\"wet\" value=\"yes\"%s> <label "
+              "for=\"wet-0\">the yarn is still wet</label></p>",
+              pairs_get(&v->r->form, "wet") ? " checked" : "");
+    add_select_start(o, "profile", 0, "if the file names no profile, assume");
+    for (size_t i = 0; i < ARRAY_LEN(profiles); i++)
+        add_option(o, profiles[i][0], i ? profiles[i][1] : "nothing",
+                   i ? is(now, profiles[i][0]) : !now);
+    text_add(o, "</select></p></div>\n");
+}
+
+static void add_notes(struct text *o, const char *who,
+                      const struct measure_notes *notes)
+{
+    for (size_t i = 0; i < notes->count; i++)
+        html_addf(o, "<li><b>%s</b>%s</li>\n", who, notes->text[i]);
+}
+
+static void add_advice(const struct view *v)
+{
+    struct text *o = &v->r->out;
+    const struct measure_result *m = v->answer ? &v->answer->result : NULL;
+    size_t notes = m ? m->card_notes.count : 0;
+
+    for (size_t i = 0; m && i < m->regions; i++)
+        notes += m->region[i].notes.count;
+    text_add(o, "<section class=\"advice\" data-advice>");
+    if (notes) {
+        text_add(o, "<h2>What would make it better</h2>\n<ol>\n");
+        add_notes(o, "The picture and its card", &m->card_notes);
+        for (size_t i = 0; i < m->regions; i++) {
+            struct text who = {0};
+            text_addf(&who, "Box %zu", v->job->row_of[i] + 1);
+            add_notes(o, text_str(&who), &m->region[i].notes);
+            text_clear(&who);
+        }
+        text_add(o, "</ol>");
+    }
+    text_add(o, "</section>\n");
+}
+
+static void add_title(const struct view *v)
+{
+    const struct record *photo = &v->job->photo;
+    const struct record_field *on = record_get(photo, "on");
+    const struct measure_answer *a = v->answer;
+    struct text *o = &v->r->out;
+
+    html_addf(o, "<div class=\"head\"><h1>Measure</h1><p>photo %lld", v->photo);
+    if (on)
+        html_addf(o, " &middot; %s", on->words);
+    if (a && *a->result.profile)
+        html_addf(o, " &middot; %s: %s", a->result.rule, a->result.profile);
+    text_add(o, " &middot; <a href=\"/measure\">another photo</a></p></div>\n");
+}
+
+static bool add_reads(const struct view *v, const struct error *why,
+                      struct error *err)
+{
+    struct request *r = v->r;
+    struct text *o = &r->out;
+    size_t rows = measure_rows(r), filled = 0;
+    bool ok;
+
+    for (size_t i = 0; i < rows; i++)
+        if (*pairs_nth(&r->form, "box", i))
+            filled = i + 1;
+    text_add(o, "<div class=\"reads\"><h2 class=\"hide\">What the photo gives"
+                "</h2>\n");
+    html_addf(o, "<p class=\"why\" role=\"alert\" data-why%s",
+              why ? "" : " hidden");
+    html_addf(o, ">%s</p>\n", why ? why->text : NULL);
+    text_add(o, "<p class=\"pairhead small quiet\"><span>as taken</span><span>"
+                "corrected</span></p>\n<ol data-rows>\n");
+    ok = add_card_row(v, err);
+    while (rows < filled + SPARE_ROWS && rows < MEASURE_MAX_REGIONS)
+        rows++;
+    for (size_t i = 0; ok && i < rows; i++)
+        ok = add_row(v, i, err);
+    text_add(o, "</ol>\n");
+    add_settings(v);
+    add_buttons(v);
+    text_add(o, "<p class=\"small quiet\">D50, 2&deg;, from a photo with a "
+                "grey card; &plusmn; is about 95 %. <span role=\"status\" "
+                "data-said></span></p></div>\n");
+    return ok;
+}
+
+bool measure_form(struct request *r, const struct measure_job *job,
+                  const struct measure_answer *answer, const struct error *why,
+                  struct error *err)
+{
+    const struct record_field *w = record_get(&job->photo, "width");
+    const struct record_field *h = record_get(&job->photo, "height");
+    struct view v = {r, job, answer, (long long)job->photo.id, 0, 0};
+    struct text action = {0};
+    bool ok;
+
+    if (!w || !h)
+        return error_set(err, ERR_INPUT,
+                         "the size of this photo is not recorded: add it again "
+                         "from its file");
+    v.w = w->low;
+    v.h = h->low;
+    page_begin(r, "Measure", "Measure");
+    add_title(&v);
+    text_addf(&action, "/measure/%lld", v.photo);
+    page_form(r, text_str(&action), "class=\"meas\" data-measure");
+    add_easel(&v);
+    ok = add_reads(&v, why, err);
+    add_advice(&v);
+    text_add(&r->out, "</form>\n");
+    ok = ok && add_whose(&v, err);
+    page_script(r, "measure.js");
+    page_end(r);
+    text_clear(&action);
+    return ok;
+}

@@ -1,0 +1,311 @@
+#!/bin/sh
+# Measuring on the page, without a browser: a book is served and its forms are
+# sent with curl. What is read must be what "hanklab measure" reads; the photos
+# and where things lie on them are those of fixtures/ (truth.csv). Prints TAP.
+set -u
+BUILD=${BUILD:-build/gcc}
+out=$(mktemp -d) || exit 1
+server=
+# shellcheck disable=SC2317 # called by the trap
+end() {
+    [ -z "$server" ] || kill "$server"
+    rm -rf "$out"
+}
+trap end EXIT
+n=0
+
+is() { # WHAT COMMAND...
+    n=$((n + 1))
+    what=$1
+    shift
+    if "$@" >"$out/said" 2>&1; then
+        echo "ok $n - $what"
+    else
+        echo "not ok $n - $what"
+        sed 's/^/# /' "$out/said"
+    fi
+}
+
+book() { # COMMAND...: on the served book
+    HANKLAB_BOOK=$out/book "$BUILD/hanklab" "$@"
+}
+
+beside() { # COMMAND...: on the book that the command line fills
+    HANKLAB_BOOK=$out/beside "$BUILD/hanklab" "$@"
+}
+
+begin() { # BOOK
+    HANKLAB_BOOK=$1
+    export HANKLAB_BOOK
+    "$BUILD/hanklab" init --dyer "Weaving group" &&
+        "$BUILD/hanklab" card add "kitchen grey card" --lab 49.6,-0.3,0.5 \
+            --source stated --usual yes &&
+        "$BUILD/hanklab" skein add "madder" --number 1 &&
+        "$BUILD/hanklab" skein add "madder, exhaust" --number 2 &&
+        "$BUILD/hanklab" fibre add "grey lambswool"
+}
+
+# Sends a form: the status is then in $code, where it sends the browser in $to,
+# the page in $out/page.
+post() { # ADDRESS CURL-OPTIONS...
+    at=$1
+    shift
+    code=$(curl -s -o "$out/page" -D "$out/head" -w '%{http_code}' \
+        -F "token=$token" "$@" "$site$at")
+    to=$(sed -n 's/\r$//; s/^Location: //p' "$out/head")
+}
+
+get() { # ADDRESS
+    code=$(curl -s -o "$out/page" -w '%{http_code}' "$site$1")
+}
+
+page_has() { # STATUS WORDS...: each of them is on the page
+    [ "$code" = "$1" ] || { echo "status $code"; return 1; }
+    shift
+    for words; do
+        grep -qF "$words" "$out/page" || { echo "lacks: $words"; return 1; }
+    done
+}
+
+# The first words of the page that say what to put right.
+says() { # STATUS WORDS
+    why=$(sed -n 's/.*role="alert"[^>]*>\([^<]*\)<.*/\1/p' "$out/page" | head -1)
+    echo "status $code, says: $why"
+    [ "$code" = "$1" ] && case $why in *"$2"*) ;; *) false ;; esac
+}
+
+acts() {
+    book history --json | grep -o '"act"' | wc -l
+}
+
+nothing_changed() {
+    echo "$(acts) acts, were $before"
+    [ "$(acts)" = "$before" ]
+}
+
+saved() {
+    echo "status $code, to $to"
+    [ "$code" = 303 ]
+}
+
+# The readings of a skein without what differs from book to book.
+readings() { # PROGRAM SKEIN
+    "$1" show "$2" --json | tr '{' '\n' | grep '"L"' |
+        sed 's/"\(id\|reading\|uid\)":[^,]*,//g'
+}
+
+same_readings() { # SKEIN
+    readings book "$1" >"$out/a"
+    readings beside "$1" >"$out/b"
+    cat "$out/a"
+    [ -s "$out/a" ] && diff "$out/a" "$out/b"
+}
+
+is "a book is begun" begin "$out/book"
+is "and one beside it" begin "$out/beside"
+unset HANKLAB_BOOK
+"$BUILD/hanklab-serve" "$out/book" 0 >"$out/serve" 2>&1 &
+server=$!
+for _ in 1 2 3 4 5 6 7 8 9 10; do
+    site=$(sed -n 's|.*\(http://[0-9.:]*\)/ .*|\1|p' "$out/serve")
+    [ -z "$site" ] || break
+    sleep 0.5
+done
+
+get /measure?skein=2
+is "the skein to measure is carried on" page_has 200 \
+    'name="skein" value="2"'
+token=$(sed -n 's/.*name="token" value="\([0-9a-f]*\)".*/\1/p' "$out/page" |
+    head -1)
+is "a photo is chosen or taken, and asked for as JPEG" page_has 200 \
+    'accept="image/jpeg"' 'capture="environment"'
+
+# ---- sending a photo ---------------------------------------------------------
+
+photo=fixtures/madder-alum.jpg
+card=79,338,281,403 one=490,375,172,557 two=773,367,165,564
+before=$(acts)
+post /photo -F "photo=@$photo" -F token=none
+is "the first token counts" saved
+token=$(echo "$token" | tr 0-9a-f 1-9a-f0)
+before=$(acts)
+post /photo -F "photo=@$photo"
+is "a wrong token is refused" says 400 "so nothing was changed"
+is "and nothing changes" nothing_changed
+token=$(echo "$token" | tr 1-9a-f0 0-9a-f)
+post /photo -F "photo=@$photo" -F "skein=2"
+is "a photo that is there already is found" \
+    test "${to%%&saved=*}" = "/measure/1?skein=2"
+is "it is kept byte for byte" sh -c "curl -s $site/photo/1 | cmp - $photo"
+get "/measure/1?skein=2"
+is "its form asks for the card and the skein that was meant" page_has 200 \
+    'name="card-box"' 'name="who" value="2"' 'selected>kitchen grey card'
+
+before=$(acts)
+printf '\000\000\000\030ftypheic\000\000\000\000mif1heic%999s' ' ' >"$out/a.jpg"
+post /photo -F "photo=@$out/a.jpg"
+is "HEIC is refused, and the phone's setting named" \
+    says 400 "camera settings"
+printf '\211PNG\r\n\032\n%999s' ' ' >"$out/a.jpg"
+post /photo -F "photo=@$out/a.jpg"
+is "PNG is refused by its name" says 400 "PNG"
+post /photo -F "photo=@/dev/null;filename=a.jpg"
+is "an empty file is refused" says 400 "empty"
+post /photo -F "skein=2"
+is "no file at all is said so" says 400 "choose a photo first"
+truncate -s 65M "$out/large.jpg"
+started=$(date +%s)
+post /photo -F "photo=@$out/large.jpg"
+is "65 MiB are refused" says 413 "over 64 MiB"
+is "before they are sent" test $(($(date +%s) - started)) -le 5
+is "nothing changes by any of these" nothing_changed
+is "and nothing is left lying" sh -c "! ls $out/book/cache/arriving-*"
+
+# ---- trying ------------------------------------------------------------------
+
+put() { # DO CURL-OPTIONS...
+    what=$1
+    shift
+    post /measure/1 -F "do=$what" "$@"
+}
+
+before=$(acts)
+put try -F card-box=$card -F box=$one -F as=skein -F who=1
+colour=$(beside measure "$photo" --card-box $card --region $one --csv |
+    sed -n 2p | tr -d '\r')
+field() { # NUMBER: of the line that the command line gave
+    echo "$colour" | cut -d, -f"$1"
+}
+is "a try shows the colour that the command line reads" page_has 200 \
+    "L* $(field 2) <i>&plusmn; $(field 5)<" \
+    "a* $(field 3) <i>&plusmn; $(field 6)<" \
+    "b* $(field 4) <i>&plusmn; $(field 7)<" "<b>$(field 8)</b>" \
+    'can be kept' 'Save 1 reading' 'D50, 2&deg;'
+is "and stores nothing" nothing_changed
+put try -F card-box=$card -F box=490,375,172 -F as=skein -F who=1
+is "half a box is refused" says 400 "is not a box: write X,Y,W,H"
+put try -F card-box=$card -F box=490,375,0,9 -F as=skein -F who=1
+is "a box of no width is refused" says 400 "W and H at least 1"
+put save -F card-box=$card -F box= -F as=skein -F who=1
+is "a skein without a box is refused" says 400 "1 has no box"
+put save -F card-box= -F box=$one -F as=skein -F who=1
+is "no card is refused" says 400 "no grey card is marked"
+put save -F card-box=$card -F box= -F as=skein -F who=
+is "no skein is refused" says 400 "no skein is marked"
+put save -F card-box=$card -F box=$one -F as=skein -F who=
+is "a box that is nobody's is refused" says 400 "say which skein it is"
+put save -F card-box=$card -F box=$one -F as=skein -F who=77
+is "a skein that is not there is refused" says 400 "77"
+put save -F card-box=1500,1100,400,400 -F box=$one -F as=skein -F who=1
+is "a card outside the picture is refused" says 400 "card"
+put save -F card-box=$card -F box=1500,1100,400,400 -F as=skein -F who=1
+is "a skein outside the picture is refused, in its row" page_has 400 \
+    "nothing to keep" "not kept"
+put try -F card-box=$card -F box=$one -F as=skein -F who=1 -F profile=x
+is "a profile nobody knows is refused" says 400 "is no profile"
+put save -F card-box=$card -F box=$one -F as=skein -F who=1 \
+    --form-string 'box="><script>' -F as=skein --form-string 'who=<b>'
+is "markup comes back as text" page_has 400 "&#34;&#62;&#60;script&#62;" \
+    "&#60;b&#62;"
+post /measure/99 -F do=try -F card-box=$card -F box=$one
+is "a photo that is not there is said so" says 404 "photo"
+is "nothing changes by any of these" nothing_changed
+
+# ---- keeping -----------------------------------------------------------------
+
+beside measure "$photo" --card-box $card --skein 1=$one --skein 2=$two \
+    --fibre "grey lambswool=$two" >/dev/null
+put save -F card-box=$card -F card=\#1 -F box=$one -F as=skein -F who=1 \
+    -F box= -F as=skein -F who= -F box=$two -F as=skein -F who=2 \
+    -F box=$two -F as=fibre -F "who=grey lambswool" \
+    -F box=$one -F as=look -F who=
+is "two skeins and a yarn are kept in one go" saved
+is "as one act" test "$(acts)" = $((before + 1))
+is "skein 1 has the reading that the command line keeps" same_readings 1
+is "and so has skein 2" same_readings 2
+get "/measure/1?skein=1"
+is "where the card lay is remembered" page_has 200 "value=\"$card\""
+
+put save -F card-box=$card -F box=500,400,150,450 -F as=skein -F who=1 \
+    -F wet=
+is "a skein is measured again, and its page follows" \
+    test "${to%%\?*}" = "/skein/1"
+get /skein/1
+is "both readings are there, and the difference" page_has 200 \
+    "Measured before" "match within 2"
+is "the book has both" test "$(readings book 1 | wc -l)" = 2
+
+before=$(acts)
+put save -F card-box=$card -F box=$one -F as=skein -F who=1 \
+    -F box=1500,1100,400,400 -F as=skein -F who=2
+is "a refusal not yet seen is shown before the rest is kept" \
+    says 400 "nothing is saved yet"
+is "and nothing changes" nothing_changed
+put save -F card-box=$card -F box=$one -F as=skein -F who=1 \
+    -F box=1500,1100,400,400 -F as=skein -F who=2 -F refused=1
+is "once seen, the others are kept" test "${to%%\?*}" = "/skein/1"
+
+before=$(acts)
+put save -F card-box=$card -F box=$one -F as=new -F "who=by the window"
+is "a new skein is made with its reading" test "${to%%\?*}" = "/skein/3"
+is "in one act" test "$(acts)" = $((before + 1))
+is "under the name that was typed" sh -c \
+    "HANKLAB_BOOK=$out/book $BUILD/hanklab list --json | grep -q window"
+post /undo -F act="${to#*saved=}"
+is "which is taken back as one" sh -c \
+    "! HANKLAB_BOOK=$out/book $BUILD/hanklab list --json | grep -q window"
+book skein withdraw 2 >/dev/null
+put save -F card-box=$card -F box=$two -F as=skein -F who=2
+is "a withdrawn skein is not measured" says 400 "was withdrawn"
+
+# ---- large, slow, broken -------------------------------------------------------
+
+cat >"$out/big.scene" <<'SCENE'
+size 4000 3000
+seed 101
+table slate
+card 175 825 750 1050 1.5
+card_lab 49.6 -0.3 0.5
+skein 11 1430 1665 537 2162 -0.8 -4 34
+unlevel 0.070
+lamp 0.99 1.00 1.01
+exposure 0.85
+noise 1
+profile p3
+quality 92
+orientation 6
+make Vennelo
+model Vennelo S4
+taken 2025:06:24 09:12:02
+SCENE
+"$BUILD/scene" fixtures/lots.csv "$out" "$out/big.scene"
+post /photo -F "photo=@$out/big.jpg"
+is "12 megapixels are kept" saved
+big=${to%%\?*}
+get "$big"
+is "turned, it is shown upright" page_has 200 'viewBox="0 0 4000 3000"'
+truth=$(sed -n 2p "$out/truth.csv")
+(
+    post "$big" -F do=try -F "card-box=$(echo "$truth" | cut -d, -f10-13)" \
+        -F "box=$(echo "$truth" | cut -d, -f3-6)" -F as=look -F who=
+    cp "$out/page" "$out/tried"
+    echo "$code" >"$out/done"
+) &
+trying=$!
+answered=0
+while [ ! -f "$out/done" ]; do
+    [ "$(curl -s -o /dev/null -w '%{http_code}' "$site/cupboard")" = 200 ] &&
+        [ ! -f "$out/done" ] && answered=$((answered + 1))
+done
+wait $trying
+is "it is measured" grep -q "only looked at" "$out/tried"
+is "while other pages are answered" test "$answered" -gt 0
+head -c 60000 "$photo" >"$out/cut.jpg"
+post /photo -F "photo=@$out/cut.jpg"
+cut=${to%%\?*}
+before=$(acts)
+post "$cut" -F do=save -F card-box=$card -F box=1200,1100,100,90 -F as=skein \
+    -F who=1
+is "a photo cut short is refused, with what to do" page_has 400 'role="alert"'
+is "and nothing changes" nothing_changed
+echo "1..$n"
