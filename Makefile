@@ -65,7 +65,7 @@ SCENE_OBJ := $(patsubst %.c,$(BUILD)/%.o,$(sort $(wildcard src/tools/scene/*.c))
 TOOLS := $(patsubst src/tools/%.c,%,$(sort $(wildcard src/tools/*.c)))
 
 .PHONY: all hanklab test run-tests demo run-demo need-build need-test lint \
-        format clean install fuzz run-fuzz seeds check scenes tools \
+        format clean install fuzz run-fuzz seeds check scenes pictures tools \
         accuracy bench bare-root
 .DELETE_ON_ERROR:
 .SECONDARY:
@@ -182,6 +182,11 @@ accuracy: $(BUILD)/accuracy $(BUILD)/bench
 ROUNDS ?=
 bench: $(BUILD)/bench
 	@BUILD=$(BUILD) $(BUILD)/bench "$(T)" $(ROUNDS)
+
+# The pictures of docs/page.md, from the demo book.
+pictures: need-test all
+	@cd tests/web && npm ci --silent --no-audit --no-fund --ignore-scripts && \
+	    BUILD=$(abspath $(BUILD)) node pictures.js
 
 # ---- habits -----------------------------------------------------------------
 

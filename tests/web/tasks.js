@@ -76,6 +76,20 @@ async function tasks(name, options, browser) {
       'madder root: 2:1');
   });
 
+  if (options.javaScriptEnabled !== false)
+    await t('2 what is typed outlives a closed page, until it is saved', async () => {
+      await page.goto(`${url}log`);
+      await fill(page, { Pot: 'half typed', Dyestuff: 'tansy' });
+      await page.getByText('Kept on this device').waitFor();
+      await page.goto(`${url}log`);
+      assert.strictEqual(await page.getByLabel('Pot', { exact: true }).inputValue(), 'half typed');
+      await page.getByRole('button', { name: 'Save', exact: true }).click();
+      await page.getByText('Saved.').waitFor();
+      await page.getByRole('button', { name: 'Undo' }).click();
+      await page.goto(`${url}log`);
+      assert.strictEqual(await page.getByLabel('Pot', { exact: true }).inputValue(), '');
+    });
+
   await t('3 a grid of skeins: 25 numbers, colours over days', async () => {
     await page.goto(`${url}log`);
     await fill(page, {

@@ -1,2 +1,36 @@
-// On every page. Without it everything works all the same.
+// On every page. Without it everything works, but for drafts.
 "use strict";
+
+// A log is kept on this device as it is typed, until it has been saved: it
+// outlives a closed page and a lost connection.
+function keepDraft(form) {
+  const key = "hanklab draft " + form.dataset.draft;
+  const told = form.querySelector("[data-kept]");
+  const fields = () => [...form.elements].filter(
+    (e) => e.name && e.name !== "token" && e.type !== "file" && e.type !== "submit");
+  const typed = () => fields().map((e) => e.value);
+
+  const kept = JSON.parse(localStorage.getItem(key) || "null");
+  if (kept && typed().every((v) => !v)) {
+    fields().forEach((e, i) => { e.value = kept[i] || ""; });
+    told.textContent = "What you typed before is still here.";
+  }
+  let waiting;
+  form.addEventListener("input", () => {
+    clearTimeout(waiting);
+    waiting = setTimeout(() => {
+      localStorage.setItem(key, JSON.stringify(typed()));
+      told.textContent = "Kept on this device as you type.";
+    }, 400);
+  });
+}
+
+for (const form of document.querySelectorAll("form[data-draft]")) {
+  // A browser may forbid keeping anything.
+  try { keepDraft(form); } catch { /* then nothing is kept */ }
+}
+
+// Saved: the draft has done its work.
+if (new URLSearchParams(location.search).has("saved")) {
+  try { localStorage.removeItem("hanklab draft log"); } catch { /* none */ }
+}

@@ -1,0 +1,34 @@
+// Draws the pictures of docs/page.md anew from the demo book.
+'use strict';
+const path = require('node:path');
+const { chromium } = require('playwright-core');
+const h = require('./harness');
+
+const pictures = {
+  'rack': { where: '', height: 900 },
+  'skein': { where: 'skein/16', height: 860 },
+  'find': { where: 'find?q=olive', height: 900 },
+  'fade': { where: 'fade?bath=1', height: 640 },
+  'grid': { where: 'grid?pin=weld,alum', height: 900 },
+  'log-phone': { where: 'log', phone: true },
+  'measure': { where: 'measure/1', height: 900 },
+};
+
+(async () => {
+  const { url } = await h.serve(h.demoBook());
+  const browser = await chromium.launch({
+    executablePath: process.env.CHROMIUM || '/usr/bin/chromium',
+    args: ['--no-sandbox'],
+  });
+  for (const [name, p] of Object.entries(pictures)) {
+    const page = await browser.newPage(p.phone
+      ? { viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true }
+      : { viewport: { width: 1280, height: p.height } });
+    await page.goto(url + p.where);
+    await page.screenshot({ path: path.join(h.root, `docs/page-${name}.png`) });
+    await page.close();
+  }
+  await browser.close();
+  await h.test('the pictures of docs/page.md are drawn', async () => {});
+  await h.end();
+})();
