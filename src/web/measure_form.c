@@ -99,9 +99,10 @@ static void add_easel(const struct view *v)
     }
     text_add(o, "</g></svg></div>\n<p class=\"small quiet hint\" data-script "
                 "hidden>Drag over the grey card, then over each skein, well "
-                "inside its edges. Drag a grip or a box to change it, or use "
-                "the keys: arrows move the chosen box, Shift and arrows change "
-                "its size, Delete takes it away, Tab goes to the next.</p>\n"
+                "inside its edges. Tap a box to move it or to change it by its "
+                "grips, or use the keys: arrows move the chosen box, Shift and "
+                "arrows change its size, Delete takes it away, Tab goes to the "
+                "next.</p>\n"
                 "</div>\n");
 }
 

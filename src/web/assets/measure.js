@@ -228,7 +228,7 @@ function remove(box) {
   clear(box);
   if (chosen === box) chosen = null;
   placeAll();
-  svg.focus();
+  form.querySelector("[data-add=skein]").focus({preventScroll: true});
   tryLater();
 }
 
@@ -352,8 +352,8 @@ svg.addEventListener("pointermove", (e) => {
     if (!drag.box) {
       if (Math.abs(to.x - drag.from.x) < far ||
           Math.abs(to.y - drag.from.y) < far) return;
+      choose(null);
       drag.box = freeBox(boxes[0].r ? "skein" : "card");
-      chosen = drag.box;
     }
     write(drag.box, dragged(to));
   }
@@ -365,9 +365,8 @@ function lift(e) {
   if (fingers.size || !drag) return;
   const {box, was} = drag;
   drag = null;
+  // A new one shows no grips, which would be in the way of the next.
   if (!box) return choose(null);
-  placeAll();
-  box.g.focus({preventScroll: true});
   if (!was || ["x", "y", "w", "h"].some((k) => was[k] !== box.r[k])) tryLater();
 }
 svg.addEventListener("pointerup", lift);
