@@ -90,7 +90,7 @@ run-tests: $(TEST_BIN) $(FUZZ_REPLAY) \
 
 demo: need-build
 	@+$(MAKE) --no-print-directory run-demo
-run-demo: $(BIN) $(SERVE)
+run-demo: hanklab $(BUILD)/hanklab.1
 	@BUILD=$(BUILD) sh fixtures/demo.sh
 
 # ---- building ---------------------------------------------------------------
