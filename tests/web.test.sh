@@ -3,7 +3,8 @@
 # drive the browser are installed once from tests/web/package-lock.json.
 set -u
 cd tests/web || exit 1
-[ node_modules/.package-lock.json -nt package-lock.json ] ||
+[ -n "$(find node_modules/.package-lock.json -newer package-lock.json \
+    2>/dev/null)" ] ||
     npm ci --silent --no-audit --no-fund --ignore-scripts || exit 1
 BUILD=$(cd ../.. && cd "${BUILD:-build/gcc}" && pwd)
 export BUILD
