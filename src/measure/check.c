@@ -70,7 +70,7 @@ const struct limit check_limits[CHECKS] = {
                            "expose less, and let the camera save Display P3 or "
                            "Adobe RGB if it can",
                            NULL},
-    [CHECK_SKEIN_WHITE] = {100, 120, false, 1, " of L",
+    [CHECK_SKEIN_WHITE] = {100, 150, false, 1, " of L",
                            "the skein reads lighter than white",
                            "light card and skein alike and turn off the "
                            "camera's contrast and night modes",

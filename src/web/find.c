@@ -290,7 +290,7 @@ static bool add_map(struct request *r, const struct find_request *f,
     struct ask_skeins all;
     struct text *o = &r->out;
 
-    if (!ask_skeins(r->book, &f->filter, &all, err))
+    if (!ask_skeins(r->book, &f->filter, 0, &all, err))
         return false;
     text_add(o, "<aside aria-label=\"Map\"><h2>Where they lie</h2><p "
                 "class=\"quiet small\">Every measured skein is a dot; numbers "

@@ -371,7 +371,7 @@ static bool add_whose(const struct view *v, struct error *err)
     size_t n = 0;
     bool ok = true;
 
-    if (!ask_skeins(v->r->book, &any, &all, err))
+    if (!ask_skeins(v->r->book, &any, 0, &all, err))
         return false;
     text_add(o, "<datalist id=\"whose\">");
     for (size_t i = 0; i < all.count; i++) {

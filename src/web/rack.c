@@ -246,7 +246,7 @@ bool rack_page(struct request *r, struct error *err)
     if (from && (!text_whole(from, &first) || first < 0))
         return error_set(err, ERR_INPUT, "\"%s\" is not a place on the rack",
                          from);
-    if (!ask_skeins(r->book, &any, &all, err))
+    if (!ask_skeins(r->book, &any, 0, &all, err))
         return false;
     s = mem_new(all.count, sizeof *s);
     for (size_t i = 0; i < all.count; i++)
