@@ -177,7 +177,7 @@ static void check_sentence(const char *text)
 {
     const size_t n = strlen(text);
 
-    if (n < 20 || n >= MEASURE_NOTE_BYTES - 1 || text[n - 1] != '.' ||
+    if (n < 20 || n >= MEASURE_NOTE_BYTES - 1 || !strchr(".?", text[n - 1]) ||
         text[0] < 'A' || text[0] > 'Z')
         fail_msg("no sentence: \"%s\"", text);
 }
@@ -237,7 +237,8 @@ static void test_every_limit_warns_and_refuses(void **state)
         free(r);
     }
     for (int k = 0; k < CHECKS; k++)
-        if (k != CHECK_CARD_BLOCKS && k != CHECK_SKEIN_BLOCKS)
+        if (k != CHECK_CARD_BLOCKS && k != CHECK_SKEIN_BLOCKS &&
+            k != CHECK_SKEIN_ON_CARD && k != CHECK_SKEIN_ON_SKEIN)
             check_near(check_limits[k].what, seen[k],
                        isfinite(check_limits[k].refuse) ? 3 : 1, 0);
 }
@@ -278,6 +279,45 @@ static void test_few_blocks_are_told(void **state)
         if (sizes[i].skein_note &&
             !notes_say(&r->region[0].notes, sizes[i].skein_note))
             fail_msg("got: %s", r->region[0].notes.text[0]);
+        free(r);
+    }
+}
+
+/* Boxes one over the other: a little over the card warns, mostly is refused;
+ * over another skein warns; no box is held against itself. */
+static void test_boxes_that_lie_over_others_are_told(void **state)
+{
+    static const struct {
+        struct box box[2];
+        const char *want; /* of the first box */
+        bool refused;
+    } rows_over[] = {
+        {{{400, 80, 120, 120}, {400, 220, 120, 120}}, NULL, false},
+        {{{400, 80, 120, 120}, {400, 180, 120, 120}}, NULL, false},
+        {{{400, 80, 120, 120}, {400, 140, 120, 120}},
+         "over that of another skein (50 % of it)",
+         false},
+        {{{60, 60, 100, 100}, {400, 80, 120, 120}}, "over the card's", true},
+    };
+
+    (void)state;
+    for (size_t i = 0; i < ARRAY_LEN(rows_over); i++) {
+        const struct picture p = picture_plain();
+        const struct measure_request request = request_for(rows_over[i].box, 2);
+        struct measure_result *r;
+        struct error err = {0};
+        bool ok;
+        const char *want = rows_over[i].want;
+
+        r = picture_measured(&p, &request, &ok, &err);
+        check_ok(ok, &err);
+        assert_int_equal(r->region[0].refused, rows_over[i].refused);
+        if (rows_over[i].refused)
+            assert_non_null(strstr(r->region[0].why, want));
+        else
+            assert_int_equal(
+                notes_say(&r->region[0].notes, want ? want : "reaches over"),
+                want != NULL);
         free(r);
     }
 }
@@ -536,6 +576,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_every_limit_warns_and_refuses),
         cmocka_unit_test(test_few_blocks_are_told),
+        cmocka_unit_test(test_boxes_that_lie_over_others_are_told),
         cmocka_unit_test(test_requests_that_cannot_be_met_are_refused_in_words),
         cmocka_unit_test(test_one_bad_region_does_not_spoil_the_others),
         cmocka_unit_test(test_boxes_over_and_over_the_picture_are_refused),

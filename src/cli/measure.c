@@ -84,6 +84,20 @@ static bool read_named(struct cli *cli, const char *option, const char *words,
     return ok;
 }
 
+/* Of two boxes of one skein the later would silently be its colour. */
+static bool boxed_once(const struct job *job, struct error *err)
+{
+    const struct place *last = &job->place[job->places];
+
+    for (size_t i = 0; last->skein_id && i < job->places; i++)
+        if (job->place[i].skein_id == last->skein_id)
+            return error_set(err, ERR_INPUT,
+                             "--skein: \"%s\" and \"%s\" are the same skein: "
+                             "give it one box in a photo",
+                             job->place[i].words, last->words);
+    return true;
+}
+
 static bool read_places(struct cli *cli, struct job *job, struct error *err)
 {
     for (size_t i = 0; i < cli->given_count; i++) {
@@ -104,7 +118,8 @@ static bool read_places(struct cli *cli, struct job *job, struct error *err)
         else
             ok = read_named(cli, option, words,
                             *option == 's' ? NOUN_SKEIN : NOUN_FIBRE, place,
-                            box, err);
+                            box, err) &&
+                 boxed_once(job, err);
         if (!ok)
             return false;
         job->stores = job->stores || *option != 'r';

@@ -37,15 +37,17 @@ const struct limit check_limits[CHECKS] = {
                           "let only one kind of light fall on it",
                           "two different lights fall on it: switch the lamps "
                           "off or close the curtains"},
-    [CHECK_CARD_CAST] = {0.35, 0.7, false, 1, " in ln",
+    [CHECK_CARD_CAST] = {0.42, 1.0, false, 100, " %",
                          "the card has a strong colour cast in the picture",
-                         "set the camera's white balance to the light",
-                         "is the box on the grey card? If so, set the "
+                         "is the box really on the card? If so, set the "
+                         "camera's white balance to the light",
+                         "is the box really on the card? If so, set the "
                          "camera's white balance to the light"},
     [CHECK_CARD_TEXTURE] = {0.04, 0.10, false, 100, " %",
-                            "the card's box shows a texture",
-                            "check that the box is on the grey card alone",
-                            "put the box on the grey card alone"},
+                            "the card's box shows a texture, and a card is "
+                            "smooth",
+                            "is the box really on the card, and on it alone?",
+                            "is the box really on the card, and on it alone?"},
     [CHECK_SKEIN_HIGH] = {0.002, 0.02, false, 100, " %",
                           "part of the skein is burnt out",
                           "expose less or soften the light",
@@ -70,18 +72,25 @@ const struct limit check_limits[CHECKS] = {
                            "expose less, and let the camera save Display P3 or "
                            "Adobe RGB if it can",
                            NULL},
-    [CHECK_SKEIN_WHITE] = {100, 150, false, 1, " of L",
+    [CHECK_SKEIN_WHITE] = {100, 150, false, 1, " of L*",
                            "the skein reads lighter than white",
                            "light card and skein alike and turn off the "
                            "camera's contrast and night modes",
                            "see that the card's box and its stated values are "
                            "right, and light card and skein alike"},
-    [CHECK_SKEIN_CHROMA] = {130, 180, false, 1, " of C",
+    [CHECK_SKEIN_CHROMA] = {130, 180, false, 1, " of chroma",
                             "the skein reads stronger in colour than yarn is",
                             "see that the card's box and its stated values are "
                             "right",
                             "see that the card's box and its stated values are "
                             "right, and light card and skein alike"},
+    [CHECK_SKEIN_ON_CARD] = {0, 0.5, false, 100, " % of it",
+                             "the box reaches over the card's",
+                             "draw it on the skein alone",
+                             "draw it on the skein alone"},
+    [CHECK_SKEIN_ON_SKEIN] = {0.25, HUGE_VAL, false, 100, " % of it",
+                              "the box reaches over that of another skein",
+                              "draw each on its own skein alone", NULL},
     [CHECK_LIGHT_DIFFERENCE] = {0.08, 0.30, false, 100, " %",
                                 "card and skein seem to lie in unlike light",
                                 "lay the card beside the skein",
@@ -140,10 +149,12 @@ static void say(const struct limit *limit, double value, const char *advice,
 {
     const double shown = value * limit->scale;
 
-    sentence(out, "%c%s (%.*f%s): %s.", limit->what[0] - 'a' + 'A',
+    const char *end = advice[strlen(advice) - 1] == '?' ? "" : ".";
+
+    sentence(out, "%c%s (%.*f%s): %s%s", limit->what[0] - 'a' + 'A',
              limit->what + 1,
              fabs(shown) < 9.95 && limit->unit[1] != 'p' ? 1 : 0, shown,
-             limit->unit, advice);
+             limit->unit, advice, end);
 }
 
 bool check_value(enum check which, double value, struct measure_notes *notes,

@@ -23,9 +23,11 @@ enum check {
     CHECK_SKEIN_GAMUT,
     CHECK_SKEIN_WHITE,
     CHECK_SKEIN_CHROMA,
+    CHECK_SKEIN_ON_CARD,
+    CHECK_SKEIN_ON_SKEIN,
     CHECK_LIGHT_DIFFERENCE,
 };
-#define CHECKS 18
+#define CHECKS 20
 
 /* A box of fewer pixels is refused; the blocks of its grid have one of these
  * sides, the largest that gives blocks enough (CHECK_*_BLOCKS: `warn` of them,

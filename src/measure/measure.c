@@ -210,8 +210,8 @@ static double off(double over, double under, double should_over,
                 log(fmax(should_over, least) / fmax(should_under, least)));
 }
 
-/* The larger of |ln R/G| and |ln B/G| of the card as read against those of
- * its stated colour. */
+/* By how much R or B is too strong or too weak beside G, the larger: the card
+ * as read against its stated colour; 1 is twice or half. */
 static double cast_of(const struct job *job)
 {
     const struct xyz xyz = xyz_from_lab(job->request->card.lab);
@@ -219,8 +219,8 @@ static double cast_of(const struct job *job)
     double should[3];
 
     mat3_apply(&job->light.back, v, should);
-    return fmax(off(is[0], is[1], should[0], should[1]),
-                off(is[2], is[1], should[2], should[1]));
+    return expm1(fmax(off(is[0], is[1], should[0], should[1]),
+                      off(is[2], is[1], should[2], should[1])));
 }
 
 /* A box that is small, in words; its size was judged when it was planned. */
@@ -243,8 +243,10 @@ static void note_blocks(enum check which, const struct area *area,
 /* A sentence as an error: errors begin small and end without a stop. */
 static bool refuse_card(const char *why, struct error *err)
 {
+    const size_t n = strlen(why);
+
     return error_set(err, ERR_INPUT, "%c%.*s", why[0] - 'A' + 'a',
-                     (int)strlen(why) - 2, why + 1);
+                     (int)(n - (why[n - 1] == '.')) - 1, why + 1);
 }
 
 static double least(const double v[3])
@@ -290,10 +292,30 @@ static bool check_card(struct job *job, struct error *err)
 
 /* ---- a region ----------------------------------------------------------- */
 
-static bool overlap(struct box a, struct box b)
+static int64_t common(int64_t a, int64_t a_size, int64_t b, int64_t b_size)
 {
-    return a.x < b.x + b.w && b.x < a.x + a.w && a.y < b.y + b.h &&
-           b.y < a.y + a.h;
+    const int64_t first = a > b ? a : b;
+    const int64_t end = a + a_size < b + b_size ? a + a_size : b + b_size;
+
+    return end > first ? end - first : 0;
+}
+
+/* The share of box a that lies over b; both lie inside the picture. */
+static double covered(struct box a, struct box b)
+{
+    return (double)common(a.x, a.w, b.x, b.w) / (double)a.w *
+           ((double)common(a.y, a.h, b.y, b.h) / (double)a.h);
+}
+
+static double covered_by_others(const struct job *job, const struct area *area)
+{
+    double most_covered = 0;
+
+    for (size_t i = 0; i < job->request->regions; i++)
+        if (&job->region[i] != area && job->region[i].box.w > 0)
+            most_covered =
+                fmax(most_covered, covered(area->box, job->region[i].box));
+    return most_covered;
 }
 
 static void check_region(const struct job *job, const struct area *area,
@@ -317,9 +339,9 @@ static void check_region(const struct job *job, const struct area *area,
     difference = spread_light_difference(&job->card_stats, s, &sure);
     if (sure)
         check_value(CHECK_LIGHT_DIFFERENCE, difference, notes, why);
-    if (overlap(area->box, job->card.box))
-        notes_add(notes, "The box reaches over the card's: draw it on the "
-                         "skein alone.");
+    check_value(CHECK_SKEIN_ON_CARD, covered(area->box, job->card.box), notes,
+                why);
+    check_value(CHECK_SKEIN_ON_SKEIN, covered_by_others(job, area), notes, why);
     region->refused = why[0] != '\0';
 }
 

@@ -43,6 +43,9 @@ no "$photo" --card-box 79,338,6,6 --skein 1=$skein
 echo "- no card under its box"
 no "$photo" --card-box 490,375,172,557 --skein 1=$skein
 no "$photo" --card-box 300,338,281,403 --skein 1=$skein --json
+echo "- a box over the card's, and a skein boxed twice"
+no "$photo" --card-box $card --skein 1=100,360,200,300
+no "$photo" --card-box $card --skein 1=$skein --skein 1=$skein
 echo "- what the file is"
 photo() {
     no file.jpg --card-box $card --skein 1=$skein
