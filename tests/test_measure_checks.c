@@ -93,7 +93,7 @@ static void coloured(struct picture *p, double L, double b)
 static void shining(struct picture *p, double L, double b)
 {
     coloured(p, L, b);
-    p->exposure = 0.5;
+    p->exposure = 0.28;
 }
 
 /* The picture's strongest blue beside a dim card. */
@@ -150,7 +150,7 @@ static const struct {
     {"glints", CHECK_SKEIN_GLINTS, glints, 8, 0, WARNS},
     {"strong yellow", CHECK_SKEIN_GAMUT, coloured, 75, 110, WARNS},
     {"lighter than white", CHECK_SKEIN_WHITE, coloured, 103, 0, WARNS},
-    {"far lighter", CHECK_SKEIN_WHITE, shining, 125, 0, REFUSES},
+    {"far lighter", CHECK_SKEIN_WHITE, shining, 152, 0, REFUSES},
     {"strong blue", CHECK_SKEIN_CHROMA, blue, 0.6, 0, WARNS},
     {"no blue there is", CHECK_SKEIN_CHROMA, blue, 0.25, 0, REFUSES},
     {"other light", CHECK_LIGHT_DIFFERENCE, slope, 0.0005, 0, WARNS},
