@@ -61,7 +61,8 @@ debootstrap --variant=minbase --include=make,ca-certificates \
     exit 1
 }
 
-# How this machine reaches its mirrors: settings, sources, keys, certificates.
+# How this machine reaches its mirrors: settings, sources, keys, certificates,
+# and npm's registry further below.
 for list in Acquire APT::Sandbox; do
     apt-config dump $list | grep -v ' "";$' || :
 done >"$root/etc/apt/apt.conf.d/90host"
@@ -79,15 +80,20 @@ for store in /etc/ssl/certs /usr/share/ca-certificates \
 done
 cp -L /etc/resolv.conf /etc/hosts "$root/etc/"
 
+for rc in /etc/npmrc "$HOME/.npmrc"; do
+    [ ! -f "$rc" ] || cp "$rc" "$root/etc/npmrc"
+done
+
 mount -t proc proc "$root/proc"
 mount --rbind /dev "$root/dev"
 mkdir "$root/hanklab"
 git archive HEAD | tar -x -C "$root/hanklab"
 
 # Nothing of this machine's environment but its proxies.
-set -- HOME=/root TERM=dumb PATH=/usr/sbin:/usr/bin:/sbin:/bin
+set -- HOME=/root TERM=dumb PATH=/usr/sbin:/usr/bin:/sbin:/bin \
+    NODE_EXTRA_CA_CERTS=/etc/ssl/certs/ca-certificates.crt
 for name in http_proxy https_proxy ftp_proxy no_proxy HTTP_PROXY HTTPS_PROXY \
-    FTP_PROXY NO_PROXY; do
+    FTP_PROXY NO_PROXY npm_config_registry NPM_CONFIG_REGISTRY; do
     eval "value=\${$name:-}"
     [ -z "$value" ] || set -- "$@" "$name=$value"
 done
