@@ -80,9 +80,7 @@ for store in /etc/ssl/certs /usr/share/ca-certificates \
 done
 cp -L /etc/resolv.conf /etc/hosts "$root/etc/"
 
-for rc in /etc/npmrc "$HOME/.npmrc"; do
-    [ ! -f "$rc" ] || cp "$rc" "$root/etc/npmrc"
-done
+cat /etc/npmrc "$HOME/.npmrc" >"$root/root/.npmrc" 2>/dev/null || :
 
 mount -t proc proc "$root/proc"
 mount --rbind /dev "$root/dev"
