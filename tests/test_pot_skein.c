@@ -184,10 +184,35 @@ facts_of_a_skein_in_the_book_are_filled_in_not_overwritten(void **state)
     text_clear(&echo);
 }
 
+static void what_a_skein_is_called_means_that_skein(void **state)
+{
+    struct book *book = *state;
+    const struct pot_skein skein[] = {{.which = "lumpy", .code = "A3"}};
+    const struct pot_skein by_code[] = {{.which = "a3"}};
+    struct pot_result r = logged(
+        book, (struct pot_entry){.name = "a", .skein = skein, .skein_count = 1},
+        NULL);
+
+    assert_true(r.skein[0].is_new);
+    pot_result_clear(&r);
+    r = logged(
+        book, (struct pot_entry){.name = "b", .skein = skein, .skein_count = 1},
+        NULL);
+    assert_false(r.skein[0].is_new);
+    pot_result_clear(&r);
+    r = logged(
+        book,
+        (struct pot_entry){.name = "c", .skein = by_code, .skein_count = 1},
+        NULL);
+    assert_false(r.skein[0].is_new);
+    check_life(book, r.skein[0].id, "dye dye dye");
+    pot_result_clear(&r);
+}
+
 static void a_new_skein_called_as_another_is_pointed_out(void **state)
 {
     struct book *book = *state;
-    const struct pot_skein skein[] = {{.which = "lumpy"}};
+    const struct pot_skein skein[] = {{.name = "lumpy"}};
     struct pot_result r = logged(
         book, (struct pot_entry){.name = "a", .skein = skein, .skein_count = 1},
         NULL);
@@ -348,6 +373,7 @@ int main(void)
         TEST(a_skein_is_named_once_in_a_pot),
         TEST(a_spare_skein_keeps_the_mordant_it_has),
         TEST(facts_of_a_skein_in_the_book_are_filled_in_not_overwritten),
+        TEST(what_a_skein_is_called_means_that_skein),
         TEST(a_new_skein_called_as_another_is_pointed_out),
         TEST(a_mordant_without_a_skein_is_of_one_unfinished_skein),
         TEST(what_cannot_be_read_stores_nothing),

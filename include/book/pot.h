@@ -29,8 +29,9 @@ struct pot_words {
  * too; another fibre, length, name or code is refused.
  */
 struct pot_skein {
-    const char *which;  /* number of a skein in the book ("137", "Aino/137",
-                           "#12"), or else the name of a new one */
+    const char *which;  /* number, code or name of a skein in the book ("137",
+                           "Aino/137", "#12", "A3"), or else the name of a new
+                           one */
     const char *number; /* of a skein in the book, or for the new one */
     const char *name, *code, *weight, *weighed, *length, *fibre;
     const char *colour; /* the dyer's own word */
@@ -134,7 +135,11 @@ void pot_numbers(const long long *number, size_t count, struct text *out);
 /*
  * Reads "137; weight=20 g; mordant=alum: 12 %; note=..." into out; release
  * with pot_skein_clear. The keys are those of struct pot_skein; mordant,
- * assist and dip may be repeated; a note is the last and takes the rest.
+ * assist and dip may be repeated; a note is the last and takes the rest. What
+ * stands first without a key is `which`, or the weight if it is one ("20 g").
+ *
+ * err  ERR_INPUT  no such key, one said twice, or words that look like a key
+ *                 without its "=" ("weight 20 g") or like a dose
  */
 bool pot_skein_read(const char *words, struct pot_skein *out,
                     struct error *err);

@@ -96,6 +96,8 @@ struct cli {
     size_t given_count;
     const char **word; /* positional arguments */
     size_t word_count;
+    const char *apart; /* the first word with an option before it and a word
+                          before that, or NULL */
     struct book *book; /* opened by cli_book */
     struct text out;   /* standard output, written at the end */
     bool json, csv;

@@ -247,13 +247,45 @@ static bool read_number(const struct field *f, const char *words,
     return true;
 }
 
+static void add_echo(struct text *echo, const struct field *f,
+                     const char *words, const char *understood)
+{
+    bool kept = !strncmp(understood, "kept as words", 13);
+
+    if (echo && strcmp(words, understood))
+        text_addf(echo, "%s: %s, %s%s\n", f->name, words,
+                  kept ? "" : "read as ", understood);
+}
+
+/* "5" is exhaust 5 and the sixth round: which of the two was meant shows in
+ * the echo. */
+static void echo_bare_round(struct text *echo, const struct field *f,
+                            const char *words, long long n)
+{
+    static const char *const name[] = {"first", "second", "third",  "fourth",
+                                       "fifth", "sixth",  "seventh"};
+    static const char *const end[] = {"th", "st", "nd", "rd"};
+    long long nth = n + 1, last = nth / 10 % 10 == 1 ? 0 : nth % 10;
+    char line[64];
+
+    if (n == 0)
+        snprintf(line, sizeof line, "the first bath");
+    else if (n < (long long)ARRAY_LEN(name))
+        snprintf(line, sizeof line, "exhaust %lld, the %s round", n, name[n]);
+    else
+        snprintf(line, sizeof line, "exhaust %lld, the %lld%s round", n, nth,
+                 end[last < (long long)ARRAY_LEN(end) ? last : 0]);
+    add_echo(echo, f, words, line);
+}
+
 /* "first", "exhaust 2", "2"; "2nd exhaust" and "bath 2" may mean either. */
 static bool read_round(const struct field *f, const char *words,
-                       struct cells *out, struct error *err)
+                       struct cells *out, struct text *echo, struct error *err)
 {
     char *key = text_fold(words);
     const char *s = key;
     long long n = -1;
+    bool bare = false;
 
     if (!strcmp(key, "first") || !strcmp(key, "first bath"))
         n = 0;
@@ -264,6 +296,7 @@ static bool read_round(const struct field *f, const char *words,
             s += 8;
         if (!text_whole(s, &n) || (n == 0 && s > key))
             n = -1;
+        bare = s == key;
     }
     free(key);
     if (n < 0 || n > 1000)
@@ -271,18 +304,10 @@ static bool read_round(const struct field *f, const char *words,
                          "%s: \"%s\" is none: say first, "
                          "exhaust 1, exhaust 2 ...",
                          f->name, words);
+    if (bare)
+        echo_bare_round(echo, f, words, n);
     cells_int(out, f->column, n);
     return true;
-}
-
-static void add_echo(struct text *echo, const struct field *f,
-                     const char *words, const char *understood)
-{
-    bool kept = !strncmp(understood, "kept as words", 13);
-
-    if (echo && strcmp(words, understood))
-        text_addf(echo, "%s: %s, %s%s\n", f->name, words,
-                  kept ? "" : "read as ", understood);
 }
 
 static const struct {
@@ -536,7 +561,7 @@ static bool read_kind(struct book *book, const struct field *field,
     case FIELD_MINUTES:
         return read_minutes(field, words, out, echo, err);
     case FIELD_ROUND:
-        return read_round(field, words, out, err);
+        return read_round(field, words, out, echo, err);
     case FIELD_REF:
         return read_ref(book, field, words, out, echo, err);
     case FIELD_LAB:

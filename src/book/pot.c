@@ -17,9 +17,12 @@ static bool read_round(struct work *w, const char *words, int *out,
                        struct error *err)
 {
     struct cells *cells = mem_new(1, sizeof *cells);
+    struct text echo = {0};
     bool ok = field_read(w->book, noun_field(&nouns[NOUN_TREATMENT], "round"),
-                         words, cells, NULL, err);
+                         words, cells, &echo, err);
 
+    pot_echo_lines(w, "", &echo);
+    text_clear(&echo);
     if (ok)
         *out = (int)cells_get(cells, "round")->whole;
     cells_clear(cells);
@@ -178,7 +181,7 @@ static bool open_treatment(struct work *w, struct text *aside,
     struct facts f = pot_facts(w->pot);
     struct id_words bath = id_words(r->bath_id);
     struct text note = {0}, echo = {0};
-    char round[16], words[24];
+    char words[24];
     bool ok;
 
     if (!w->vat && (said(w->pot->vat_dips) || said(w->pot->airing)))
@@ -190,7 +193,6 @@ static bool open_treatment(struct work *w, struct text *aside,
         text_addf(&note, "%s%s", note.len ? "\n" : "", text_str(aside));
     ok = joined_round(w, &f, &note, &r->treatment_id, err);
     pot_fact(&f, "note", text_str(&note));
-    snprintf(round, sizeof round, "%d", w->time);
     if (ok && r->treatment_id) {
         r->joined = true;
         pot_echo(w, "%s of bath %lld was logged before; this is added to it",
@@ -200,7 +202,8 @@ static bool open_treatment(struct work *w, struct text *aside,
     } else if (ok) {
         pot_fact(&f, "kind", w->vat ? "vat" : "dye");
         pot_fact(&f, "bath", bath.s);
-        pot_fact(&f, "round", round);
+        pot_fact(&f, "round",
+                 w->time > 0 ? round_words(w->time, words) : "first");
         ok = record_add(w->book, NOUN_TREATMENT, f.v, f.count, &r->treatment_id,
                         &echo, err);
     }

@@ -58,7 +58,7 @@ static bool resolve(struct work *w, const struct pot_skein *s, int64_t *id,
                     struct error *err)
 {
     long long n;
-    struct error none;
+    struct error why;
 
     *id = 0;
     if (said(s->which) && said(s->number))
@@ -80,12 +80,11 @@ static bool resolve(struct work *w, const struct pot_skein *s, int64_t *id,
                                 "number=%lld to give it to a new one",
                                 n);
     }
-    if (s->which[0] == '#')
-        return record_find(w->book, NOUN_SKEIN, s->which, id, err);
-    if (strchr(s->which, '/') &&
-        !record_find(w->book, NOUN_SKEIN, s->which, id, &none))
-        *id = 0;
-    return true;
+    if (record_find(w->book, NOUN_SKEIN, s->which, id, &why))
+        return true;
+    *id = 0;
+    return (why.kind == ERR_MISSING && s->which[0] != '#') ||
+           (*err = why, false);
 }
 
 static bool same_weight(const char *x, const char *y)
@@ -176,6 +175,7 @@ static bool use_skein(struct work *w, struct pot_one *one, struct error *err)
     struct text echo = {0};
     struct record r;
     size_t n = 0;
+    long long own;
     char prefix[48];
     bool ok = false;
 
@@ -191,6 +191,9 @@ static bool use_skein(struct work *w, struct pot_one *one, struct error *err)
         goto done;
     }
     one->then_note = one->said->note;
+    if (said(one->said->which) && !is_number(one->said->which, &own))
+        pot_echo(w, "\"%s\" is skein %lld of the book", one->said->which,
+                 one->number);
     ok = fill_in(w, one, &r, v, &n, err) && fill_weight(one, &r, v, &n, err) &&
          (!n || record_edit(w->book, NOUN_SKEIN, one->id, v, n, &echo, err));
     snprintf(prefix, sizeof prefix, "skein %lld: ", one->number);
@@ -207,11 +210,15 @@ done:
 
 /* A new skein that is called as another: perhaps that one was meant. */
 static bool ask_same_name(struct work *w, const struct pot_one *one,
-                          struct error *err)
+                          const char *name, struct error *err)
 {
-    char *key = text_fold(one->said->which);
+    char *key = text_fold(name);
     struct stmt q;
-    bool row, ok = stmt_begin(w->book, STMT_SKEIN_NAMESAKE, &q, err);
+    bool row, ok;
+
+    if (!key)
+        return true;
+    ok = stmt_begin(w->book, STMT_SKEIN_NAMESAKE, &q, err);
 
     if (ok) {
         stmt_text(&q, ":key", key);
@@ -223,7 +230,7 @@ static bool ask_same_name(struct work *w, const struct pot_one *one,
         pot_note(w,
                  "skein %lld is a new one called \"%s\"; skein %lld is called "
                  "so too. To mean that one, say its number.",
-                 one->number, one->said->which, (long long)stmt_get_int(&q, 0));
+                 one->number, name, (long long)stmt_get_int(&q, 0));
     if (ok)
         stmt_done(&q);
     free(key);
@@ -264,6 +271,8 @@ static bool make_skein(struct work *w, struct pot_one *one, struct error *err)
     one->number = row ? stmt_get_int(&q, 0) : 0;
     stmt_done(&q);
     one->is_new = true;
+    if (said(s->which))
+        pot_echo(w, "skein %lld \"%s\" is new", one->number, s->which);
     snprintf(prefix, sizeof prefix, "skein %lld: ", one->number);
     pot_echo_lines(w, prefix, &echo);
     text_clear(&echo);
@@ -350,9 +359,13 @@ bool pot_skeins_open(struct work *w, struct error *err)
     for (int pass = 0; pass < 3; pass++)
         if (!open_pass(w, pass, err))
             return false;
-    for (size_t i = 0; i < w->skeins; i++)
-        if (w->skein[i].is_new && said(w->skein[i].said->which) &&
-            !ask_same_name(w, &w->skein[i], err))
+    for (size_t i = 0; i < w->skeins; i++) {
+        const struct pot_one *one = &w->skein[i];
+        const char *name =
+            said(one->said->which) ? one->said->which : one->said->name;
+        if (one->is_new && (!ask_same_name(w, one, name, err) ||
+                            !ask_same_name(w, one, one->said->code, err)))
             return false;
+    }
     return true;
 }

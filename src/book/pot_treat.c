@@ -60,17 +60,17 @@ static bool make_treatment(struct work *w, size_t k, const struct text *aside,
     struct facts f = pot_facts(w->pot);
     struct id_words bath = id_words(r->bath_id);
     struct text note = {0}, echo = {0};
-    char time[16];
+    char time[24];
     bool ok;
 
     text_add(&note, words_or(w->pot->note, ""));
     if (aside->len)
         text_addf(&note, "%s%s", note.len ? "\n" : "", text_str(aside));
-    snprintf(time, sizeof time, "%d", w->time);
+    snprintf(time, sizeof time, "exhaust %d", w->time);
     pot_fact(&f, "note", text_str(&note));
     pot_fact(&f, "kind", kinds[k].kind);
     pot_fact(&f, "bath", r->bath_id ? bath.s : NULL);
-    pot_fact(&f, "round", r->bath_id ? time : NULL);
+    pot_fact(&f, "round", !r->bath_id ? NULL : w->time ? time : "first");
     ok = record_add(w->book, NOUN_TREATMENT, f.v, f.count, &r->treatment_id,
                     &echo, err);
     if (ok)

@@ -62,6 +62,43 @@ static void list_add(struct pot_words *list, const char *word)
     list->word = all;
 }
 
+/*
+ * The part without a key: which skein, or the weight of a new one. What looks
+ * like a key without its "=", or like a dose, is not taken for a name.
+ */
+static bool take_first(struct pot_skein *out, const char *first,
+                       struct error *err)
+{
+    struct amount_context ctx = {AMOUNT_COUNT, false};
+    struct amount a;
+    struct error none;
+    const char *colon = strchr(first, ':');
+    size_t n = strcspn(first, " \t:");
+    char *key = mem_text_n(first, n);
+    bool is_key = skein_slot(out, key) || skein_list(out, key), ok = true;
+
+    if (is_key && said(first + n + (first[n] == ':'))) {
+        n += strspn(first + n, " \t:");
+        ok = error_set(err, ERR_INPUT,
+                       "skein \"%s\": write %s=%s; if it is called so, "
+                       "name=%s",
+                       first, key, first + n, first);
+    } else if (colon && amount_read(colon + 1, ctx, &a, &none) &&
+               a.unit != AMOUNT_WORDS && a.unit != AMOUNT_COUNT &&
+               a.unit != AMOUNT_NONE) {
+        ok = error_set(err, ERR_INPUT,
+                       "skein \"%s\": write mordant=%s, or dip=%s; if it is "
+                       "called so, name=%s",
+                       first, first, first, first);
+    } else if (amount_read(first, ctx, &a, &none) && a.unit == AMOUNT_G) {
+        out->weight = first;
+    } else {
+        out->which = first;
+    }
+    free(key);
+    return ok;
+}
+
 bool pot_skein_read(const char *words, struct pot_skein *out, struct error *err)
 {
     struct parts p;
@@ -70,7 +107,10 @@ bool pot_skein_read(const char *words, struct pot_skein *out, struct error *err)
     if (!parts_read(words, "skein", &p, err))
         return pot_blame(err, "\"%s\"", words);
     out->bytes = p.bytes;
-    out->which = p.first;
+    if (p.first && !take_first(out, p.first, err)) {
+        pot_skein_clear(out);
+        return false;
+    }
     for (size_t i = 0; i < p.count; i++) {
         struct pot_words *list = skein_list(out, p.key[i]);
         const char **slot = skein_slot(out, p.key[i]);
@@ -309,8 +349,8 @@ static bool open_material(struct work *w, struct pot_dose *d, const char *name,
         pot_echo(w, "%s is new in the book: %s %s", name,
                  strchr("aeiou", made[0]) ? "an" : "a", made);
         if (usual && strcmp(usual, made))
-            pot_note(w, "%s is entered as a %s; was %s meant?", name, made,
-                     usual);
+            pot_note(w, "%s is entered as %s %s; was %s meant?", name,
+                     strchr("aeiou", made[0]) ? "an" : "a", made, usual);
     }
     if (!record_read(w->book, NOUN_MATERIAL, d->material_id, &r, err))
         return false;

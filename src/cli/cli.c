@@ -159,6 +159,7 @@ static bool read_arguments(struct cli *cli, int argc, char **argv,
 {
     const struct cli_command *c = cli->command;
     bool only_words = false;
+    int last = 0;
 
     cli->word = mem_new((size_t)argc + 1, sizeof *cli->word);
     for (int i = 2; i < argc; i++) {
@@ -168,7 +169,10 @@ static bool read_arguments(struct cli *cli, int argc, char **argv,
             if (!read_option(cli, argc, argv, &i, err))
                 return false;
         } else {
+            if (last && last != i - 1 && !cli->apart)
+                cli->apart = argv[i];
             cli->word[cli->word_count++] = argv[i];
+            last = i;
         }
     }
     if (cli_has(cli, "help"))

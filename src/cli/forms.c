@@ -16,7 +16,7 @@ const struct cli_form cli_forms[] = {
     {"PH", "7, 7-8, about 9, 5 -> 9, 6.5 meter, strip looked green"},
     {"HEAT", "80, 80-90, 180 F, hand-warm; a number is degrees Celsius"},
     {"TIME", "45, 1 h 30, 24-72 h, overnight; a number is minutes"},
-    {"ROUND", "first, exhaust 1, exhaust 2 and so on; 0, 1, 2"},
+    {"ROUND", "first, exhaust 1, exhaust 2 and so on; a bare 5 is exhaust 5"},
     {"L,a,b", "three numbers, CIELAB: 45.2,31,18.5"},
     {"uL,ua,ub", "three numbers, one standard uncertainty each: 0.5,0.3,0.3"},
     {"X,Y,W,H", "pixels: left edge, upper edge, width, height of a box"},

@@ -38,11 +38,11 @@ bool log_skeins(const struct cli *cli, struct pot_entry *pot, struct error *err)
     return ok;
 }
 
-static bool take_options(const struct cli *cli, struct pot_entry *pot,
-                         struct error *err)
+static bool take_options(const struct cli *cli, const char *name,
+                         struct pot_entry *pot, struct error *err)
 {
     *pot = (struct pot_entry){
-        .name = cli->word_count ? cli->word[0] : NULL,
+        .name = name,
         .of = cli_value(cli, "of"),
         .round = cli_value(cli, "round"),
         .kind = cli_value(cli, "kind"),
@@ -70,6 +70,20 @@ static bool take_options(const struct cli *cli, struct pot_entry *pot,
         .skeins = cli_value(cli, "skeins"),
     };
     return log_skeins(cli, pot, err);
+}
+
+/* A name typed without quotes. Words further on belong to some option. */
+static bool take_name(struct cli *cli, struct text *out, struct error *err)
+{
+    if (cli->apart)
+        return cli_usage(cli, err,
+                         "\"%s\" stands apart from the name: put quotes "
+                         "around what has blanks in it, such as "
+                         "--dyestuff \"madder: 60 %%\"",
+                         cli->apart);
+    for (size_t i = 0; i < cli->word_count; i++)
+        text_addf(out, "%s%s", i ? " " : "", cli->word[i]);
+    return true;
 }
 
 void log_entry_clear(struct pot_entry *pot)
@@ -211,21 +225,26 @@ static bool log_it(struct cli *cli, const struct pot_entry *pot,
 static bool run(struct cli *cli, struct error *err)
 {
     struct pot_entry pot = {0};
-    bool ok = cli_book(cli, err) && take_options(cli, &pot, err);
+    struct text name = {0};
+    bool ok = cli_book(cli, err) && take_name(cli, &name, err) &&
+              take_options(cli, name.len ? text_str(&name) : NULL, &pot, err);
 
     if (ok && pot.name && pot.of)
         ok = cli_usage(cli, err,
                        "say the name of a new pot, or --of a pot in the book, "
                        "not both");
+    else if (ok && cli->ask && !cli->json &&
+             (pot.of ? cli->given_count == 1 : !pot.name))
+        ok = log_ask(cli, &pot, err);
     else if (ok && !pot.name && !pot.of)
-        ok = cli->ask && !cli->json
-                 ? log_ask(cli, &pot, err)
-                 : cli_usage(cli, err,
-                             "say what you call the pot: hanklab log NAME, or "
-                             "--of a pot in the book");
+        ok = cli_usage(cli, err,
+                       "say what you call the pot: hanklab log NAME, or --of a "
+                       "pot in the book; a dip or a mordant bath alone is "
+                       "hanklab treat");
     else if (ok)
         ok = log_it(cli, &pot, err);
     log_entry_clear(&pot);
+    text_clear(&name);
     return ok;
 }
 
@@ -266,19 +285,19 @@ const struct cli_command command_log = {
     "log one pot and its skeins",
     "NAME is a new pot; it is all that is ever needed. --of adds to a pot in\n"
     "the book: the next round after the last one, unless --round says which.\n"
-    "Without either, on a terminal, hanklab asks.\n"
+    "Without either, or with --of alone, hanklab asks on a terminal.\n"
     "\n"
     "A dose is NAME, or NAME: AMOUNT, or either with more behind semicolons:\n"
     "amount, state, fresh-per-dry, supply, added, minute, known, note.\n"
     "\n"
-    "A skein is a number of one in the book or the name of a new one, with\n"
-    "any of these behind semicolons: number, name, code, weight, weighed,\n"
-    "length, fibre, mordant, assist, dip, colour, dipped, place, finished,\n"
-    "note. Its own mordants and dips stand instead of the pot's, \"none\"\n"
-    "means none; a note comes last.",
+    "A skein is the number, code or name of one in the book, or else the\n"
+    "name or weight of a new one, with any of these behind semicolons:\n"
+    "number, name, code, weight, weighed, length, fibre, mordant, assist,\n"
+    "dip, colour, dipped, place, finished, note. Its own mordants and dips\n"
+    "stand instead of the pot's, \"none\" means none; a note comes last.",
     options,
     ARRAY_LEN(options),
     0,
-    1,
+    SIZE_MAX,
     run,
 };

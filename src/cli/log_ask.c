@@ -13,7 +13,6 @@
 
 #include "base/mem.h"
 #include "book/record.h"
-#include "dye/amount.h"
 #include "dye/caution.h"
 #include "dye/substance.h"
 
@@ -78,7 +77,26 @@ static bool ask(struct talk *t, const char *prompt, const char *help,
 
 static bool is_no(const char *s)
 {
-    return text_same(s, "no") || text_same(s, "n");
+    return text_same(s, "no") || text_same(s, "n") || text_same(s, "-");
+}
+
+/*
+ * The same for what sounds like a question for yes or no: "yes" is asked what
+ * it was, "no" becomes what it means here.
+ */
+static bool ask_what(struct talk *t, const char *prompt, const char *help,
+                     const char *no, const char **out, struct error *err)
+{
+    for (;;) {
+        if (!ask(t, prompt, help, out, err))
+            return false;
+        if (is_no(*out) || text_same(*out, "none") ||
+            text_same(*out, "nothing"))
+            *out = no;
+        if (!text_same(*out, "yes") && !text_same(*out, "y"))
+            return true;
+        text_add(&t->cli->out, "  Say which, or how much; ? explains it.\n");
+    }
 }
 
 /* ---- trying -----------------------------------------------------------------
@@ -158,12 +176,14 @@ static bool try_it(struct talk *t, struct pot_result *out)
 static bool ask_value(struct talk *t, const char *prompt, const char *help,
                       const char **slot, struct error *err)
 {
+    bool yes_or_no = slot == &t->pot->cooled;
     const char *answer;
 
     if (*slot)
         return true; /* an option said it */
     for (;;) {
-        if (!ask(t, prompt, help, &answer, err))
+        if (!(yes_or_no ? ask(t, prompt, help, &answer, err)
+                        : ask_what(t, prompt, help, "", &answer, err)))
             return false;
         if (!*answer)
             return true;
@@ -188,18 +208,20 @@ static bool ask_values(struct talk *t, const char *prompt, const char *more,
                        const char *help, struct pot_words *list,
                        struct error *err)
 {
-    const char *answer;
+    const char *answer, *no = list == &t->pot->mordants ? "none" : "";
 
     if (list->count)
         return true;
-    for (;;) {
-        if (!ask(t, list->count ? more : prompt, help, &answer, err))
+    for (;; no = "") {
+        if (!ask_what(t, list->count ? more : prompt, help, no, &answer, err))
             return false;
         if (!*answer)
             return true;
         push(list, answer);
         if (!try_it(t, NULL))
             list->count--;
+        else if (text_same(answer, "none"))
+            return true;
     }
 }
 
@@ -228,6 +250,20 @@ static bool ask_old_pot(struct talk *t, const char *answer, int64_t id,
     return ok;
 }
 
+/* Whether the pot that an option named will do. */
+static bool find_pot(struct talk *t, struct error *err)
+{
+    struct pot_result r;
+    bool ok;
+
+    t->pot->only_try = true;
+    ok = pot_log(t->cli->book, t->pot, &r, NULL, err);
+    t->pot->only_try = false;
+    if (ok)
+        pot_result_clear(&r);
+    return ok;
+}
+
 static bool ask_pot(struct talk *t, struct error *err)
 {
     static const char help[] =
@@ -237,6 +273,8 @@ static bool ask_pot(struct talk *t, struct error *err)
     struct error none;
     int64_t id;
 
+    if (t->pot->of)
+        return find_pot(t, err);
     while (!t->pot->name && !t->pot->of) {
         if (!ask(t, "What do you call the pot?", help, &answer, err))
             return false;
@@ -289,23 +327,6 @@ static bool ask_round(struct talk *t, struct error *err)
 /* ---- the skeins -------------------------------------------------------------
  */
 
-/* "20 g" is the weight of a new skein; the rest is as for --skein. */
-static char *skein_words(const char *answer)
-{
-    struct amount_context ctx = {AMOUNT_COUNT, false};
-    struct amount a;
-    struct error none;
-    struct text t = {0};
-    char *first = mem_text_n(answer, strcspn(answer, ";"));
-
-    if (!strchr(first, '=') && amount_read(first, ctx, &a, &none) &&
-        a.unit == AMOUNT_G)
-        text_add(&t, "weight=");
-    text_add(&t, answer);
-    free(first);
-    return text_take(&t);
-}
-
 /* Takes the answer as the next skein; false leaves the pot as it was. */
 static bool take_skein(struct talk *t, const char *answer)
 {
@@ -315,8 +336,7 @@ static bool take_skein(struct talk *t, const char *answer)
     struct error why;
 
     t->pot->skein = all;
-    if (!pot_skein_read(keep_answer(t, skein_words(answer)),
-                        &all[t->pot->skein_count], &why)) {
+    if (!pot_skein_read(answer, &all[t->pot->skein_count], &why)) {
         text_addf(&t->cli->out, "  %s\n", why.text);
         return false;
     }
@@ -400,6 +420,7 @@ static bool ask_mordants(struct talk *t, struct error *err)
                             "book keep the mordant they have.",
                        &t->pot->mordants, err) &&
             (!t->pot->mordants.count ||
+             text_same(t->pot->mordants.word[0], "none") ||
              ask_values(t, "With what to assist it?", "Another assist?",
                         "Cream of tartar or the like, with the mordant. " DOSE,
                         &t->pot->assists, err)));
@@ -432,8 +453,8 @@ static bool ask_shift(struct talk *t, struct error *err)
     if (t->pot->acids.count || t->pot->alkalis.count)
         return true;
     for (;;) {
-        if (!ask(t, "Anything in it to change the pH?",
-                 "Vinegar, chalk, soda ... " DOSE, &answer, err))
+        if (!ask_what(t, "Anything in it to change the pH?",
+                      "Vinegar, chalk, soda ... " DOSE, "", &answer, err))
             return false;
         if (!*answer)
             return true;
@@ -480,7 +501,8 @@ static bool ask_all(struct talk *t, struct error *err)
     struct pot_entry *p = t->pot;
 
     text_add(&t->cli->out,
-             "Enter leaves a question out, ? explains it, Ctrl-D stops.\n");
+             "Enter leaves a question out, ? explains it, Ctrl-D goes to the "
+             "end.\n");
     return ask_pot(t, err) && ask_round(t, err) &&
            ask_value(t, "When?",
                      "2026-05-03, 3 May 2026, today, yesterday, summer 2019, "
@@ -531,42 +553,64 @@ static void show_plain(struct talk *t)
     }
 }
 
-static bool keep_it(struct talk *t, struct error *err)
+/* Shows all of it; whether it would do. */
+static bool show_all(struct talk *t)
 {
     struct pot_result r = {0};
-    const char *answer;
-    bool ok;
 
     text_clear(&t->echo); /* so that all of it is shown again */
     text_add(&t->cli->out, "\nTogether:\n");
     if (!try_it(t, &r))
-        return error_set(err, ERR_INPUT, "nothing was kept");
+        return false;
     show_plain(t);
     text_add(&t->cli->out, "  ");
     log_sum_up(t->pot, &r, &t->cli->out);
-    pot_result_clear(&r);
     text_add(&t->cli->out, "\n");
-    if (!ask(t, "Keep it? [yes]", "yes writes it into the book.", &answer, err))
-        return false;
-    if (is_no(answer)) {
-        text_add(&t->cli->out, "Nothing was kept.\n");
-        return true;
-    }
-    ok = pot_log(t->cli->book, t->pot, &r, NULL, err);
-    if (ok) {
-        text_add(&t->cli->out, "Kept: ");
-        log_sum_up(t->pot, &r, &t->cli->out);
-        text_add(&t->cli->out, ".\n");
-    }
     pot_result_clear(&r);
-    return ok;
+    return true;
+}
+
+/* Asked again while the book is busy or the disk full: it was much to type. */
+static bool keep_it(struct talk *t, struct error *err)
+{
+    struct pot_result r = {0};
+    struct error why;
+    const char *answer;
+    bool fits;
+
+    do {
+        fits = show_all(t);
+        if (!ask(t, fits ? "Keep it? [yes]" : "Try again? [yes]",
+                 "yes writes it into the book. no: nothing is kept.", &answer,
+                 err))
+            return false;
+        if (is_no(answer)) {
+            text_add(&t->cli->out, "Nothing was kept.\n");
+            return true;
+        }
+        if (fits && !pot_log(t->cli->book, t->pot, &r, NULL, &why)) {
+            text_addf(&t->cli->out, "  %s\n", why.text);
+            fits = false;
+        }
+    } while (!fits);
+    text_add(&t->cli->out, "Kept: ");
+    log_sum_up(t->pot, &r, &t->cli->out);
+    text_add(&t->cli->out, ".\n");
+    pot_result_clear(&r);
+    return true;
 }
 
 bool log_ask(struct cli *cli, struct pot_entry *pot, struct error *err)
 {
     struct talk t = {.cli = cli, .pot = pot};
-    bool ok = ask_all(&t, err) && keep_it(&t, err);
+    bool ok = ask_all(&t, err);
 
+    if (t.ended && (pot->name || pot->of)) { /* what was said is kept */
+        t.ended = false;
+        clearerr(stdin);
+        ok = true;
+    }
+    ok = ok && keep_it(&t, err);
     for (size_t i = 0; i < t.answers; i++)
         free(t.answer[i]);
     for (size_t i = 0; i < t.shown_count; i++)

@@ -237,6 +237,22 @@ static size_t digits(const char *s)
     return n;
 }
 
+/* "1,250" is a thousand to some and one and a quarter to others. The decimal
+ * offered is without its zeros, so that it cannot be read two ways itself. */
+static void two_ways(const char *s, size_t before, struct error *err)
+{
+    const char *thousands = s + before + 1;
+    int decimals = 3;
+
+    while (decimals > 1 && thousands[decimals - 1] == '0')
+        decimals--;
+    error_set(err, ERR_INPUT,
+              "\"%.*s\" can be read two ways: write %.*s%.3s, or %.*s.%.*s if "
+              "the comma is a decimal one",
+              (int)before + 4, s, (int)before, s, thousands, (int)before, s,
+              decimals, thousands);
+}
+
 /* digits, or digits with a decimal comma or point; whole says which. */
 static enum took plain_number(const char **s, double *out, bool *whole,
                               struct error *err)
@@ -254,10 +270,7 @@ static enum took plain_number(const char **s, double *out, bool *whole,
         return TOOK_BAD;
     }
     if (sign == ',' && after == 3 && p[0] != '0') {
-        error_set(err, ERR_INPUT,
-                  "\"%.*s\" can be read two ways: write %.*s%.*s or %.*s.%.*s",
-                  (int)(before + 4), p, (int)before, p, 3, p + before + 1,
-                  (int)before, p, 3, p + before + 1);
+        two_ways(p, before, err);
         return TOOK_BAD;
     }
     snprintf(copy, sizeof copy, "%.*s.%.*s", (int)before, p, (int)after,

@@ -1,8 +1,8 @@
 /*
  * terminal COMMAND...: runs a command on a terminal of its own and types each
- * line of standard input at it when it asks, for tests of conversations. What
- * was on the screen, the answers included, goes to standard output; the exit
- * status is the command's.
+ * line of standard input at it when it asks, for tests of conversations; a line
+ * that begins with Ctrl-D (\004) is that key alone. What was on the screen, the
+ * answers included, goes to standard output; the exit status is the command's.
  */
 #define _XOPEN_SOURCE 700 /* posix_openpt */
 #include <errno.h>
@@ -60,8 +60,8 @@ static bool type_line(int master, bool *ended)
     ssize_t n = *ended ? -1 : getline(&line, &room, stdin);
     bool ok;
 
-    if (n < 0) {
-        *ended = true;
+    if (n < 0 || line[0] == end_of_input) {
+        *ended = n < 0;
         ok = write(master, &end_of_input, 1) == 1;
     } else {
         fwrite(line, 1, (size_t)n, stdout);

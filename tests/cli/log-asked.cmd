@@ -20,3 +20,24 @@ hanklab log </dev/null
 echo "exit $?"
 echo "- nothing but the first was kept"
 hanklab log next --json
+echo "- yes and no to what sounds so"
+printf '%s\n' slip '' '' '' 1 '' '' no yes 'madder: 60 %' n - '' '' '' \
+    yes 'vinegar: 20 ml' n '' '' '' no n nothing no | terminal hanklab log
+echo "exit $?"
+echo "- a key slipped: what was said can be kept"
+{
+    printf '%s\n' weld '' '' 2026-05-04 2 '' '25 g; code=B1'
+    printf '\004\n\n'
+} | terminal hanklab log
+echo "- a pot of the book alone is asked about, one not there is not"
+printf '\004\nno\n' | terminal hanklab log --of weld
+terminal hanklab log --of soup </dev/null
+echo "exit $?"
+echo "- no room on the disk: asked again"
+(
+    trap '' XFSZ
+    ulimit -f 72
+    printf '%s\n' 'big pot' '' '' '' 20 'grey wool' | { cat; printf '\004\n\nno\n'; } |
+        terminal hanklab log
+)
+echo "exit $?"
