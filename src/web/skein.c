@@ -362,6 +362,31 @@ static bool add_earlier(struct request *r, const struct skein_sheet *s,
     return ok;
 }
 
+/* Pictures it is seen on: the tag, the finished thing, its glow. */
+static void add_pictures(struct text *o, const struct skein_sheet *s)
+{
+    if (!s->sights)
+        return;
+    text_add(o, "<section aria-labelledby=\"h-pic\"><h2 id=\"h-pic\">Photos"
+                "</h2>\n<ul class=\"pictures\">\n");
+    for (size_t i = 0; i < s->sights; i++) {
+        const struct record *sight = &s->sight[i];
+        const char *glow = words_of(sight, "glow");
+        const char *tint = words_of(sight, "glow-colour");
+        long long photo = (long long)record_get(sight, "photo")->ref_id;
+
+        html_addf(o,
+                  "<li><a href=\"/photo/%lld\"><img src=\"/photo/%lld\" "
+                  "alt=\"Photo %lld of this skein\" loading=\"lazy\"></a>",
+                  photo, photo, photo);
+        if (glow)
+            html_addf(o, "<p>glow under ultraviolet: %s%s%s</p>", glow,
+                      tint ? ", " : "", tint);
+        text_add(o, "</li>\n");
+    }
+    text_add(o, "</ul></section>\n");
+}
+
 /* ---- beside it -------------------------------------------------------------
  */
 
@@ -496,6 +521,7 @@ bool skein_page(struct request *r, struct error *err)
     text_add(&r->out, "<div class=\"skein-low\">\n");
     text_add(&r->out, "<div>\n");
     add_life(&r->out, &s);
+    add_pictures(&r->out, &s);
     ok = ok && add_earlier(r, &s, err);
     text_add(&r->out, "</div>\n");
     if (ok && s.now.lack == ASK_HAS_COLOUR)

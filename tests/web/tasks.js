@@ -92,6 +92,8 @@ async function tasks(name, options, browser) {
     await fill(page, { Name: 'dark one from the second pot' });
     await page.getByLabel('Photo').setInputFiles(photo('undyed.jpg'));
     await page.getByRole('button', { name: 'Save unfinished' }).click();
+    await page.goto(`${url}skein/1`);
+    await page.getByAltText('Photo 1 of this skein').waitFor();
     await page.goto(url);
     assert.match(await text(page), /Unfinished:\s*dark one from the second pot/);
     await page.getByRole('link', { name: 'Finish it' }).click();
