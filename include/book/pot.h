@@ -89,6 +89,7 @@ struct pot_result {
     bool joined; /* added to a round that had been logged before */
     int round;   /* 0 first bath, 1 exhaust 1 ...; -1: it has none */
     int time;    /* how often the bath was used before */
+    bool dipped; /* nothing but a dip after this bath, which is no round */
     struct pot_result_skein *skein;
     size_t skeins;
     char **note; /* questions to the dyer, a line each */
@@ -106,7 +107,10 @@ struct pot_result {
  *
  * A skein in the book keeps the mordants it has recorded: those of the pot
  * are for skeins that have none, and its own words add only what is missing.
- * A round that was logged before is added to when nothing contradicts it.
+ * A round that was logged before is added to when nothing contradicts it:
+ * what is said of the pot's skeins goes to those that were in it, where it was
+ * not recorded. Another day than that of the round is refused. Dips of skeins
+ * that were in a bath, and nothing else, are a dip behind that, no new round.
  * With mordants, dips or a fibre but no skein said, one unfinished skein
  * stands for all that was in the pot.
  *

@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/day.h"
 #include "base/mem.h"
 #include "book/field.h"
 #include "book/pot_work.h"
@@ -104,18 +105,70 @@ struct facts pot_facts(const struct pot_entry *p)
     return f;
 }
 
-/* A round that was logged before, when nothing contradicts it; else 0. Facts
- * it has already are taken out of f. */
-static bool joined_round(struct work *w, struct facts *f, struct text *note,
-                         int64_t *id, struct error *err)
+/* A round has one day; another one is a slip, or another round. */
+static bool same_day(struct work *w, int64_t treatment, const char *have,
+                     const char *now, bool *fill, struct error *err)
+{
+    struct pot_result *r = w->result;
+    struct day_range a, b;
+    char round[24];
+
+    if (!day_read(now, day_today(), &b, err))
+        return pot_blame(err, "date");
+    *fill = !day_read(have, day_today(), &a, err) || !a.known;
+    if (*fill || (b.known && !memcmp(&a.from, &b.from, sizeof a.from) &&
+                  !memcmp(&a.to, &b.to, sizeof a.to)))
+        return true;
+    return error_set(err, ERR_INPUT,
+                     "date: %s of bath %lld has the day %s by the book. "
+                     "Another day is another round; a slip is mended with: "
+                     "hanklab treatment edit %lld --on \"%s\"",
+                     round_words(r->round, round), r->bath_number, have,
+                     (long long)treatment, now);
+}
+
+/* Takes the facts a round has already out of the list. What contradicts them
+ * makes it another lift of the same round: *fits is false. */
+static bool compare_facts(struct work *w, const struct record *r, bool *fits,
+                          struct error *err)
+{
+    struct facts left = {0};
+    char words[24];
+
+    *fits = true;
+    for (size_t i = 0; i < w->facts.count; i++) {
+        const struct record_value *v = &w->facts.v[i];
+        const struct record_field *have = record_get(r, v->field);
+        bool fill = !have;
+        if (have && !strcmp(v->field, "on")) {
+            if (!same_day(w, r->id, have->words, v->words, &fill, err))
+                return false;
+        } else if (have && !text_same(have->words, v->words)) {
+            if (*fits)
+                pot_echo(w,
+                         "%s of bath %lld has %s: %s by the book; this is a "
+                         "go of its own in it",
+                         round_words(w->result->round, words),
+                         w->result->bath_number, v->field, have->words);
+            *fits = false;
+        }
+        if (fill)
+            left.v[left.count++] = *v;
+    }
+    if (*fits)
+        w->facts = left;
+    return true;
+}
+
+/* A round that was logged before is added to when nothing contradicts it. */
+static bool join_round(struct work *w, struct text *note, struct error *err)
 {
     const struct record_field *have;
-    struct facts left = {0};
     struct stmt q;
     struct record r;
-    bool row, fits = true;
+    int64_t id;
+    bool row, ok, fits;
 
-    *id = 0;
     if (w->vat || w->result->new_bath)
         return true;
     if (!stmt_begin(w->book, STMT_ROUND_FIND, &q, err))
@@ -124,32 +177,24 @@ static bool joined_round(struct work *w, struct facts *f, struct text *note,
     stmt_int(&q, ":round", w->result->round);
     if (!stmt_step(&q, &row, err))
         return false;
-    *id = row ? stmt_get_int(&q, 0) : 0;
+    id = row ? stmt_get_int(&q, 0) : 0;
     stmt_done(&q);
-    if (!*id)
+    if (!id)
         return true;
-    if (!record_read(w->book, NOUN_TREATMENT, *id, &r, err))
+    if (!record_read(w->book, NOUN_TREATMENT, id, &r, err))
         return false;
-    for (size_t i = 0; i < f->count; i++) {
-        have = record_get(&r, f->v[i].field);
-        if (!have)
-            left.v[left.count++] = f->v[i];
-        else if (!text_same(have->words, f->v[i].words))
-            fits = false;
-    }
+    ok = compare_facts(w, &r, &fits, err);
     have = record_get(&r, "note");
-    if (fits && have && note->len) {
+    if (ok && fits && have && note->len) {
         struct text both = {0};
         text_addf(&both, "%s\n%s", have->words, text_str(note));
         text_clear(note);
         *note = both;
     }
+    if (ok && fits)
+        w->result->treatment_id = id;
     record_clear(&r);
-    if (fits)
-        *f = left;
-    else
-        *id = 0;
-    return true;
+    return ok;
 }
 
 /* The day's field is called "on", which is not what anybody types. */
@@ -174,32 +219,25 @@ void pot_call_it_date(struct error *err)
         error_set(err, inner.kind, "date%s", inner.text + 2);
 }
 
-static bool open_treatment(struct work *w, struct text *aside,
+static bool open_treatment(struct work *w, const struct text *note,
                            struct error *err)
 {
     struct pot_result *r = w->result;
-    struct facts f = pot_facts(w->pot);
+    struct facts f;
     struct id_words bath = id_words(r->bath_id);
-    struct text note = {0}, echo = {0};
+    struct text echo = {0};
     char words[24];
     bool ok;
 
-    if (!w->vat && (said(w->pot->vat_dips) || said(w->pot->airing)))
-        return error_set(err, ERR_INPUT,
-                         "only a vat has a number of dips and airing; what a "
-                         "skein was dipped in afterwards is a dip");
-    text_add(&note, said(w->pot->note) ? w->pot->note : "");
-    if (aside->len)
-        text_addf(&note, "%s%s", note.len ? "\n" : "", text_str(aside));
-    ok = joined_round(w, &f, &note, &r->treatment_id, err);
-    pot_fact(&f, "note", text_str(&note));
-    if (ok && r->treatment_id) {
+    pot_fact(&w->facts, "note", text_str(note));
+    f = w->facts;
+    if (r->treatment_id) {
         r->joined = true;
         pot_echo(w, "%s of bath %lld was logged before; this is added to it",
                  round_words(r->round, words), r->bath_number);
         ok = !f.count || record_edit(w->book, NOUN_TREATMENT, r->treatment_id,
                                      f.v, f.count, &echo, err);
-    } else if (ok) {
+    } else {
         pot_fact(&f, "kind", w->vat ? "vat" : "dye");
         pot_fact(&f, "bath", bath.s);
         pot_fact(&f, "round",
@@ -211,8 +249,46 @@ static bool open_treatment(struct work *w, struct text *aside,
         pot_echo_facts(w, &echo);
     else
         pot_call_it_date(err);
-    text_clear(&note);
     text_clear(&echo);
+    return ok;
+}
+
+/* A skein that was in this round: what was not recorded of that is filled in.
+ */
+static bool fill_entry(struct work *w, const struct pot_one *one,
+                       const struct record_value *wish, size_t wishes,
+                       struct error *err)
+{
+    struct record_value v[4];
+    struct record r;
+    size_t n = 0;
+    bool ok = true;
+    char words[24];
+
+    if (pot_skein_bare(one->said) && !one->adopted &&
+        !pot_wants_skein(w->pot) && !w->pot->dyestuffs.count && !w->facts.count)
+        return error_set(err, ERR_INPUT, "it is in %s of bath %lld already",
+                         round_words(w->result->round, words),
+                         w->result->bath_number);
+    if (!record_read(w->book, NOUN_ENTRY, one->there, &r, err))
+        return false;
+    for (size_t i = 0; ok && i < wishes; i++) {
+        const struct record_field *have = record_get(&r, wish[i].field);
+        if (!said(wish[i].words) ||
+            (have && text_same(have->words, wish[i].words)))
+            continue;
+        if (have)
+            ok = error_set(err, ERR_INPUT,
+                           "%s: that dyeing has \"%s\" by the book; to "
+                           "change that: hanklab entry edit %lld --%s ...",
+                           wish[i].field, have->words, (long long)r.id,
+                           wish[i].field);
+        else
+            v[n++] = wish[i];
+    }
+    ok = ok &&
+         (!n || record_edit(w->book, NOUN_ENTRY, one->there, v, n, NULL, err));
+    record_clear(&r);
     return ok;
 }
 
@@ -222,29 +298,18 @@ bool pot_enter(struct work *w, size_t i, struct error *err)
     struct id_words in = id_words(w->result->treatment_id);
     struct id_words skein = id_words(one->id);
     struct record_value v[] = {
-        {"treatment", in.s},          {"skein", skein.s},
         {"weight", one->then_weight}, {"dipped", one->said->dipped},
-        {"note", one->then_note},
+        {"note", one->then_note},     {"treatment", in.s},
+        {"skein", skein.s},
     };
-    char who[80], words[24];
-    struct stmt q;
-    int64_t id;
-    bool row;
+    char who[80];
 
-    if (!stmt_begin(w->book, STMT_ENTRY_THERE, &q, err))
-        return false;
-    stmt_int(&q, ":treatment", w->result->treatment_id);
-    stmt_int(&q, ":skein", one->id);
-    if (!stmt_step(&q, &row, err))
-        return false;
-    stmt_done(&q);
+    if (one->there ? fill_entry(w, one, v, 3, err)
+                   : record_add(w->book, NOUN_ENTRY, v, ARRAY_LEN(v),
+                                &one->there, NULL, err))
+        return true;
     pot_call_skein(w, i, who);
-    if (row)
-        return error_set(err, ERR_INPUT, "%s: it is in %s of bath %lld already",
-                         who, round_words(w->result->round, words),
-                         w->result->bath_number);
-    return record_add(w->book, NOUN_ENTRY, v, ARRAY_LEN(v), &id, NULL, err) ||
-           pot_blame(err, "%s", who);
+    return pot_blame(err, "%s", who);
 }
 
 /* ---- what went into it ------------------------------------------------------
@@ -354,20 +419,51 @@ static bool read_doses(struct work *w, struct error *err)
            (no_dips || pot_doses_read(w, p->dips, "dip", &w->dips, err));
 }
 
+/* A later dip of skeins of this bath is all there is: no round. */
+static bool log_dip(struct work *w, struct error *err)
+{
+    w->result->round = -1;
+    w->result->dipped = true;
+    w->facts = pot_facts(w->pot);
+    pot_fact(&w->facts, "note", w->pot->note);
+    return pot_dips(w, err) && pot_look_around(w, err);
+}
+
+static bool log_round(struct work *w, const struct text *aside,
+                      struct error *err)
+{
+    const struct pot_entry *p = w->pot;
+    struct text note = {0};
+    bool ok;
+
+    if (!w->vat && (said(p->vat_dips) || said(p->airing)))
+        return error_set(err, ERR_INPUT,
+                         "only a vat has a number of dips and airing; what a "
+                         "skein was dipped in afterwards is a dip");
+    text_add(&note, said(p->note) ? p->note : "");
+    if (aside->len)
+        text_addf(&note, "%s%s", note.len ? "\n" : "", text_str(aside));
+    w->facts = pot_facts(p);
+    ok = find_round(w, err);
+    w->result->round = w->vat ? -1 : w->time;
+    ok = ok && pot_bath_fill(w, err) && join_round(w, &note, err) &&
+         pot_skeins_of_round(w, err) && pot_mordants(w, err) &&
+         open_treatment(w, &note, err);
+    for (size_t i = 0; ok && i < w->skeins; i++)
+        ok = pot_enter(w, i, err);
+    text_clear(&note);
+    return ok && add_doses(w, err) && pot_ph(w, err) && pot_dips(w, err) &&
+           pot_look_around(w, err);
+}
+
 static bool log_all(struct work *w, struct error *err)
 {
     struct text aside = {0};
-    bool ok = pot_bath_open(w, &aside, err) && find_round(w, err);
+    bool alone, ok = pot_bath_open(w, &aside, err) && read_doses(w, err) &&
+                     pot_skeins_open(w, err) && pot_dip_alone(w, &alone, err);
 
-    w->result->round = w->vat ? -1 : w->time;
-    ok = ok && pot_bath_fill(w, err) && read_doses(w, err) &&
-         pot_skeins_open(w, err) && pot_mordants(w, err) &&
-         open_treatment(w, &aside, err);
-
-    for (size_t i = 0; ok && i < w->skeins; i++)
-        ok = pot_enter(w, i, err);
-    ok = ok && add_doses(w, err) && pot_ph(w, err) && pot_dips(w, err) &&
-         pot_look_around(w, err);
+    if (ok)
+        ok = alone ? log_dip(w, err) : log_round(w, &aside, err);
     text_clear(&aside);
     return ok;
 }

@@ -4,6 +4,7 @@
  */
 #include "book/pot_work.h"
 
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -56,13 +57,59 @@ static char *set_key(const struct dose_list *set)
     return text_take(&t);
 }
 
+/* A mordant of a skein that was in this round comes before its dyeing, a dip
+ * behind it; else at the end of its life: "". */
+static bool place_of(struct work *w, const char *kind,
+                     const struct pot_one *one, char out[40], struct error *err)
+{
+    bool dip = !strcmp(kind, "dip"), row;
+    struct stmt q;
+
+    out[0] = '\0';
+    if (!one->there)
+        return true;
+    if (!stmt_begin(w->book, dip ? STMT_PLACE_BEHIND : STMT_PLACE_BEFORE, &q,
+                    err))
+        return false;
+    stmt_int(&q, ":of", one->there);
+    if (!stmt_step(&q, &row, err))
+        return false;
+    if (row)
+        snprintf(out, 40, "%.17g", stmt_get_real(&q, 0));
+    stmt_done(&q);
+    return true;
+}
+
+/* The treatment of a set. Of a dip alone the day and the rest belong to it. */
+static bool new_treatment(struct work *w, const char *kind, int64_t *id,
+                          struct error *err)
+{
+    struct record_value v[ARRAY_LEN(w->facts.v) + 1] = {{"kind", kind}};
+    struct text echo = {0};
+    size_t n = 1;
+    bool first = w->result->dipped && !w->result->treatment_id, ok;
+
+    for (size_t i = 0; w->result->dipped && i < w->facts.count; i++)
+        v[n++] = w->facts.v[i];
+    ok = record_add(w->book, NOUN_TREATMENT, v, n, id, first ? &echo : NULL,
+                    err);
+    pot_echo_facts(w, &echo);
+    text_clear(&echo);
+    if (ok && first)
+        w->result->treatment_id = *id;
+    if (!ok)
+        pot_call_it_date(err);
+    return ok;
+}
+
 /* Puts a skein into the treatment of its set, whose list it takes over. */
 static bool join(struct work *w, struct groups *all, const char *kind,
                  struct dose_list set, const struct pot_one *one,
                  struct error *err)
 {
     char *key = set_key(&set);
-    struct record_value made = {"kind", kind};
+    char place[40];
+    bool dip = w->result->dipped; /* what is said goes with it */
     struct id_words skein = id_words(one->id), in;
     struct group *g = NULL;
     int64_t id;
@@ -77,12 +124,18 @@ static bool join(struct work *w, struct groups *all, const char *kind,
         all->group = mem_resize(all->group, all->count + 1, sizeof *all->group);
         g = &all->group[all->count++];
         *g = (struct group){.key = key, .doses = set};
-        if (!record_add(w->book, NOUN_TREATMENT, &made, 1, &g->treatment, NULL,
-                        err))
+        if (!new_treatment(w, kind, &g->treatment, err))
             return false;
     }
+    if (!place_of(w, kind, one, place, err))
+        return false;
     in = id_words(g->treatment);
-    struct record_value v[] = {{"treatment", in.s}, {"skein", skein.s}};
+    struct record_value v[] = {{"treatment", in.s},
+                               {"skein", skein.s},
+                               {"place", place},
+                               {"weight", dip ? one->then_weight : NULL},
+                               {"dipped", dip ? one->said->dipped : NULL},
+                               {"note", dip ? one->then_note : NULL}};
     g->number = mem_resize(g->number, g->skeins + 1, sizeof *g->number);
     g->number[g->skeins++] = one->number;
     return record_add(w->book, NOUN_ENTRY, v, ARRAY_LEN(v), &id, NULL, err);

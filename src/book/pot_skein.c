@@ -282,48 +282,6 @@ static bool make_skein(struct work *w, struct pot_one *one, struct error *err)
 /* ---- all of them ------------------------------------------------------------
  */
 
-static bool wants_a_skein(const struct pot_entry *p)
-{
-    return p->mordants.count || p->dips.count || said(p->fibre) ||
-           said(p->weight);
-}
-
-static bool count_skeins(struct work *w, struct error *err)
-{
-    static const struct pot_skein plain, unfinished = {.finished = "no"};
-    const struct pot_entry *p = w->pot;
-    long long n = (long long)p->skein_count;
-    bool stand_in = false;
-
-    if (said(p->skeins)) {
-        char *s = text_trim(p->skeins);
-        bool ok = text_whole(s, &n) && n >= 0 && n <= 1000;
-        free(s);
-        if (!ok)
-            return error_set(err, ERR_INPUT,
-                             "skeins: \"%s\" is not a whole number from 0 to "
-                             "1000",
-                             p->skeins);
-        if (n < (long long)p->skein_count)
-            return error_set(err, ERR_INPUT,
-                             "skeins: %lld in all, but %zu are described", n,
-                             p->skein_count);
-    } else if (!n && wants_a_skein(p)) {
-        stand_in = true;
-        n = 1;
-    }
-    w->skeins = (size_t)n;
-    w->skein = mem_new(w->skeins, sizeof *w->skein);
-    for (size_t i = 0; i < w->skeins; i++)
-        w->skein[i].said = i < p->skein_count ? &p->skein[i]
-                           : stand_in         ? &unfinished
-                                              : &plain;
-    if (stand_in)
-        pot_echo(w, "no skein was said: one unfinished skein stands for what "
-                    "was in the pot");
-    return true;
-}
-
 /* One pass over the skeins: those in the book first, then new ones with a
  * number, then the others, so that none takes another's number. */
 static bool open_pass(struct work *w, int pass, struct error *err)
@@ -354,8 +312,10 @@ static bool open_pass(struct work *w, int pass, struct error *err)
 
 bool pot_skeins_open(struct work *w, struct error *err)
 {
-    if (!count_skeins(w, err))
-        return false;
+    w->skeins = w->pot->skein_count;
+    w->skein = mem_new(w->skeins, sizeof *w->skein);
+    for (size_t i = 0; i < w->skeins; i++)
+        w->skein[i].said = &w->pot->skein[i];
     for (int pass = 0; pass < 3; pass++)
         if (!open_pass(w, pass, err))
             return false;
@@ -368,4 +328,132 @@ bool pot_skeins_open(struct work *w, struct error *err)
             return false;
     }
     return true;
+}
+
+/* ---- those of the round -----------------------------------------------------
+ */
+
+bool pot_wants_skein(const struct pot_entry *p)
+{
+    return p->mordants.count || p->dips.count || said(p->fibre) ||
+           said(p->weight);
+}
+
+static struct pot_one *append(struct work *w, const struct pot_skein *words)
+{
+    w->skein = mem_resize(w->skein, w->skeins + 1, sizeof *w->skein);
+    w->skein[w->skeins] = (struct pot_one){.said = words};
+    return &w->skein[w->skeins++];
+}
+
+/* The yarn and the weight of the pot's skeins, where they were not recorded. */
+static bool fill_from_pot(struct work *w, const struct pot_one *one,
+                          struct error *err)
+{
+    const struct record_value wish[] = {{"fibre", w->pot->fibre},
+                                        {"weight", w->pot->weight}};
+    struct record_value v[ARRAY_LEN(wish)];
+    struct text echo = {0};
+    struct record r;
+    char prefix[48];
+    size_t n = 0;
+    bool ok;
+
+    if (!record_read(w->book, NOUN_SKEIN, one->id, &r, err))
+        return false;
+    for (size_t i = 0; i < ARRAY_LEN(wish); i++)
+        if (said(wish[i].words) && !record_get(&r, wish[i].field))
+            v[n++] = wish[i];
+    ok = !n || record_edit(w->book, NOUN_SKEIN, one->id, v, n, &echo, err);
+    snprintf(prefix, sizeof prefix, "skein %lld: ", one->number);
+    pot_echo_lines(w, prefix, &echo);
+    text_clear(&echo);
+    record_clear(&r);
+    return ok || pot_blame(err, "skein %lld", one->number);
+}
+
+/* Finds the skeins that were in the round, and takes up those not described
+ * when the pot as a whole is spoken of. */
+static bool take_up(struct work *w, size_t *adopted, struct error *err)
+{
+    static const struct pot_skein plain;
+    const struct pot_entry *p = w->pot;
+    bool all = said(p->skeins) || (!p->skein_count && pot_wants_skein(p));
+    size_t described = w->skeins;
+    struct stmt q;
+    bool row, ok;
+
+    if (!stmt_begin(w->book, STMT_ROUND_ENTRIES, &q, err))
+        return false;
+    stmt_int(&q, ":of", w->result->treatment_id);
+    while ((ok = stmt_step(&q, &row, err)) && row) {
+        int64_t id = stmt_get_int(&q, 1);
+        struct pot_one *one = w->skein, *end = w->skein + described;
+        while (one < end && one->id != id)
+            one++;
+        if (one == end) {
+            if (!all)
+                continue;
+            one = append(w, &plain);
+            *one = (struct pot_one){.id = id,
+                                    .number = stmt_get_int(&q, 2),
+                                    .said = &plain,
+                                    .adopted = true};
+            ++*adopted;
+        }
+        one->there = stmt_get_int(&q, 0);
+    }
+    stmt_done(&q);
+    for (size_t i = 0; ok && i < w->skeins; i++)
+        ok = !w->skein[i].there || fill_from_pot(w, &w->skein[i], err);
+    return ok;
+}
+
+/* New skeins, up to as many as there were in all. */
+static bool make_others(struct work *w, size_t adopted, struct error *err)
+{
+    static const struct pot_skein plain;
+    const struct pot_entry *p = w->pot;
+    char *s = text_trim(p->skeins), who[80];
+    long long n;
+    bool ok = text_whole(s, &n) && n >= 0 && n <= 1000;
+
+    free(s);
+    if (!ok)
+        return error_set(err, ERR_INPUT,
+                         "skeins: \"%s\" is not a whole number from 0 to 1000",
+                         p->skeins);
+    if (n < (long long)w->skeins && adopted)
+        return error_set(err, ERR_INPUT,
+                         "skeins: %lld in all, but with those logged before "
+                         "there are %zu; say how many in all",
+                         n, w->skeins);
+    if (n < (long long)w->skeins)
+        return error_set(err, ERR_INPUT,
+                         "skeins: %lld in all, but %zu are described", n,
+                         w->skeins);
+    while ((long long)w->skeins < n) {
+        if (!make_skein(w, append(w, &plain), err)) {
+            pot_call_skein(w, w->skeins - 1, who);
+            return pot_blame(err, "%s", who);
+        }
+    }
+    return true;
+}
+
+bool pot_skeins_of_round(struct work *w, struct error *err)
+{
+    static const struct pot_skein unfinished = {.finished = "no"};
+    size_t adopted = 0;
+
+    if (w->result->treatment_id && !take_up(w, &adopted, err))
+        return false;
+    if (said(w->pot->skeins))
+        return make_others(w, adopted, err);
+    if (w->skeins || !pot_wants_skein(w->pot))
+        return true;
+    pot_echo(w, "no skein was said: one unfinished skein stands for what was "
+                "in the pot");
+    return make_skein(w, append(w, &unfinished), err) ||
+           pot_blame(err, "skein 1 of this pot");
 }

@@ -53,6 +53,17 @@ static struct pot_words *skein_list(struct pot_skein *s, const char *key)
     return text_same(key, "dip") ? &s->dips : NULL;
 }
 
+bool pot_skein_bare(const struct pot_skein *s)
+{
+    struct pot_skein copy = *s;
+
+    copy.number = NULL;
+    for (size_t i = 0; i < ARRAY_LEN(skein_keys); i++)
+        if (said(*skein_slot(&copy, skein_keys[i].key)))
+            return false;
+    return !s->mordants.count && !s->assists.count && !s->dips.count;
+}
+
 static void list_add(struct pot_words *list, const char *word)
 {
     const char **all =

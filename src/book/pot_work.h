@@ -47,9 +47,17 @@ struct pot_one {
     long long number;
     bool is_new;
     const struct pot_skein *said;
+    int64_t there;           /* its entry in this round, else 0 */
+    bool adopted;            /* it was in this round, and nobody said so */
     const char *then_weight; /* its dry weight now, when that differs */
     const char *then_note;
     bool alum, saddening; /* what its mordants could do to each other */
+};
+
+/* Values of a record to be made. */
+struct facts {
+    struct record_value v[16];
+    size_t count;
 };
 
 struct work {
@@ -60,6 +68,7 @@ struct work {
     bool vat;
     const char *liquor; /* kind of the bath of what is no dyeing, or NULL */
     int time; /* how often the bath was used before: a dye bath's round */
+    struct facts facts; /* of the treatment, beside its bath and round */
     struct pot_one *skein;
     size_t skeins;
     struct pot_dose **dose; /* owns all that was read */
@@ -128,12 +137,7 @@ bool pot_bath_open(struct work *w, struct text *aside, struct error *err);
 /* What was poured in this time, and how the colour was drawn out. */
 bool pot_bath_fill(struct work *w, struct error *err);
 
-/* Values of a record to be made. src/book/pot.c, as the rest down to
- * pot_act. */
-struct facts {
-    struct record_value v[16];
-    size_t count;
-};
+/* src/book/pot.c, as the rest down to pot_act. */
 void pot_fact(struct facts *f, const char *field, const char *words);
 struct facts pot_facts(const struct pot_entry *pot);
 void pot_echo_facts(struct work *w, struct text *echo);
@@ -152,8 +156,19 @@ bool pot_look_around(struct work *w, struct error *err);
 bool pot_act(struct work *w, const char *what,
              bool (*all)(struct work *, struct error *), struct error *err);
 
-/* Finds or makes the skeins. src/book/pot_skein.c */
+/* Finds or makes the skeins that are described. src/book/pot_skein.c */
 bool pot_skeins_open(struct work *w, struct error *err);
+/* Then those that were in the round already, and new ones up to their number.
+ */
+bool pot_skeins_of_round(struct work *w, struct error *err);
+/* Whether something was said that only a skein can have. */
+bool pot_wants_skein(const struct pot_entry *pot);
+/* Whether nothing is said of a skein but which it is. */
+bool pot_skein_bare(const struct pot_skein *skein);
+
+/* Whether skeins of this bath were dipped later and nothing else.
+ * src/book/pot_dip.c */
+bool pot_dip_alone(struct work *w, bool *alone, struct error *err);
 
 /* How a skein is called in an error, before it has a number. */
 void pot_call_skein(const struct work *w, size_t i, char out[80]);

@@ -126,13 +126,16 @@ void log_numbers(const struct pot_result *r, struct text *out)
 void log_sum_up(const struct pot_entry *pot, const struct pot_result *r,
                 struct text *out)
 {
-    text_addf(out, "bath %lld", r->bath_number);
+    text_addf(out, "%sbath %lld", r->dipped ? "dip after " : "",
+              r->bath_number);
     if (r->new_bath)
         text_addf(out, " \"%s\"", pot->name);
-    text_add(out, ", ");
-    log_round_words(r, out);
+    if (!r->dipped) {
+        text_add(out, ", ");
+        log_round_words(r, out);
+    }
     if (r->skeins == 0) {
-        text_add(out, ", no skein yet");
+        text_add(out, r->joined ? "" : ", no skein yet");
         return;
     }
     text_add(out, ", ");
