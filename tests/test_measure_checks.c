@@ -312,7 +312,7 @@ static void test_boxes_that_lie_over_others_are_told(void **state)
         r = picture_measured(&p, &request, &ok, &err);
         check_ok(ok, &err);
         assert_int_equal(r->region[0].refused, rows_over[i].refused);
-        if (rows_over[i].refused)
+        if (rows_over[i].refused && want)
             assert_non_null(strstr(r->region[0].why, want));
         else
             assert_int_equal(

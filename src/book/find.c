@@ -77,7 +77,7 @@ static bool is_wanted(const struct aim *aim, const char *own_word,
         return false;
     hit->by_word =
         has_words(r) && own_word && text_contains(own_word, r->words);
-    hit->by_code = has_words(r) && code && !strcmp(code, aim->code);
+    hit->by_code = aim->code && code && !strcmp(code, aim->code);
     hit->by_colour = a->names && is_in(a, row->name);
     if (has_words(r) ? hit->by_word || hit->by_colour || hit->by_code
                      : has_colour || !a->ranked)

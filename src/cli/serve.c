@@ -12,6 +12,7 @@
 /* hanklab-serve lies where hanklab does. */
 static bool program(char *out, size_t size, struct error *err)
 {
+    static const char name[] = "hanklab-serve";
     ssize_t n = readlink("/proc/self/exe", out, size - 1);
     char *slash;
 
@@ -22,9 +23,9 @@ static bool program(char *out, size_t size, struct error *err)
                          strerror(errno));
     out[n] = '\0';
     slash = strrchr(out, '/');
-    if ((size_t)(slash + 1 - out) + sizeof "hanklab-serve" > size)
+    if ((size_t)(slash + 1 - out) + sizeof name > size)
         return error_set(err, ERR_LIMIT, "hanklab lies too deep in folders");
-    strcpy(slash + 1, "hanklab-serve");
+    memcpy(slash + 1, name, sizeof name);
     return true;
 }
 
