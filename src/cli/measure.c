@@ -352,9 +352,9 @@ static void tell_colours(struct cli *cli, const struct job *job)
             continue;
         label(job, i, who, sizeof who);
         table_add_colour(&t, r->lab, who);
-        table_addf(&t, "%.1f", text_round(r->lab.L, 1));
-        table_addf(&t, "%.1f", text_round(r->lab.a, 1));
-        table_addf(&t, "%.1f", text_round(r->lab.b, 1));
+        table_addf(&t, "%.1f", text_round(r->lab.L, 1) + 0.0);
+        table_addf(&t, "%.1f", text_round(r->lab.a, 1) + 0.0);
+        table_addf(&t, "%.1f", text_round(r->lab.b, 1) + 0.0);
         table_addf(&t, "%.1f", 2 * sqrt(r->abs.LL));
         table_addf(&t, "%.1f", 2 * sqrt(r->abs.aa));
         table_addf(&t, "%.1f", 2 * sqrt(r->abs.bb));

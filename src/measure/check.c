@@ -84,10 +84,10 @@ const struct limit check_limits[CHECKS] = {
                             "right",
                             "see that the card's box and its stated values are "
                             "right, and light card and skein alike"},
-    [CHECK_SKEIN_ON_CARD] = {0, 0.5, false, 100, " % of it",
+    /* Told, not refused: who looks at the card as a region wants its colour. */
+    [CHECK_SKEIN_ON_CARD] = {0, HUGE_VAL, false, 100, " % of it",
                              "the box reaches over the card's",
-                             "draw it on the skein alone",
-                             "draw it on the skein alone"},
+                             "draw it on the skein alone", NULL},
     [CHECK_SKEIN_ON_SKEIN] = {0.25, HUGE_VAL, false, 100, " % of it",
                               "the box reaches over that of another skein",
                               "draw each on its own skein alone", NULL},
