@@ -84,7 +84,7 @@ async function tasks(name, options, browser) {
   const { url } = await h.serve(book);
   const context = await browser.newContext(options);
   const page = await context.newPage();
-  page.setDefaultTimeout(15000);
+  page.setDefaultTimeout(60000); // a loaded machine is slow
   const t = (what, body) => h.test(`${name}: ${what}`, body);
 
   await t('1 a name and a photo at the pot, finished tomorrow', async () => {
