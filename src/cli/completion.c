@@ -187,7 +187,8 @@ const struct cli_command command_completion = {
     "completion",
     "bash",
     "print what completes words in a shell",
-    "In bash, for this session: . <(hanklab completion bash). Where hanklab\n"
+    "In bash, for this shell alone: . <(hanklab completion bash). Where "
+    "hanklab\n"
     "was installed, bash finds it by itself.",
     NULL,
     0,

@@ -191,9 +191,9 @@ static void tell_json(struct cli *cli, const struct pot_entry *pot,
     json_end(&j);
 }
 
-void log_tell(struct cli *cli, const struct pot_entry *pot,
-              const struct pot_result *r, const struct text *echo,
-              const char *sum)
+static void tell(struct cli *cli, const struct pot_entry *pot,
+                 const struct pot_result *r, const struct text *echo,
+                 const char *sum)
 {
     for (size_t i = 0; i < r->notes; i++)
         cli_note("%s", r->note[i]);
@@ -208,16 +208,16 @@ void log_tell(struct cli *cli, const struct pot_entry *pot,
     text_addf(&cli->out, "%sKept: %s.\n", text_str(echo), sum);
 }
 
-static bool log_it(struct cli *cli, const struct pot_entry *pot,
-                   struct error *err)
+bool log_keep(struct cli *cli, const struct pot_entry *pot, log_keeping *keep,
+              log_summing *sum_up, struct error *err)
 {
     struct pot_result result = {0};
     struct text echo = {0}, sum = {0};
-    bool ok = pot_log(cli->book, pot, &result, &echo, err);
+    bool ok = keep(cli->book, pot, &result, &echo, err);
 
     if (ok) {
-        log_sum_up(pot, &result, &sum);
-        log_tell(cli, pot, &result, &echo, text_str(&sum));
+        sum_up(pot, &result, &sum);
+        tell(cli, pot, &result, &echo, text_str(&sum));
     }
     pot_result_clear(&result);
     text_clear(&echo);
@@ -245,7 +245,7 @@ static bool run(struct cli *cli, struct error *err)
                        "pot in the book; a dip or a mordant bath alone is "
                        "hanklab treat");
     else if (ok)
-        ok = log_it(cli, &pot, err);
+        ok = log_keep(cli, &pot, pot_log, log_sum_up, err);
     log_entry_clear(&pot);
     text_clear(&name);
     return ok;

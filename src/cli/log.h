@@ -17,11 +17,17 @@ bool log_skeins(const struct cli *cli, struct pot_entry *pot,
                 struct error *err);
 void log_entry_clear(struct pot_entry *pot);
 
-/* How all was understood and the sum of what was kept, or the same as JSON;
- * notes and cautions to standard error. */
-void log_tell(struct cli *cli, const struct pot_entry *pot,
-              const struct pot_result *r, const struct text *echo,
-              const char *sum);
+/* pot_log, pot_treat; and what says in short what they kept. */
+typedef bool log_keeping(struct book *book, const struct pot_entry *pot,
+                         struct pot_result *result, struct text *echo,
+                         struct error *err);
+typedef void log_summing(const struct pot_entry *pot,
+                         const struct pot_result *r, struct text *out);
+
+/* Keeps an entry, then tells how all was understood and the sum of what was
+ * kept, or the same as JSON; notes and cautions to standard error. */
+bool log_keep(struct cli *cli, const struct pot_entry *pot, log_keeping *keep,
+              log_summing *sum_up, struct error *err);
 
 /* "skeins 4 to 6" */
 void log_numbers(const struct pot_result *r, struct text *out);
@@ -30,7 +36,6 @@ void log_numbers(const struct pot_result *r, struct text *out);
 void log_round_words(const struct pot_result *r, struct text *out);
 
 /* "bath 3 "madder", first bath, skeins 4 to 6" */
-void log_sum_up(const struct pot_entry *pot, const struct pot_result *r,
-                struct text *out);
+log_summing log_sum_up;
 
 #endif

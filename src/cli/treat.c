@@ -95,23 +95,6 @@ static void sum_up(const struct pot_entry *pot, const struct pot_result *r,
     text_clear(&bath);
 }
 
-static bool treat(struct cli *cli, const struct pot_entry *pot,
-                  struct error *err)
-{
-    struct pot_result result = {0};
-    struct text echo = {0}, sum = {0};
-    bool ok = pot_treat(cli->book, pot, &result, &echo, err);
-
-    if (ok) {
-        sum_up(pot, &result, &sum);
-        log_tell(cli, pot, &result, &echo, text_str(&sum));
-    }
-    pot_result_clear(&result);
-    text_clear(&echo);
-    text_clear(&sum);
-    return ok;
-}
-
 static bool run(struct cli *cli, struct error *err)
 {
     struct pot_entry pot;
@@ -125,7 +108,7 @@ static bool run(struct cli *cli, struct error *err)
                        "book, not both");
     else
         ok = cli_book(cli, err) && take_skeins(cli, &pot, labels, err) &&
-             treat(cli, &pot, err);
+             log_keep(cli, &pot, pot_treat, sum_up, err);
     log_entry_clear(&pot);
     for (size_t i = 0; i < cli->word_count; i++)
         free(labels[i]);

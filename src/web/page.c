@@ -204,7 +204,7 @@ static void own_address(const struct request *r, struct text *out)
     text_add(out, r->path);
     for (size_t i = 0; i < r->query.count; i++) {
         const struct pair *p = &r->query.pair[i];
-        if (!strcmp(p->name, "saved"))
+        if (!strcmp(p->name, "saved") || !strcmp(p->name, "undone"))
             continue;
         text_add(out, strchr(text_str(out), '?') ? "&" : "?");
         html_url(out, p->name);
@@ -281,6 +281,9 @@ static void add_saved(struct request *r)
 {
     const char *act = pairs_get(&r->query, "saved");
 
+    if (pairs_get(&r->query, "undone"))
+        text_add(&r->out, "<p class=\"saved\" role=\"status\">Taken back. "
+                          "<a href=\"/history\">History</a> has it.</p>\n");
     if (!act)
         return;
     page_form(r, "/undo", "class=\"saved\" role=\"status\"");

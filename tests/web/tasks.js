@@ -210,6 +210,7 @@ async function tasks(name, options, browser) {
     await page.getByLabel('name', { exact: true }).fill('rain from the barrel');
     await page.getByRole('button', { name: 'Save', exact: true }).click();
     await page.getByRole('button', { name: 'Undo' }).click();
+    await page.getByText('Taken back.').waitFor();
     await page.goto(`${url}cupboard`);
     assert.doesNotMatch(await text(page), /rain from the barrel/);
     await page.goto(`${url}record/skein/3`);
