@@ -178,7 +178,7 @@ void cli_completion_bash(struct text *out)
 static bool run(struct cli *cli, struct error *err)
 {
     if (strcmp(cli->word[0], "bash") != 0)
-        return cli_usage(cli, err, "completion is made for bash");
+        return error_set(err, ERR_INPUT, "completion is made for bash");
     cli_completion_bash(&cli->out);
     return true;
 }

@@ -14,7 +14,7 @@ static bool read_axis(struct cli *cli, const char *option, enum grid_axis *out,
 
     if (!name || grid_axis_find(name, out))
         return true;
-    return cli_usage(cli, err,
+    return error_set(err, ERR_INPUT,
                      "--%s: choose dyestuff, mordant, dip, round, fibre, bath, "
                      "year, ph or supply, not \"%s\"",
                      option, name);

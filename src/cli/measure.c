@@ -185,7 +185,9 @@ static bool read_request(struct cli *cli, struct job *job, struct error *err)
                          "say where the grey card lies: --card-box "
                          "X,Y,W,H");
     if (assume && !measure_profile_find(assume, &job->request.assume))
-        return cli_usage(cli, err, "--assume-profile is srgb, p3 or adobergb");
+        return error_set(err, ERR_INPUT,
+                         "--assume-profile is srgb, p3 or adobergb, not \"%s\"",
+                         assume);
     if (!read_box(card, "card-box", &job->request.card_box, err) ||
         !read_places(cli, job, err) || !read_card(cli, job, err))
         return false;
