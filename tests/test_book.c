@@ -223,6 +223,19 @@ static void undo(struct book *book, int64_t act)
     check_ok(history_undo(book, act, &done, &err), &err);
 }
 
+static int64_t last_act(struct book *book)
+{
+    struct history_act *acts = NULL;
+    struct error err;
+    size_t n = 0;
+    int64_t id;
+
+    check_ok(history_acts(book, 1, &acts, &n, &err), &err);
+    id = acts[0].id;
+    history_acts_free(acts, n);
+    return id;
+}
+
 static void a_name_is_free_again_when_its_record_is_gone(void **state)
 {
     static const enum noun_id named[] = {NOUN_DYER, NOUN_MATERIAL, NOUN_FIBRE,
@@ -264,6 +277,118 @@ static void an_undo_that_would_name_two_alike_is_refused_in_words(void **state)
     check_text("refused", err.text,
                "another fibre has that name by now: rename or withdraw it "
                "first");
+}
+
+/* design: an act is undone only when nothing later stands on it. */
+static void an_act_whose_records_are_used_later_is_not_undone(void **state)
+{
+    struct book *book = *state;
+    struct error err;
+    int64_t done, made, used;
+    char words[40];
+
+    ADD(book, NOUN_SKEIN, {"name", "lumpy"});
+    made = last_act(book);
+    ADD(book, NOUN_READING, {"skein", "1"}, {"lab", "41,44,27"},
+        {"source", "eye"});
+    used = last_act(book);
+    assert_false(history_undo(book, made, &done, &err));
+    assert_int_equal(err.kind, ERR_INPUT);
+    assert_non_null(strstr(err.text, "skein 1 was measured in act "));
+    count(book, "SELECT withdrawn FROM skein", 0);
+    /* A reading that was brought back stands since then. */
+    undo(book, used);
+    check_ok(book_act_begin(book, "test", &err), &err);
+    used = book_act(book);
+    check_ok(record_withdraw(book, NOUN_READING, 1, false, &err), &err);
+    check_ok(book_act_end(book, &err), &err);
+    assert_false(history_undo(book, made, &done, &err));
+    snprintf(words, sizeof words, "measured in act %lld;", (long long)used);
+    assert_non_null(strstr(err.text, words));
+    /* With the reading gone the skein may go. */
+    undo(book, used);
+    undo(book, made);
+    count(book, "SELECT withdrawn FROM skein", 1);
+
+    ADD(book, NOUN_MATERIAL, {"name", "indigo"});
+    made = last_act(book);
+    ADD(book, NOUN_BATH, {"name", "blue"});
+    ADD(book, NOUN_DOSE, {"material", "indigo"}, {"bath", "blue"});
+    assert_false(history_undo(book, made, &done, &err));
+    assert_non_null(
+        strstr(err.text, "material indigo was put into a pot in act "));
+
+    ADD(book, NOUN_BATH, {"name", "green"});
+    made = last_act(book);
+    ADD(book, NOUN_TREATMENT, {"kind", "dye"}, {"bath", "green"});
+    assert_false(history_undo(book, made, &done, &err));
+    assert_non_null(strstr(err.text, "bath 2 green was used in act "));
+}
+
+/* A reference that was set by a later edit counts too. */
+static void what_a_later_edit_points_to_stays(void **state)
+{
+    struct book *book = *state;
+    struct error err;
+    struct record_value v = {"fibre", "merino"};
+    int64_t skein = ADD(book, NOUN_SKEIN, {"name", "lumpy"}), done, made;
+
+    ADD(book, NOUN_FIBRE, {"name", "merino"});
+    made = last_act(book);
+    check_ok(book_act_begin(book, "test", &err), &err);
+    check_ok(record_edit(book, NOUN_SKEIN, skein, &v, 1, NULL, &err), &err);
+    check_ok(book_act_end(book, &err), &err);
+    assert_false(history_undo(book, made, &done, &err));
+    assert_non_null(strstr(err.text, "fibre merino was used in act "));
+}
+
+static void no_material_comes_back_under_another_ones_alias(void **state)
+{
+    struct book *book = *state;
+    struct error err;
+    int64_t rocket, done, gone;
+
+    ADD(book, NOUN_MATERIAL, {"name", "madder"});
+    rocket = ADD(book, NOUN_MATERIAL, {"name", "rocket"});
+    check_ok(book_act_begin(book, "test", &err), &err);
+    gone = book_act(book);
+    check_ok(record_withdraw(book, NOUN_MATERIAL, rocket, true, &err), &err);
+    check_ok(book_act_end(book, &err), &err);
+    ADD(book, NOUN_ALIAS, {"name", "rocket"}, {"material", "madder"});
+    assert_false(history_undo(book, gone, &done, &err));
+    check_text("refused", err.text,
+               "another material has that name by now: rename or withdraw it "
+               "first");
+    check_ok(book_act_begin(book, "test", &err), &err);
+    assert_false(record_withdraw(book, NOUN_MATERIAL, rocket, false, &err));
+    book_act_cancel(book);
+    assert_int_equal(err.kind, ERR_INPUT);
+}
+
+static void what_is_withdrawn_is_found_by_its_name(void **state)
+{
+    static const enum noun_id named[] = {NOUN_MATERIAL, NOUN_FIBRE, NOUN_WATER,
+                                         NOUN_SKEIN,    NOUN_BATH,  NOUN_CARD};
+    struct book *book = *state;
+    struct error err;
+    int64_t id, at;
+
+    for (size_t i = 0; i < ARRAY_LEN(named); i++) {
+        id = ADD(book, named[i], {"name", "Mine and yours"});
+        undo(book, 0);
+        assert_false(record_find(book, named[i], "mine and yours", &at, &err));
+        check_ok(record_find_any(book, named[i], "mine and yours", &at, &err),
+                 &err);
+        assert_int_equal(at, id);
+    }
+    ADD(book, NOUN_MATERIAL, {"name", "madder"});
+    ADD(book, NOUN_ALIAS, {"name", "garance"}, {"material", "madder"});
+    undo(book, 0);
+    check_ok(record_find_any(book, NOUN_ALIAS, "Garance", &at, &err), &err);
+    id = ADD(book, NOUN_SUPPLY, {"name", "third year"}, {"material", "madder"});
+    undo(book, 0);
+    check_ok(record_find_any(book, NOUN_SUPPLY, "third year", &at, &err), &err);
+    assert_int_equal(at, id);
 }
 
 /* Entered the wrong way round, put right, and the mistake brought back. */
@@ -519,6 +644,10 @@ int main(void)
         FRESH(steps_follow_the_pot),
         FRESH(a_name_is_free_again_when_its_record_is_gone),
         FRESH(an_undo_that_would_name_two_alike_is_refused_in_words),
+        FRESH(an_act_whose_records_are_used_later_is_not_undone),
+        FRESH(what_a_later_edit_points_to_stays),
+        FRESH(no_material_comes_back_under_another_ones_alias),
+        FRESH(what_is_withdrawn_is_found_by_its_name),
         FRESH(no_skein_becomes_its_own_forebear),
         FRESH(no_bath_becomes_its_own_forebear),
         FRESH(a_number_that_no_record_can_have_is_refused),

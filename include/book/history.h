@@ -25,11 +25,16 @@ struct history_act {
     int64_t undoes; /* the act it took back, or 0 */
     bool undone;    /* a later act took it back, and stands */
     size_t records; /* how many records it touched */
+    char *about;    /* "bath 4 weld on madder, skeins 2, 3"; NULL: nothing */
 };
 
-/* The latest `limit` acts, newest first (0: all). */
+/* The latest `limit` acts, newest first. */
 bool history_acts(struct book *book, size_t limit, struct history_act **out,
                   size_t *count, struct error *err);
+
+/* All of them, without what they touched: records 0, about NULL. */
+bool history_acts_all(struct book *book, struct history_act **out,
+                      size_t *count, struct error *err);
 void history_acts_free(struct history_act *acts, size_t count);
 
 /* ERR_MISSING unless there is an act of that number. */
@@ -62,7 +67,8 @@ void history_changes_free(struct history_change *changes, size_t count);
  * act   0: the last one that has not been taken back and is no undo
  * done  the act that was taken back
  * err   ERR_MISSING  no such act, nothing to take back
- *       ERR_INPUT    a later act touched the same record (named), it has been
+ *       ERR_INPUT    a later act touched the same record, or made a record
+ *                    that stands and needs it (both are named), it has been
  *                    taken back already, another record has the name by now,
  *                    or a skein or bath would become its own forebear
  */

@@ -218,6 +218,22 @@ static bool name_is_free(struct book *book, struct cells *cells, int64_t id,
                              name->text);
 }
 
+bool fill_back(struct book *book, const struct noun *noun, int64_t id,
+               struct error *err)
+{
+    int64_t taken = 0;
+
+    if (noun->id != NOUN_MATERIAL && noun->id != NOUN_ALIAS)
+        return true;
+    return ask(book,
+               noun->id == NOUN_MATERIAL ? STMT_MATERIAL_CLASH
+                                         : STMT_ALIAS_CLASH,
+               id, &taken, err) &&
+           (!taken || error_set(err, ERR_INPUT,
+                                "another material has that name by now: rename "
+                                "or withdraw it first"));
+}
+
 bool fill_new(struct book *book, const struct noun *noun, struct cells *cells,
               struct error *err)
 {

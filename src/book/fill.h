@@ -17,4 +17,9 @@ bool fill_new(struct book *book, const struct noun *noun, struct cells *cells,
 bool fill_edit(struct book *book, const struct noun *noun, int64_t id,
                struct cells *cells, struct error *err);
 
+/* A material or alias as it stands shares its name with no other material;
+ * for records brought back. */
+bool fill_back(struct book *book, const struct noun *noun, int64_t id,
+               struct error *err);
+
 #endif

@@ -182,16 +182,22 @@ bool record_find_any(struct book *book, enum noun_id noun_id, const char *words,
     const struct field *name = noun_field(noun, "name");
     struct text sql = {0};
     struct stmt q = {0};
+    long long number;
     char *key;
     bool ok;
 
     if (record_find(book, noun_id, words, id, err))
         return true;
-    if (err->kind != ERR_MISSING || !name || name->kind != FIELD_NAME)
+    if (err->kind != ERR_MISSING || !name)
         return false;
+    if (noun_id != NOUN_SKEIN && noun_id != NOUN_BATH &&
+        text_whole(words, &number))
+        return by_id(book, noun, words, id, err);
     text_addf(&sql,
-              "SELECT id, 0 FROM %s WHERE name_key = :key AND withdrawn = 1",
-              noun->name);
+              "SELECT id, 0, %s FROM %s WHERE (fold(name) = :key%s) AND"
+              " withdrawn = 1",
+              noun_field(noun, "number") ? "number" : "0", noun->name,
+              noun_field(noun, "code") ? " OR fold(code) = :key" : "");
     ok = stmt_prepare(book, text_str(&sql), &q, err);
     text_clear(&sql);
     if (!ok)

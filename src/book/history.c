@@ -36,8 +36,48 @@ static bool count_records(struct book *book, struct history_act *act,
     return true;
 }
 
-bool history_acts(struct book *book, size_t limit, struct history_act **out,
-                  size_t *count, struct error *err)
+/* "bath 4 weld on madder, skeins 2, 3, 4 and 2 more" */
+static bool add_about(struct book *book, struct history_act *act,
+                      struct error *err)
+{
+    enum { MOST = 5 };
+    const struct noun *before = NULL, *noun;
+    struct text t = {0};
+    struct stmt q;
+    size_t n = 0;
+    bool row, ok;
+
+    if (!stmt_begin(book, STMT_ACT_ABOUT, &q, err))
+        return false;
+    stmt_int(&q, ":act", act->id);
+    while ((ok = stmt_step(&q, &row, err)) && row) {
+        noun = noun_find(stmt_get_text(&q, 0));
+        if (!noun || ++n > MOST)
+            continue;
+        text_add(&t, t.len ? ", " : "");
+        if (noun != before)
+            text_addf(&t, "%s ",
+                      stmt_get_int(&q, 2) > 1 ? noun->plural : noun->name);
+        before = noun;
+        if (!(ok = record_label(book, noun->id, stmt_get_int(&q, 1), &t, err)))
+            break;
+    }
+    stmt_done(&q);
+    if (n > MOST)
+        text_addf(&t, " and %zu more", n - MOST);
+    act->about = t.len ? text_take(&t) : NULL;
+    return ok;
+}
+
+static void act_clear(struct history_act *act)
+{
+    free(act->what);
+    free(act->device);
+    free(act->about);
+}
+
+bool history_acts_all(struct book *book, struct history_act **out,
+                      size_t *count, struct error *err)
 {
     struct stmt q;
     struct history_act *acts = NULL;
@@ -66,15 +106,30 @@ bool history_acts(struct book *book, size_t limit, struct history_act **out,
         return false;
     }
     mark_undone(acts, n);
-    for (size_t i = limit; limit && i < n; i++) {
-        free(acts[i].what);
-        free(acts[i].device);
-    }
-    n = limit && n > limit ? limit : n;
+    *out = acts;
+    *count = n;
+    return true;
+}
+
+bool history_acts(struct book *book, size_t limit, struct history_act **out,
+                  size_t *count, struct error *err)
+{
+    struct history_act *acts;
+    size_t all, n;
+    bool ok = true;
+
+    *out = NULL;
+    *count = 0;
+    if (!history_acts_all(book, &acts, &all, err))
+        return false;
+    n = all < limit ? all : limit;
     for (size_t i = 0; ok && i < n; i++)
-        ok = count_records(book, &acts[i], err);
+        ok = count_records(book, &acts[i], err) &&
+             add_about(book, &acts[i], err);
+    for (size_t i = ok ? n : 0; i < all; i++)
+        act_clear(&acts[i]);
     if (!ok) {
-        history_acts_free(acts, n);
+        free(acts);
         return false;
     }
     *out = acts;
@@ -84,10 +139,8 @@ bool history_acts(struct book *book, size_t limit, struct history_act **out,
 
 void history_acts_free(struct history_act *acts, size_t count)
 {
-    for (size_t i = 0; i < count; i++) {
-        free(acts[i].what);
-        free(acts[i].device);
-    }
+    for (size_t i = 0; i < count; i++)
+        act_clear(&acts[i]);
     free(acts);
 }
 

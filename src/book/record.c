@@ -353,6 +353,12 @@ bool record_withdraw(struct book *book, enum noun_id id_of, int64_t id,
     cells = mem_new(1, sizeof *cells);
     cells_int(cells, "withdrawn", withdrawn);
     ok = update(book, noun, id, cells, err);
+    if (!ok && sqlite3_extended_errcode(book->db) == SQLITE_CONSTRAINT_UNIQUE)
+        error_set(err, ERR_INPUT,
+                  "another %s has that name by now: rename or withdraw it "
+                  "first",
+                  noun->name);
+    ok = ok && (withdrawn || fill_back(book, noun, id, err));
     cells_clear(cells);
     free(cells);
     return ok;

@@ -6,6 +6,8 @@
 #include <string.h>
 
 #include "base/mem.h"
+#include "book/field.h"
+#include "book/fill.h"
 #include "book/store.h"
 
 /* One record to restore: each field to the old value of a history row. */
@@ -81,7 +83,123 @@ static bool restore_all(struct book *book, struct restore *list, size_t count,
         ok = store_exec(book, sql, err) || name_taken(book, r->table, err);
         sqlite3_free(sql);
     }
+    for (size_t i = 0; ok && i < count; i++) {
+        const struct noun *noun = noun_find(list[i].table);
+        ok = !noun || fill_back(book, noun, list[i].row, err);
+    }
     return ok;
+}
+
+/* Since which later act a standing record points to one that undoing `act`
+ * withdrew; 0: none does. */
+static bool user_of(struct book *book, const struct restore *r,
+                    const struct noun *user, const struct field *f, int64_t act,
+                    int64_t *since, struct error *err)
+{
+    char *sql = sqlite3_mprintf(
+        "SELECT max(h.act_id) FROM \"%w\" u JOIN history h ON h.of_table = '%q'"
+        " AND h.row_id = u.id AND (h.field IS NULL OR h.field IN ('%q_id',"
+        " 'withdrawn')) WHERE u.\"%w_id\" = :row AND u.withdrawn = 0 AND"
+        " h.act_id > :act AND (SELECT withdrawn FROM \"%w\" WHERE id = :row)",
+        user->name, user->name, f->column, f->column, r->table);
+    struct stmt q;
+    bool row, ok = stmt_prepare(book, sql, &q, err);
+
+    sqlite3_free(sql);
+    if (!ok)
+        return false;
+    stmt_int(&q, ":row", r->row);
+    stmt_int(&q, ":act", act);
+    if (!stmt_step(&q, &row, err))
+        return false;
+    *since = row ? stmt_get_int(&q, 0) : 0;
+    stmt_done(&q);
+    return true;
+}
+
+/* "skein 1 was ..." */
+static const char *how_used(enum noun_id user)
+{
+    switch (user) {
+    case NOUN_READING:
+        return "measured";
+    case NOUN_ENTRY:
+    case NOUN_DOSE:
+        return "put into a pot";
+    case NOUN_ORIGIN:
+        return "cut or plied";
+    case NOUN_POUR:
+        return "poured over";
+    case NOUN_SIGHT:
+        return "seen on a photo";
+    case NOUN_DYER:
+    case NOUN_MATERIAL:
+    case NOUN_ALIAS:
+    case NOUN_SUPPLY:
+    case NOUN_FIBRE:
+    case NOUN_WATER:
+    case NOUN_SKEIN:
+    case NOUN_BATH:
+    case NOUN_EXTRACTION:
+    case NOUN_TREATMENT:
+    case NOUN_PH:
+    case NOUN_PHOTO:
+    case NOUN_CARD:
+    case NOUN_REGION:
+    case NOUN_COUNT:
+        return "used";
+    }
+    return "used";
+}
+
+/* ERR_INPUT: "skein 1 was measured in act 5". Always false. */
+static bool is_used(struct book *book, const struct noun *noun, int64_t record,
+                    enum noun_id user, int64_t since, int64_t act,
+                    struct error *err)
+{
+    struct text label = {0};
+
+    if (record_label(book, noun->id, record, &label, err))
+        error_set(err, ERR_INPUT,
+                  "act %lld cannot be undone: %s %s was %s in act %lld; undo "
+                  "that one first",
+                  (long long)act, noun->name, text_str(&label), how_used(user),
+                  (long long)since);
+    text_clear(&label);
+    return false;
+}
+
+static bool not_used(struct book *book, const struct restore *r, int64_t act,
+                     struct error *err)
+{
+    const struct noun *noun = noun_find(r->table);
+
+    for (size_t n = 0; noun && n < noun_count; n++)
+        for (size_t k = 0; k < nouns[n].field_count; k++) {
+            const struct field *f = &nouns[n].fields[k];
+            int64_t since;
+            if (f->kind != FIELD_REF || f->ref != noun->id)
+                continue;
+            if (!user_of(book, r, &nouns[n], f, act, &since, err))
+                return false;
+            if (since)
+                return is_used(book, noun, r->row, nouns[n].id, since, act,
+                               err);
+        }
+    return true;
+}
+
+/* Nothing that stands may point to what undoing `act` withdrew. A skein is
+ * named before what was done to it. */
+static bool none_used(struct book *book, const struct restore *list,
+                      size_t count, int64_t act, struct error *err)
+{
+    for (int skeins = 1; skeins >= 0; skeins--)
+        for (size_t i = 0; i < count; i++)
+            if (!!skeins == !strcmp(list[i].table, "skein") &&
+                !not_used(book, &list[i], act, err))
+                return false;
+    return true;
 }
 
 static struct history_act *act_in(struct history_act *acts, size_t count,
@@ -180,13 +298,14 @@ bool history_undo(struct book *book, int64_t act, int64_t *done,
 
     if (!book_act_begin(book, "undo", err))
         return false;
-    if (!history_acts(book, 0, &acts, &count, err) ||
+    if (!history_acts_all(book, &acts, &count, err) ||
         !may_undo(book, acts + 1, count - 1, act, &target, err) ||
         !stmt_begin(book, STMT_RESTORE_ACT, &q, err))
         goto done;
     *done = target->id;
     stmt_int(&q, ":act", target->id);
     ok = gather(&q, &list, &n, err) && restore_all(book, list, n, err) &&
+         none_used(book, list, n, target->id, err) &&
          mark(book, target->id, err) && book_act_end(book, err);
 
 done:

@@ -34,7 +34,7 @@ static void act_row(struct text_table *t, const struct history_act *a)
         table_addf(t, "undo of act %lld", (long long)a->undoes);
     else
         table_add(t, a->what);
-    table_addf(t, "%zu", a->records);
+    table_add(t, strcmp(a->what, "init") ? a->about : NULL);
     table_add(t, a->undone ? "undone" : "");
 }
 
@@ -55,6 +55,7 @@ static void acts_json(struct cli *cli, const struct history_act *acts,
             json_whole(&j, "undoes", acts[i].undoes);
         json_bool(&j, "undone", acts[i].undone);
         json_whole(&j, "records", (int64_t)acts[i].records);
+        json_string(&j, "about", acts[i].about);
         json_end(&j);
     }
     json_end(&j);
@@ -62,7 +63,7 @@ static void acts_json(struct cli *cli, const struct history_act *acts,
 
 static bool list_acts(struct cli *cli, struct error *err)
 {
-    static const char *const heads[] = {"act", "when", "what", "records", ""};
+    static const char *const heads[] = {"act", "when", "what", "about", ""};
     struct text_table t = {.columns = 5};
     struct history_act *acts;
     size_t count;
@@ -87,24 +88,22 @@ static bool list_acts(struct cli *cli, struct error *err)
     return true;
 }
 
-static void changes_json(struct cli *cli, const struct history_change *list,
-                         size_t count)
+void show_changes_json(const struct history_change *list, size_t count,
+                       const char *name, struct json *j)
 {
-    struct json j = json_to(&cli->out);
-
-    json_array(&j, NULL);
+    json_array(j, name);
     for (size_t i = 0; i < count; i++) {
-        json_object(&j, NULL);
-        json_whole(&j, "act", list[i].act);
-        json_string(&j, "noun", list[i].noun ? list[i].noun->name : NULL);
-        json_whole(&j, "record", list[i].record);
-        json_string(&j, "label", list[i].label);
-        json_string(&j, "field", list[i].field);
-        json_string(&j, "old", list[i].old);
-        json_string(&j, "new", list[i].new);
-        json_end(&j);
+        json_object(j, NULL);
+        json_whole(j, "act", list[i].act);
+        json_string(j, "noun", list[i].noun ? list[i].noun->name : NULL);
+        json_whole(j, "record", list[i].record);
+        json_string(j, "label", list[i].label);
+        json_string(j, "field", list[i].field);
+        json_string(j, "old", list[i].old);
+        json_string(j, "new", list[i].new);
+        json_end(j);
     }
-    json_end(&j);
+    json_end(j);
 }
 
 static bool list_changes(struct cli *cli, int64_t act, const struct noun *noun,
@@ -122,7 +121,8 @@ static bool list_changes(struct cli *cli, int64_t act, const struct noun *noun,
                          "there is no act %lld; see \"hanklab history\"",
                          (long long)act);
     if (cli->json) {
-        changes_json(cli, list, count);
+        struct json j = json_to(&cli->out);
+        show_changes_json(list, count, NULL, &j);
         history_changes_free(list, count);
         return true;
     }
@@ -174,6 +174,36 @@ static bool show_past(struct cli *cli, const struct noun *noun, int64_t record,
     return true;
 }
 
+static bool not_an_act(const char *words, struct error *err)
+{
+    return error_set(err, ERR_INPUT,
+                     "\"%s\" is not the number of an act; see "
+                     "\"hanklab history\"",
+                     words);
+}
+
+/* "history 7": what one act changed. */
+static bool one_act(struct cli *cli, struct error *err)
+{
+    long long act;
+
+    if (!text_whole(cli->word[0], &act) && noun_find(cli->word[0]))
+        return cli_usage(cli, err, "say which: hanklab history %s 1",
+                         cli->word[0]);
+    if (!text_whole(cli->word[0], &act))
+        return cli_usage(cli, err,
+                         "say an act by its number, or a "
+                         "record: hanklab history skein 137");
+    if (cli_has(cli, "at") || cli_has(cli, "back-to"))
+        return cli_usage(cli, err,
+                         "--at and --back-to are for a record: hanklab history "
+                         "skein 137 --back-to %lld; an act is taken back by "
+                         "hanklab undo %lld",
+                         act, act);
+    return act > 0 ? list_changes(cli, act, NULL, 0, err)
+                   : not_an_act(cli->word[0], err);
+}
+
 static bool run(struct cli *cli, struct error *err)
 {
     const struct noun *noun;
@@ -185,13 +215,12 @@ static bool run(struct cli *cli, struct error *err)
         !cli_book(cli, err))
         return false;
     if (!cli->word_count)
-        return list_acts(cli, err);
+        return act || back ? cli_usage(cli, err,
+                                       "--at and --back-to are for a record: "
+                                       "hanklab history skein 137 --at 7")
+                           : list_acts(cli, err);
     if (cli->word_count == 1)
-        return text_whole(cli->word[0], &act)
-                   ? list_changes(cli, act, NULL, 0, err)
-                   : cli_usage(cli, err,
-                               "say an act by its number, or a "
-                               "record: hanklab history skein 137");
+        return one_act(cli, err);
     noun = noun_find(cli->word[0]);
     if (!noun)
         return cli_usage(cli, err, "there are no records called \"%s\"",
@@ -241,9 +270,11 @@ static bool run_act(struct cli *cli, struct error *err)
                          cli->word[0]);
     if (!strcmp(verb->name, "list"))
         return cli_book(cli, err) && list_acts(cli, err);
-    if (cli->word_count < 2 || !text_whole(cli->word[1], &act) || act < 1)
+    if (cli->word_count < 2)
         return cli_usage(cli, err,
                          "say which act by its number: hanklab act show 7");
+    if (!text_whole(cli->word[1], &act) || act < 1)
+        return not_an_act(cli->word[1], err);
     return cli_book(cli, err) && list_changes(cli, act, NULL, 0, err);
 }
 

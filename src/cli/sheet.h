@@ -4,6 +4,7 @@
 #define HANKLAB_CLI_SHEET_H
 
 #include "base/json.h"
+#include "book/history.h"
 #include "book/record.h"
 #include "book/sheet.h"
 #include "cli/cli.h"
@@ -37,6 +38,10 @@ void show_fields_json(const struct record *r, struct json *j);
 /* One dose in a line: "alum, 12 % of the fibre: 10.2 g on 85 g". */
 void show_dose(const struct sheet_dose *d, struct text *out);
 void show_dose_json(const struct sheet_dose *d, struct json *j);
+
+/* What an act changed, as an array; name NULL: inside of none. */
+void show_changes_json(const struct history_change *list, size_t count,
+                       const char *name, struct json *j);
 
 /* One reading in a line, with a block of its colour on a terminal. */
 void show_reading(const struct sheet_reading *r, bool colour, struct text *out);

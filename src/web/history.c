@@ -1,5 +1,6 @@
 /* What was done, what became of one record, and bringing a past state back. */
 #include <stdlib.h>
+#include <string.h>
 #include <time.h>
 
 #include "base/mem.h"
@@ -31,7 +32,8 @@ static void add_act(struct request *r, const struct history_act *a)
     html_addf(o, "</td><td>%s", a->what);
     if (a->undoes)
         html_addf(o, " of %lld", (long long)a->undoes);
-    html_addf(o, "</td><td class=\"num\">%zu</td><td>%s</td><td>", a->records,
+    html_addf(o, "</td><td>%s</td><td>%s</td><td>",
+              strcmp(a->what, "init") ? a->about : NULL,
               a->device ? a->device : "command line");
     if (a->undone) {
         text_add(o, "undone");
@@ -55,7 +57,7 @@ static bool all_acts(struct request *r, struct error *err)
     text_add(&r->out, "<div class=\"head\"><h1>History</h1><p>What was done, "
                       "the newest first. Nothing is ever lost.</p></div>\n"
                       "<table class=\"acts-done\"><thead><tr><th>act</th><th>"
-                      "when</th><th>what</th><th>records</th><th>from</th><th>"
+                      "when</th><th>what</th><th>about</th><th>from</th><th>"
                       "take it back</th></tr></thead><tbody>\n");
     for (size_t i = 0; i < n; i++)
         add_act(r, &acts[i]);
