@@ -174,7 +174,7 @@ SCENES := $(sort $(wildcard fixtures/scenes/*.scene))
 scenes: $(BUILD)/scene
 	$(call say,DRAW)$(BUILD)/scene fixtures/lots.csv fixtures $(SCENES)
 
-# The figures of docs/accuracy.md, measured anew; about half a minute.
+# The figures of docs/figures.md, measured anew; about half a minute.
 accuracy: $(BUILD)/accuracy $(BUILD)/bench
 	@BUILD=$(BUILD) $(BUILD)/accuracy
 	@BUILD=$(BUILD) $(BUILD)/bench measure

@@ -1,5 +1,5 @@
 #!/bin/sh
-# docs/accuracy.md still says what is measured: every table row that "accuracy"
+# docs/figures.md still says what is measured: every table row that "accuracy"
 # prints for the fixtures, and for the photographs of HANKLAB_TEST_PHOTOS where
 # it names any that the page tells of, stands there, its numbers within 0.02
 # (libjpeg versions may differ by one code). Prints TAP.
@@ -53,10 +53,10 @@ part() { # NAME LEAST: at least so many rows are looked for
     check "$1 are measured" $?
     while read -r row; do
         name=${row#| }
-        [ "$1" = charts ] && ! grep -qF "| ${name%% |*} |" docs/accuracy.md &&
+        [ "$1" = charts ] && ! grep -qF "| ${name%% |*} |" docs/figures.md &&
             continue
-        stands "$row" docs/accuracy.md
-        check "docs/accuracy.md: $row" $?
+        stands "$row" docs/figures.md
+        check "docs/figures.md: $row" $?
     done <"$out/$1"
 }
 part fixtures 2

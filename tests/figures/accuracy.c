@@ -136,7 +136,7 @@ static void charts(void)
     }
     t = photo_table("chart-patches.csv");
     puts("\n| photographs of charts | values known from | colours read | "
-         "refused | mean ΔE00 | worst | coordinates inside 2 sigmas |\n"
+         "refused | mean ΔE00 | worst | coordinates inside ± |\n"
          "|---|---|---|---|---|---|---|");
     for (size_t i = 0; i < t.rows; i++) {
         const char *image = table_text(&t, i, "image");
