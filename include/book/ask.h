@@ -376,6 +376,8 @@ struct grid_request {
 struct grid {
     char **row, **column; /* how they are called */
     size_t rows, columns;
+    size_t known_rows, known_columns; /* the first so many; after them stand
+                                         "not recorded" and "not dyed" */
     struct grid_place *place; /* rows * columns, row by row */
     bool has_pin;
     size_t pin;                 /* index in place */
@@ -392,5 +394,10 @@ struct grid {
 bool ask_grid(struct book *book, const struct grid_request *request,
               struct grid *out, struct error *err);
 void grid_clear(struct grid *grid);
+
+/* What a place without a colour says: "not measured", "never tried", or "" in
+ * a row or column of what is not known, which nobody can try. NULL: it has a
+ * colour. */
+const char *grid_state(const struct grid *grid, size_t place);
 
 #endif

@@ -339,8 +339,10 @@ static void put_in_order(struct axis *axis, const struct key *key)
     axis->place = mem_new(axis->values, sizeof *axis->place);
     axis->name = mem_new(axis->values, sizeof *axis->name);
     for (size_t i = 0; i < axis->values; i++) {
-        if (!i || by_key(order[i], order[i - 1]))
+        if (!i || by_key(order[i], order[i - 1])) {
             axis->name[axis->names++] = mem_text(order[i]->name);
+            axis->known += isfinite(order[i]->order[0]) != 0;
+        }
         axis->place[order[i] - key] = axis->names - 1;
     }
     free(order);

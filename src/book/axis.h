@@ -14,8 +14,8 @@ struct axis {
     size_t slots;
     /* Once it is in order: */
     size_t *place; /* of each value */
-    char **name;   /* of each place */
-    size_t names;
+    char **name;   /* of each place; what is not known comes last */
+    size_t names, known;
 };
 
 /* The column of the shelf, as h, that says where a skein belongs. */

@@ -235,6 +235,8 @@ bool ask_grid(struct book *book, const struct grid_request *request,
     if (ok) {
         out->rows = w.rows.names;
         out->columns = w.columns.names;
+        out->known_rows = w.rows.known;
+        out->known_columns = w.columns.known;
         out->row = axis_take(&w.rows);
         out->column = axis_take(&w.columns);
         out->place = mem_new(out->rows * out->columns, sizeof *out->place);
@@ -252,6 +254,20 @@ bool ask_grid(struct book *book, const struct grid_request *request,
     if (!ok)
         grid_clear(out);
     return ok;
+}
+
+const char *grid_state(const struct grid *grid, size_t place)
+{
+    const struct grid_place *p = &grid->place[place];
+
+    if (p->measured)
+        return NULL;
+    if (p->skeins)
+        return "not measured";
+    return place / grid->columns < grid->known_rows &&
+                   place % grid->columns < grid->known_columns
+               ? "never tried"
+               : "";
 }
 
 void grid_clear(struct grid *grid)

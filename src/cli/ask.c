@@ -52,11 +52,14 @@ void cli_note_left_out(const size_t left_out[ASK_LACKS],
     struct text t = {0};
     size_t all = 0;
 
-    for (int i = ASK_OTHER_LIGHT; i < ASK_LACKS; i++) {
-        if (left_out[i])
-            text_addf(&t, "%s%zu %s", t.len ? ", " : "", left_out[i],
-                      ask_lack_words((enum ask_lack)i, filter->wet));
+    for (int i = ASK_OTHER_LIGHT; i < ASK_LACKS; i++)
         all += left_out[i];
+    for (int i = ASK_OTHER_LIGHT; i < ASK_LACKS; i++) {
+        if (!left_out[i])
+            continue;
+        if (left_out[i] < all)
+            text_addf(&t, "%s%zu ", t.len ? ", " : "", left_out[i]);
+        text_add(&t, ask_lack_words((enum ask_lack)i, filter->wet));
     }
     if (all)
         cli_note("%zu %s left out: %s", all, all == 1 ? "skein" : "skeins",

@@ -44,8 +44,8 @@ bool cli_filter(struct cli *cli, struct ask_filter *out, struct error *err);
 /* "D50, 2 degree", with "wet" and "covered part" before it when asked for. */
 void cli_light_words(const struct ask_filter *filter, struct text *out);
 
-/* "3 skeins left out: 1 read wet only, 2 not measured", to standard error;
- * nothing when none are. */
+/* "3 skeins left out: 1 read wet only, 2 not measured", or "2 skeins left out:
+ * not measured", to standard error; nothing when none are. */
 void cli_note_left_out(const size_t left_out[ASK_LACKS],
                        const struct ask_filter *filter);
 

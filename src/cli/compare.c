@@ -150,8 +150,8 @@ static void answer(const struct job *job, const struct pair *p,
 
 static void pair_table(struct cli *cli, const struct job *job)
 {
-    static const char *const heads[] = {"skein", "with", DE00, "CMC(2:1)",
-                                        "X",     "U",    "T",  "answer"};
+    static const char *const heads[] = {
+        "skein", "with", DE00, "at most (U)", "same up to (T)", "answer"};
     struct text_table t = {.columns = ARRAY_LEN(heads)};
     struct text words = {0};
 
@@ -163,10 +163,6 @@ static void pair_table(struct cli *cli, const struct job *job)
         table_add_colour(&t, x->reading.colour.lab, x->label);
         table_add_colour(&t, y->reading.colour.lab, y->label);
         cli_real_cell(&t, p->c.de00, 1);
-        cli_real_cell(&t, p->cmc, 1);
-        text_add_real(&words, p->c.X, 2);
-        table_add(&t, text_str(&words));
-        text_reset(&words);
         cli_real_cell(&t, p->c.U, 1);
         cli_real_cell(&t, p->c.T, 1);
         answer(job, p, &words);
@@ -236,10 +232,15 @@ static void skein_table(struct cli *cli, const struct job *job)
 
 static void add_legend(const struct job *job, int width, struct text *out)
 {
-    lines_add(out,
-              "X: your tolerance. U: the true difference is at most this. "
-              "T: more than this is different. 95 % each, in " DE00 ".",
-              width, 0);
+    struct text t = {0};
+
+    text_add(&t, "Tolerance (X): ");
+    text_add_real(&t, job->tolerance, 2);
+    text_add(&t, ". At most: the true difference is no larger. Same up to: "
+                 "equal colours may come out so far apart. Both are right "
+                 "about 95 times in 100, in " DE00 ".");
+    lines_add(out, text_str(&t), width, 0);
+    text_clear(&t);
     for (size_t i = 0; i < job->count; i++)
         if (job->skein[i].reading.assumed_u)
             text_addf(out,
@@ -254,7 +255,8 @@ static void as_text(struct cli *cli, const struct job *job)
 
     text_add(&t, "Colours for ");
     cli_light_words(&job->filter, &t);
-    text_add(&t, "; \xC2\xB1 about 95 %. How even: one SD over the skein.");
+    text_add(&t, "; \xC2\xB1 is right about 95 times in 100. How even: how far "
+                 "parts of the skein usually lie from its mean.");
     lines_add(&cli->out, text_str(&t), cli->columns, 0);
     text_clear(&t);
     skein_table(cli, job);
@@ -369,9 +371,10 @@ const struct cli_command command_compare = {
     "compare",
     "SKEIN SKEIN...",
     "say whether skeins match, and how even each is",
-    "Three answers: match within X; different; this photo cannot tell. Where\n"
-    "card, camera and day are the same, or the photo, what two readings share\n"
-    "does not count against them.",
+    "Three answers: match within your tolerance; different; this photo cannot\n"
+    "tell, and then the skeins are laid together. Where card, camera and day\n"
+    "are the same, or the photo, what two readings share does not count\n"
+    "against them.",
     options,
     ARRAY_LEN(options),
     2,

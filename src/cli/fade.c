@@ -87,7 +87,7 @@ static void add_lane(const struct fade *f, const struct fade_lane *lane,
 static void write_table(struct cli *cli, const struct fade *f)
 {
     static const char *const heads[] = {"lane",   "round", "colour", "L",
-                                        "a",      "b",     "before", "first",
+                                        "a",      "b",     "step",   "in all",
                                         "spread", "skeins"};
     struct text_table t = {.columns = ARRAY_LEN(heads), .grouped = true};
 
@@ -157,10 +157,9 @@ static void as_text(struct cli *cli, const struct ask_filter *filter,
     if (f->lanes) {
         write_table(cli, f);
         lines_add(out,
-                  "before, first: " DE00
-                  " from the last round before, and from "
-                  "the first, that was measured; spread: mean " DE00
-                  " of several skeins from their mean",
+                  "step: " DE00 " from the round measured before; in all: "
+                  "from the first; spread: how far several "
+                  "skeins lie from their mean",
                   cli->columns, 0);
     } else {
         text_add(out, "no skein in it\n");
@@ -268,9 +267,9 @@ const struct cli_command command_fade = {
     "fade",
     "BATH",
     "show how a bath's colour went from round to round",
-    "One lane for each mordant, and for each dip after it. A skein counts "
-    "with\n"
-    "the colour it had then; what was done to it later changes nothing here.",
+    "For each mordant, and each dip after it, one run of rounds. A skein\n"
+    "counts with the colour it had then; what was done to it later changes\n"
+    "nothing here.",
     options,
     ARRAY_LEN(options),
     1,

@@ -329,10 +329,10 @@ const struct cli_command command_find = {
     "[WORDS]...",
     "find skeins by a colour, by words or by how they were made",
     "WORDS are a colour name, such as olive or dark greyish purple, or your\n"
-    "own word for the colour, or part of it, or the code on a tag. A skein "
-    "goes by its latest dry\n"
-    "reading after its last step; what cannot be judged is counted.\n"
-    "\"at most\": with 95 % certainty it is no farther off than that.",
+    "own word for the colour, or part of it, or the code on a tag. A skein\n"
+    "goes by its latest dry reading after its last step; what cannot be\n"
+    "judged is counted. \"At most\" is right about 95 times in 100: the skein\n"
+    "is no farther off than that.",
     options,
     ARRAY_LEN(options),
     0,

@@ -20,23 +20,19 @@ static bool read_axis(struct cli *cli, const char *option, enum grid_axis *out,
                      option, name);
 }
 
-static const char *state_of(const struct grid_place *p)
-{
-    return !p->skeins ? "never tried" : !p->measured ? "not measured" : NULL;
-}
-
 /* ---- as a table -----------------------------------------------------------
  */
 
 /* A cell's first line: its name, after a swatch. */
-static void name_cell(const struct grid_place *p, struct text_table *t)
+static void name_cell(const struct grid *g, size_t i, struct text_table *t)
 {
+    const struct grid_place *p = &g->place[i];
     const struct colour_name *name = colour_name_nearest(p->mean.lab);
 
     if (p->measured)
         table_add_colour(t, p->mean.lab, name ? name->name : "");
     else
-        table_add(t, state_of(p));
+        table_add(t, grid_state(g, i));
 }
 
 static void lab_cell(const struct grid_place *p, struct text_table *t)
@@ -95,7 +91,7 @@ static void add_line(const struct grid *g, size_t row, int line,
     for (size_t c = 0; c < g->columns; c++) {
         size_t i = row * g->columns + c;
         if (line == 0)
-            name_cell(&g->place[i], t);
+            name_cell(g, i, t);
         else if (line == 1)
             lab_cell(&g->place[i], t);
         else if (line == 2)
@@ -123,7 +119,7 @@ static void as_text(struct cli *cli, const struct grid_request *r,
     text_addf(&head, "%s down, %s across; mean L a b (",
               grid_axis_names[r->rows], grid_axis_names[r->columns]);
     cli_light_words(&r->filter, &head);
-    text_add(&head, "); spread: mean " DE00 " from the mean");
+    text_add(&head, "); spread: how far the skeins lie from it");
     lines_add(out, text_str(&head), cli->columns, 0);
     text_clear(&head);
     if (g->has_pin)
@@ -182,6 +178,7 @@ static void cell_json(struct json *j, const struct grid *g, size_t i)
 {
     const struct grid_place *p = &g->place[i];
     const struct colour_name *name = colour_name_nearest(p->mean.lab);
+    const char *state = grid_state(g, i);
 
     json_object(j, NULL);
     json_string(j, "row", g->row[i / g->columns]);
@@ -189,7 +186,7 @@ static void cell_json(struct json *j, const struct grid *g, size_t i)
     json_whole(j, "skeins", (int64_t)p->skeins);
     json_whole(j, "measured", (int64_t)p->measured);
     json_string(j, "which", p->labels);
-    json_string(j, "state", p->measured ? "measured" : state_of(p));
+    json_string(j, "state", !state ? "measured" : *state ? state : NULL);
     json_string(j, "colour", name ? name->name : NULL);
     cli_json_lab(j, p->mean.lab);
     json_real(j, "spread_de00", p->spread, 4);

@@ -367,8 +367,8 @@ static void tell_colours(struct cli *cli, const struct job *job)
         return;
     }
     table_write(&t, cli->colour, cli->columns, &cli->out);
-    text_add(&cli->out, "CIELAB, D50, 2 degree, from a photo; \xC2\xB1 is two "
-                        "sigma, about 95 %.\n");
+    text_add(&cli->out, "CIELAB, D50, 2 degree, from a photo; \xC2\xB1 is "
+                        "right about 95 times in 100.\n");
 }
 
 static void tell_kept(struct cli *cli, const struct job *job)

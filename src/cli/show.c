@@ -12,8 +12,8 @@
 #include "draw/terminal.h"
 
 const char show_colour_note[] =
-    "Colours: CIELAB, D50, 2 degree, unless said; \xC2\xB1 is two standard "
-    "uncertainties, about 95 %.\n";
+    "Colours: CIELAB, D50, 2 degree, unless said; \xC2\xB1 is right about 95 "
+    "times in 100.\n";
 
 const char *show_fact(const struct record *r, const char *field)
 {

@@ -93,10 +93,10 @@ static void add_answer(struct text *o, const struct ask_skein *x,
     if (*how)
         html_addf(o, ": %s is %s", y->label, how);
     html_addf(o,
-              "</b>&Delta;E00 %.1f, the true difference at most %.1f (95 %%); "
-              "more than %.1f would be different. CMC(2:1) %.1f. %s</div>\n",
+              "</b>&Delta;E00 %.1f, the true difference at most %.1f; equal colours "
+              "may come out up to %.1f apart; both are right about 95 times in "
+              "100. %s</div>\n",
               c->de00, c->U, c->T,
-              lab_cmc(x->reading.colour.lab, y->reading.colour.lab, 2, 1),
               same ? "Same set-up: what both readings share does not count."
                    : "Not the same set-up.");
 }

@@ -152,8 +152,8 @@ static void add_title(struct text *o, const struct find_request *f,
     if (a->has_like)
         html_addf(o, "Nearest to skein %s first. ", a->like.label);
     else if (a->ranked)
-        text_add(o, "Nearest first: &Delta;E00, and with 95 % certainty at "
-                    "most so much. ");
+        text_add(o, "Nearest first: &Delta;E00, and what it is at most, "
+                    "right about 95 times in 100. ");
     if (a->tied)
         text_add(o, "The barred ones cannot be told apart: lay them "
                     "together.");

@@ -71,12 +71,14 @@ static void add_cell(struct request *r, const struct grid *g, size_t row,
 {
     const struct grid_place *p = &g->place[row * g->columns + column];
     bool pinned = g->has_pin && g->pin == row * g->columns + column;
+    const char *state = grid_state(g, row * g->columns + column);
     struct text *o = &r->out, to = {0};
     const struct lab *lab = &p->mean.lab;
 
-    if (!p->measured) {
-        text_add(o, p->skeins ? "<td><p class=\"quiet\">not measured</p></td>"
-                              : "<td class=\"never\"><p>never tried</p></td>");
+    if (state) {
+        html_addf(o, "<td class=\"%s\">",
+                  p->skeins ? "quiet" : *state ? "never" : "");
+        html_addf(o, "<p>%s</p></td>", state);
         return;
     }
     pin_address(r, g->row[row], g->column[column], &to);

@@ -516,8 +516,8 @@ static bool add_reads(const struct view *v, const struct error *why,
     add_settings(v);
     add_buttons(v);
     text_add(o, "<p class=\"small quiet\">D50, 2&deg;, from a photo with a "
-                "grey card; &plusmn; is about 95 %. <span role=\"status\" "
-                "data-said></span></p></div>\n");
+                "grey card; &plusmn; is right about 95 times in 100. "
+                "<span role=\"status\" data-said></span></p></div>\n");
     return ok;
 }
 

@@ -130,7 +130,7 @@ static void add_numbers(struct text *o, const struct ask_skein *now)
     html_addf(o,
               "</tbody></table>\n<p class=\"small quiet\">D50, 2&deg;, from "
               "%s; &plusmn; "
-              "is about 95 %%.%s</p>\n",
+              "is right about 95 times in 100.%s</p>\n",
               q->photo ? "a photo with a grey card" : "an instrument",
               q->assumed_u ? " No uncertainty was recorded: that of a usual "
                              "reading of yarn is shown."

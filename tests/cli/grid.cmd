@@ -15,3 +15,6 @@ ask hanklab grid --pin indigo,alum
 ask hanklab grid --pin tansy,alum --no-dip
 ask hanklab grid --rows mood
 ask hanklab grid --rows round --columns round
+hanklab skein add plain --number 90 >/dev/null
+hanklab log unknown --dyestuff weld --skein number=91 >/dev/null
+ask hanklab grid --round first --no-dip
