@@ -9,16 +9,16 @@ static void tell(const char *who, const char *text)
     cli_note("%s: %s", who, text);
 }
 
-/* Which material a record names; 0 for none. */
+/* Which material is new, or has a new name; 0 for none. What is poured out of
+ * it later does not say it again. */
 static int64_t material_of(const struct record *r)
 {
-    const struct record_field *f;
+    const struct record_field *f = NULL;
 
     if (r->noun->id == NOUN_MATERIAL)
         return r->id;
-    if (!noun_field(r->noun, "material"))
-        return 0;
-    f = record_get(r, "material");
+    if (r->noun->id == NOUN_ALIAS)
+        f = record_get(r, "material");
     return f ? f->ref_id : 0;
 }
 

@@ -1,7 +1,8 @@
 /*
  * What to beware of. See dye/caution.h. Texts are shortened from the sources
  * named beside them; H-codes are as seen on suppliers' safety data sheets,
- * which differ from each other.
+ * which differ from each other, and said in the words of Regulation (EC)
+ * 1272/2008, Annex III, shortened, from memory.
  */
 #include "dye/caution.h"
 
@@ -31,35 +32,34 @@ struct row {
 /* The more particular rows come first. */
 static const struct row rows[] = {
     /* International chemical safety card 1191; suppliers' sheets. */
-    {{"alum", "Potassium alum is mild, but its dust irritates eyes and "
-              "airways. Aluminium sulfate may be labelled H318, serious eye "
-              "damage: wear goggles."},
+    {{"alum", "Mild, but its dust irritates eyes and airways. Aluminium "
+              "sulfate may injure the eyes (H318): goggles."},
      "alum|aluminium sulfate|aluminium sulphate|aluminum sulfate|"
      "ammonium alum|potassium aluminium sulfate",
      NULL},
     /* Suppliers' sheets; McGuigan, Pediatr. Ann. 25 (1996) 33-38. */
     {{"ferrous sulfate",
-      "H302/315/319. Poisonous if swallowed, above all to small children: "
-      "lock it away, and never keep it in food jars."},
+      "Poisonous if swallowed, above all to small children: lock it away, "
+      "never in food jars. Irritates skin and eyes (H302, H315, H319)."},
      "iron|ferrous|ferric|copperas|green vitriol",
      NULL},
     /* International chemical safety card 0751; suppliers' sheets. */
     {{"copper sulfate",
-      "Harmful if swallowed, injures eyes; H410, very toxic to water life. "
+      "Harmful if swallowed, injures eyes, very toxic to water life (H410). "
       "Never into drains, ponds or soil without checking local rules."},
      "copper|cupric|blue vitriol|bluestone|verdigris",
      NULL},
     /* Suppliers' sheets. */
-    {{"stannous chloride", "Safety sheets list H314 burns, H317 skin allergy, "
-                           "H302. Prefer another mordant. hanklab records it "
-                           "and never reckons or suggests a dose."},
+    {{"stannous chloride", "Burns skin and eyes, may cause skin allergy, "
+                           "harmful if swallowed (H314, H317, H302). Prefer "
+                           "another mordant: hanklab never reckons a dose."},
      "tin|stannous|tin salt",
      NULL},
     /* Regulation (EC) 1907/2006 (REACH), Annex XIV: sunset date. */
     {{"potassium dichromate",
       "Chromium(VI) causes cancer and skin allergy; past its EU sunset date "
-      "(21 September 2017), authorised uses only. hanklab records historic "
-      "use and never reckons or suggests a dose."},
+      "(21 September 2017), authorised uses only. hanklab records what was "
+      "done and never reckons a dose."},
      "chrome|chromium|dichromate|bichromate",
      NULL},
     /* International chemical safety card 0707; ECHA registration dossier. */
