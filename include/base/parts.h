@@ -21,12 +21,14 @@ struct parts {
 
 /*
  * what  how the thing is called in an error: "skein"
+ * key   what a part without a key may have been meant for: "name"; NULL when
+ *       it is said behind the first, as in "madder: 60 %"
  *
  * err   ERR_INPUT  a part without a key behind the first
  *       ERR_LIMIT  more than PARTS_MAX values
  */
-bool parts_read(const char *words, const char *what, struct parts *out,
-                struct error *err);
+bool parts_read(const char *words, const char *what, const char *key,
+                struct parts *out, struct error *err);
 
 /* Whether words hold anything but blanks; NULL does not. */
 bool parts_said(const char *words);

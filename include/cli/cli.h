@@ -41,6 +41,7 @@ struct cli_verb {
 struct cli_form {
     const char *name; /* as options have it: "WEIGHT" */
     const char *help;
+    const char *example; /* one value */
 };
 
 struct cli;

@@ -20,4 +20,8 @@
 bool dose_split(char *said, const char *kind, bool whole, char **name,
                 char **amount, struct error *err);
 
+/* Refuses words that do not begin with a name, and shows how they should;
+ * always false. */
+bool dose_nameless(const char *words, const char *kind, struct error *err);
+
 #endif

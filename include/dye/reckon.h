@@ -123,6 +123,11 @@ struct grams_range {
 };
 struct grams_range spoon_grams(enum spoon_of of, double teaspoons);
 
+/* Makes grams of a spoon's volume, low_ml to high_ml, of what is called so;
+ * false when it is none of these. */
+bool spoon_of_ml(const char *name, double low_ml, double high_ml,
+                 struct grams_range *out);
+
 /* ---- splitting a hank ------------------------------------------------------
  */
 

@@ -22,8 +22,23 @@ char *parts_trim(char *s)
     return s;
 }
 
-static bool add_part(struct parts *p, char *part, const char *what, bool first,
-                     struct error *err)
+/* A part without a key behind the first: shown as it may have been meant. */
+static bool refuse(const struct parts *p, const char *part, const char *what,
+                   const char *key, struct error *err)
+{
+    const char *words = part + strspn(part, "= ");
+
+    if (!key && p->first && !strchr(p->first, ':'))
+        return error_set(err, ERR_INPUT,
+                         "%s: \"%s\" does not say what it is: write \"%s: %s\"",
+                         what, part, p->first, words);
+    return error_set(err, ERR_INPUT,
+                     "%s: \"%s\" does not say what it is, such as %s=%s", what,
+                     part, key ? key : "note", words);
+}
+
+static bool add_part(struct parts *p, char *part, const char *what,
+                     const char *key, bool first, struct error *err)
 {
     char *equals = strchr(part, '='), *start = parts_trim(part);
     const char *sign = start + strspn(start, "=");
@@ -35,9 +50,7 @@ static bool add_part(struct parts *p, char *part, const char *what, bool first,
         return true;
     }
     if (!equals || start[0] == '=')
-        return error_set(err, ERR_INPUT,
-                         "%s: \"%s\" does not say what it is: write key=value",
-                         what, start);
+        return refuse(p, start, what, key, err);
     if (p->count == PARTS_MAX)
         return error_set(err, ERR_LIMIT, "%s: more than %d values", what,
                          PARTS_MAX);
@@ -56,8 +69,8 @@ static bool starts_note(const char *s)
     return *s == '=';
 }
 
-bool parts_read(const char *words, const char *what, struct parts *out,
-                struct error *err)
+bool parts_read(const char *words, const char *what, const char *key,
+                struct parts *out, struct error *err)
 {
     bool first = true;
 
@@ -66,7 +79,7 @@ bool parts_read(const char *words, const char *what, struct parts *out,
         char *end = starts_note(s) ? NULL : strchr(s, ';');
         if (end)
             *end = '\0';
-        if (parts_said(s) && !add_part(out, s, what, first, err)) {
+        if (parts_said(s) && !add_part(out, s, what, key, first, err)) {
             free(out->bytes);
             out->bytes = NULL;
             return false;

@@ -95,7 +95,7 @@ static bool cut_piece(struct book *book, const struct record *parent,
     size_t n;
     bool ok;
 
-    if (!parts_read(words, "piece", &p, err))
+    if (!parts_read(words, "piece", "name", &p, err))
         return false;
     ok = piece_values(parent, &p, v, &n, err) &&
          record_add(book, NOUN_SKEIN, v, n, id, &lines, err) &&

@@ -58,7 +58,7 @@ static bool add_extraction(struct work *w, struct error *err)
 
     if (!said(w->pot->extraction))
         return true;
-    if (!parts_read(w->pot->extraction, "extraction", &p, err))
+    if (!parts_read(w->pot->extraction, "extraction", "temperature", &p, err))
         return false;
     if (p.first)
         v[n++] = (struct record_value){"minutes", p.first};

@@ -11,7 +11,11 @@
 
 #include "base/mem.h"
 #include "dye/caution.h"
+#include "dye/reckon.h"
 #include "dye/substance.h"
+
+/* What a kitchen scale shows; less than one step of it cannot be weighed. */
+enum { USUAL_SCALE_G = 1 };
 
 struct id_words id_words(int64_t id)
 {
@@ -182,12 +186,21 @@ static void add_unknown_grams(struct text *t, const struct pot_fibre *fibre)
                   lack, fibre->skeins, lack == 1 ? "has" : "have");
 }
 
-/* "9 g" gets the percentage beside it. */
-static void add_pct(struct text *t, const struct amount *a, double fibre_g)
+/* "9 g" gets the percentage beside it, and so do spoons of what is known. */
+static void add_pct(struct text *t, const struct pot_dose *d, double fibre_g)
 {
+    struct amount a = d->amount;
+    struct grams_range spoons;
     double low, high;
 
-    if (a->unit != AMOUNT_G || !amount_wof_pct(a, fibre_g, &low, &high))
+    if (a.unit == AMOUNT_ML && a.estimated &&
+        spoon_of_ml(d->material, a.low, a.high, &spoons)) {
+        a = (struct amount){AMOUNT_G, .low = spoons.low_g, spoons.high_g};
+        text_add(t, " by spoon, ");
+        amount_add_range(t, a.low, a.high);
+        text_add(t, " g");
+    }
+    if (a.unit != AMOUNT_G || !amount_wof_pct(&a, fibre_g, &low, &high))
         return;
     text_add(t, " = ");
     text_add_real(t, low, 1);
@@ -198,6 +211,22 @@ static void add_pct(struct text *t, const struct amount *a, double fibre_g)
     text_add(t, " % of ");
     text_add_real(t, fibre_g, 1);
     text_add(t, " g");
+}
+
+/* What is too little to be weighed, and a fraction that may be a ratio. */
+static void add_aside(struct text *t, const struct pot_dose *d, double fibre_g)
+{
+    const char *words = d->value[DOSE_AMOUNT];
+    double low, high;
+
+    if (!words[strspn(words, "0123456789/ ")] && strchr(words, '/'))
+        text_addf(t, "; a ratio is written with a colon, as in 1:2");
+    if (d->amount.unit != AMOUNT_G &&
+        amount_grams(&d->amount, fibre_g, &low, &high) && low > 0 &&
+        low < USUAL_SCALE_G)
+        text_addf(t, "; too little for a scale that shows %d g: use a %s",
+                  USUAL_SCALE_G,
+                  strcmp(d->role, "dyestuff") ? "solution" : "finer one");
 }
 
 static void echo_dose(struct work *w, const struct pot_dose *d,
@@ -222,7 +251,8 @@ static void echo_dose(struct work *w, const struct pot_dose *d,
             text_addf(&t, ": \"%s\", %s", d->value[DOSE_AMOUNT], line);
         else
             text_addf(&t, ": %s", line);
-        add_pct(&t, &d->amount, fibre->g);
+        add_pct(&t, d, fibre->g);
+        add_aside(&t, d, fibre->g);
         if (needs_fibre && isnan(fibre->g))
             add_unknown_grams(&t, fibre);
     } else {

@@ -115,7 +115,7 @@ bool pot_skein_read(const char *words, struct pot_skein *out, struct error *err)
     struct parts p;
 
     *out = (struct pot_skein){0};
-    if (!parts_read(words, "skein", &p, err))
+    if (!parts_read(words, "skein", "name", &p, err))
         return pot_blame(err, "\"%s\"", words);
     out->bytes = p.bytes;
     if (p.first && !take_first(out, p.first, err)) {
@@ -357,6 +357,11 @@ static bool open_material(struct work *w, struct pot_dose *d, const char *name,
             !record_add(w->book, NOUN_MATERIAL, v, ARRAY_LEN(v),
                         &d->material_id, NULL, err))
             return false;
+        if (strpbrk(name, ",+&"))
+            pot_note(w,
+                     "\"%s\" is kept as one %s; if they are several, say each "
+                     "by itself",
+                     name, made);
         pot_echo(w, "%s is new in the book: %s %s", name,
                  strchr("aeiou", made[0]) ? "an" : "a", made);
         if (usual && strcmp(usual, made))
@@ -404,12 +409,11 @@ static bool read_one(struct work *w, const char *words, const char *kind,
     struct parts p;
     char *name;
 
-    if (!parts_read(words, kind, &p, err))
+    if (!parts_read(words, kind, NULL, &p, err))
         goto failed;
     d->bytes = p.bytes;
     if (!p.first) {
-        error_set(err, ERR_INPUT, "%s: \"%s\" does not begin with a name", kind,
-                  words);
+        dose_nameless(words, kind, err);
         goto failed;
     }
     if (!take_values(d, &p, kind, err) ||

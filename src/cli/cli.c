@@ -124,6 +124,19 @@ static void give(struct cli *cli, const struct cli_option *o, const char *value)
     cli->given[cli->given_count++] = (struct cli_given){o, value};
 }
 
+/* An option without its value: an example of it, or what it is for. */
+static bool lacks_value(struct cli *cli, const struct cli_option *o,
+                        struct error *err)
+{
+    for (size_t i = 0; i < cli_form_count; i++)
+        if (!strcmp(o->value, cli_forms[i].name))
+            return cli_usage(cli, err,
+                             "--%s needs a value, such as --%s \"%s\"", o->name,
+                             o->name, cli_forms[i].example);
+    return cli_usage(cli, err, "--%s needs a value: %s", o->name,
+                     strchr(o->value, '|') ? o->value : o->help);
+}
+
 /* One argument that starts with --; may take the next one as its value. */
 static bool read_option(struct cli *cli, int argc, char **argv, int *i,
                         struct error *err)
@@ -149,7 +162,7 @@ static bool read_option(struct cli *cli, int argc, char **argv, int *i,
     } else if (*i + 1 < argc) {
         give(cli, o, argv[++*i]);
     } else {
-        return cli_usage(cli, err, "--%s needs a value: %s", o->name, o->value);
+        return lacks_value(cli, o, err);
     }
     return true;
 }

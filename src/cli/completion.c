@@ -62,7 +62,7 @@ static void add_first(const struct cli_command *c, struct text *out)
         text_add(out, "' ;;\n");
     } else if (is_path(c->words)) {
         text_add(out, "files=1 ;;\n");
-    } else if (strstr(c->words, "NOUN")) {
+    } else if (strstr(c->words, "NOUN") || strstr(c->words, "WHAT")) {
         text_add(out, "words=$nouns ;;\n");
     } else if (strstr(c->words, "COMMAND")) {
         text_add(out, "words=$commands ;;\n");

@@ -100,21 +100,25 @@ static void add_overview(struct text *out)
     const struct cli_command *any = cli_noun_command(&nouns[0]);
 
     text_add(out, "hanklab keeps the record of dyed skeins and measures their "
-                  "colour.\n\nusage: hanklab COMMAND [WORDS] [OPTIONS]\n"
-                  "       hanklab NOUN VERB [WHICH] [OPTIONS]\n\nCommands:\n");
+                  "colour.\n\n"
+                  "  hanklab log \"Madder\" --dyestuff \"madder: 60 %\" "
+                  "--skeins 3\n"
+                  "  hanklab find olive\n\nWhat it does:\n");
     for (size_t i = 0; i < cli_command_count; i++) {
         struct text left = {0};
         text_addf(&left, "  %s", cli_commands[i]->name);
         add_line(out, NAMES, text_str(&left), cli_commands[i]->summary);
         text_clear(&left);
     }
-    text_add(out, "\nVerbs, for every noun below:\n");
+    text_add(out, "\nAll that is kept can be looked at and mended, by what it "
+                  "is, as in\nhanklab skein edit 3 --colour \"fox red\":\n");
     for (size_t i = 0; i < any->verb_count; i++)
         add_verb(&any->verbs[i], out);
     add_nouns(out);
     text_add(out,
-             "\n\"hanklab COMMAND --help\" and \"hanklab NOUN VERB --help\" "
-             "say more;\n\"man hanklab\" says all, with examples.\n");
+             "\n\"hanklab log --help\" and \"hanklab skein edit --help\" say "
+             "more, and so for all of\nthem; \"man hanklab\" says all, with "
+             "examples.\n");
 }
 
 void cli_help(const struct cli_command *c, const struct cli_verb *verb,

@@ -311,10 +311,11 @@ static bool run(struct cli *cli, struct error *err)
     if (cli->word_count) {
         noun = noun_find(cli->word[0]);
         if (!noun)
-            return cli_usage(cli, err,
-                             "\"%s\" is no kind of record; say skeins, baths, "
-                             "materials ...",
-                             cli->word[0]);
+            return cli_usage(
+                cli, err,
+                "there is nothing called \"%s\" to list; say skeins, "
+                "baths, materials ...",
+                cli->word[0]);
     }
     if (narrow && (noun->id != NOUN_SKEIN || withdrawn))
         return cli_usage(
@@ -330,17 +331,17 @@ static bool run(struct cli *cli, struct error *err)
 
 static const struct cli_option options[] = {
     CLI_FILTER_OPTIONS,
-    {"withdrawn", NULL, "withdrawn ones too"},
+    {"withdrawn", NULL, "those put away too"},
     {"limit", "N", "show no more than N, 200 if not said; 0: all"},
 };
 
 const struct cli_command command_list = {
     "list",
-    "[NOUN]",
-    "list the skeins, or the records of another kind",
+    "[WHAT]",
+    "list the skeins, or baths, materials, and so on",
     "Skeins come with their last bath, what they were dyed with, and the\n"
-    "colour they have now, if it was read. With a NOUN: baths, materials,\n"
-    "fibres, waters, supplies, treatments ... Skeins are narrowed down as in "
+    "colour they have now, if it was read. WHAT is baths, materials, fibres,\n"
+    "waters, supplies, treatments ... Skeins are narrowed down as in "
     "find.",
     options,
     ARRAY_LEN(options),

@@ -253,31 +253,31 @@ static bool run(struct cli *cli, struct error *err)
 
 static const struct cli_option options[] = {
     {"of", "POT", "a pot in the book, by number or name; its next round"},
-    {"round", "WORDS", "first, or exhaust 1, exhaust 2 ..."},
-    {"date", "WORDS", "the day: 2026-05-03, summer 2019, ?/10/23"},
+    {"round", "ROUND", "which round; the next one if not said"},
+    {"date", "DAY", "which day"},
     {"dyestuff", "DOSE", "\"madder: 100 %\", \"onion skins\"", CLI_MANY},
     {"mordant", "DOSE", "\"alum: 12 %\"; \"none\": on purpose", CLI_MANY},
     {"assist", "DOSE", "\"cream of tartar: 6 %\"", CLI_MANY},
     {"acid", "DOSE", "into the bath: \"vinegar: 20 ml\"", CLI_MANY},
     {"alkali", "DOSE", "into the bath: \"chalk: a pinch\"", CLI_MANY},
     {"dip", "DOSE", "after dyeing: \"iron: 2 %\"", CLI_MANY},
-    {"ph", "WORDS", "7, 7-8, about 9, 5 -> 9, 6.5 meter"},
-    {"temperature", "WORDS", "highest reached: 80, 180 F"},
-    {"minutes", "WORDS", "at that heat: 45, 1 h"},
-    {"cooled", "YES", "yes: the skeins cooled in the bath"},
-    {"extraction", "WORDS",
-     "\"1 h; temperature=80; pulls=2; straining=bagged\""},
+    {"ph", "PH", "how sour or alkaline it was"},
+    {"temperature", "HEAT", "highest reached"},
+    {"minutes", "TIME", "at that heat"},
+    {"cooled", "yes|no", "yes: the skeins cooled in the bath"},
+    {"extraction", "TIME",
+     "how the colour was drawn out: \"1 h; temperature=80; pulls=2\""},
     {"water", "NAME", "which water"},
-    {"volume", "WORDS", "how much liquor: 3 l, 1 gallon"},
-    {"vessel", "WORDS", "pot, jar in a water bath ..."},
+    {"volume", "VOLUME", "how much liquor"},
+    {"vessel", "TEXT", "pot, jar in a water bath ..."},
     {"fibre", "NAME", "the yarn of new skeins"},
-    {"weight", "WORDS", "dry weight of each new skein: 20 g, 3/4 oz"},
+    {"weight", "WEIGHT", "dry weight of each new skein"},
     {"skeins", "N", "how many there were in all"},
-    {"skein", "WORDS", "one of them: \"137\", \"weight=20 g; code=A3\"",
+    {"skein", "SKEIN", "one of them: \"137\", \"weight=20 g; code=A3\"",
      CLI_MANY},
-    {"kind", "WORD", "of a new pot: dye or vat"},
+    {"kind", "dye|vat", "of a new pot; dye if not said"},
     {"vat-dips", "N", "of a vat: how often they were dipped"},
-    {"airing", "WORDS", "of a vat: minutes in the air"},
+    {"airing", "TIME", "of a vat: how long in the air"},
     {"poured", "POT", "an old one that was poured in: \"3: 2 l\"", CLI_MANY},
     {"note", "TEXT", "anything else"},
 };
@@ -290,14 +290,17 @@ const struct cli_command command_log = {
     "the book: the next round after the last one, unless --round says which.\n"
     "Without either, or with --of alone, hanklab asks on a terminal.\n"
     "\n"
-    "A dose is NAME, or NAME: AMOUNT, or either with more behind semicolons:\n"
-    "amount, state, fresh-per-dry, supply, added, minute, known, note.\n"
+    "What went in is a name, or a name and how much, \"madder: 60 %\", with\n"
+    "any of these behind semicolons: amount, state, fresh-per-dry, supply,\n"
+    "added, minute, known, note, as in \"pax: 1 kg; state=fresh\".\n"
     "\n"
     "A skein is the number, code or name of one in the book, or else the\n"
     "name or weight of a new one, with any of these behind semicolons:\n"
     "number, name, code, weight, weighed, length, fibre, mordant, assist,\n"
-    "dip, colour, dipped, place, finished, note. Its own mordants and dips\n"
-    "stand instead of the pot's, \"none\" means none; a note comes last.",
+    "dip, colour, dipped, place, finished, note, as in \"weight=20 g;\n"
+    "code=A3\". Its own mordants and dips stand instead of the pot's, "
+    "\"none\"\n"
+    "means none; a note comes last.",
     options,
     ARRAY_LEN(options),
     0,

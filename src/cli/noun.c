@@ -26,7 +26,7 @@ static const struct cli_option owner_option = {
     "dyer", "DYER", "whose it is, if not yours", CLI_ADD};
 
 static const struct cli_option list_options[] = {
-    {"withdrawn", NULL, "withdrawn ones too", CLI_LIST},
+    {"withdrawn", NULL, "those put away too", CLI_LIST},
 };
 
 static const struct cli_verb verbs[] = {
@@ -36,8 +36,8 @@ static const struct cli_verb verbs[] = {
     {"edit", "WHICH",
      "change the fields named; an empty value, --note \"\", takes one away",
      CLI_EDIT},
-    {"withdraw", "WHICH", "hide one; nothing is ever deleted"},
-    {"back", "WHICH", "bring a withdrawn one back"},
+    {"withdraw", "WHICH", "put one away; it is hidden, and never deleted"},
+    {"back", "WHICH", "bring one back that was put away"},
 };
 
 bool cli_noun_is_command(const struct noun *noun)
@@ -224,7 +224,7 @@ static bool on_one(struct cli *cli, const struct noun *noun, const char *verb,
     int64_t id;
 
     if (cli->word_count < 2)
-        return cli_usage(cli, err, "say which %s: hanklab %s %s WHICH",
+        return cli_usage(cli, err, "say which %s, as in hanklab %s %s 3",
                          noun->name, noun->name, verb);
     if (!cli_book(cli, err) ||
         !record_find_any(cli->book, noun->id, cli->word[1], &id, err))
@@ -329,7 +329,7 @@ static void build(const struct noun *noun, struct cli_command *c)
         o[n++] = list_options[i];
     *c = (struct cli_command){
         .name = noun->name,
-        .words = "VERB [WHICH]",
+        .words = "add|show|list|edit|withdraw|back [WHICH]",
         .summary = noun->help,
         .detail = detail.len ? text_take(&detail) : NULL,
         .options = o,

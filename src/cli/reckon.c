@@ -402,8 +402,7 @@ static bool run(struct cli *cli, struct error *err)
 }
 
 static const struct cli_option options[] = {
-    {"weight", "WORDS", "dry weight of the fibre: 85 g, 6 x 20 g, 2 1/4 oz",
-     CLI_MANY},
+    {"weight", "WEIGHT", "dry weight of the fibre, also 6 x 20 g", CLI_MANY},
     {"mordant", "DOSE", "\"alum: 12 %\"; \"alum: 9 g\" gives the percent",
      CLI_MANY},
     {"assist", "DOSE", "\"cream of tartar: 6 %\"", CLI_MANY},
@@ -411,11 +410,11 @@ static const struct cli_option options[] = {
     {"acid", "DOSE", "\"citric acid: 2 %\"", CLI_MANY},
     {"alkali", "DOSE", "\"soda ash: 2 %\"", CLI_MANY},
     {"dip", "DOSE", "\"iron: 2 %\"", CLI_MANY},
-    {"water", "WORDS", "30:1, 30 l per kg; \"3 l\" gives the ratio"},
-    {"pot", "WORDS", "how far a pot is filled: 6 l; how much fibre it takes"},
-    {"exhaust", "WORDS", "dry weight of the fibre in the next exhaust",
+    {"water", "WATER", "30:1, 30 l per kg; \"3 l\" gives the ratio"},
+    {"pot", "VOLUME", "how far a pot is filled: 6 l; how much fibre it takes"},
+    {"exhaust", "WEIGHT", "dry weight of the fibre in the next exhaust",
      CLI_MANY},
-    {"stock", "WORDS", "\"1 l of 10 %\", \"250 ml of 2 % from 10 %\"",
+    {"stock", "STOCK", "\"1 l of 10 %\", \"250 ml of 2 % from 10 %\"",
      CLI_MANY},
     {"scale", "WEIGHT", "the step of your scale, 1 g if not said"},
 };
@@ -427,9 +426,10 @@ const struct cli_command command_reckon = {
     "Percent is of the dry weight of all the fibre. An AMOUNT is told in the\n"
     "other units: \"1 3/4 oz\", \"180 F\".\n"
     "\n"
-    "A dose is NAME: AMOUNT, or with more behind semicolons: on=18 g (for a\n"
-    "part of the fibre), stock=10 % (from a stock solution, grams in 100 ml),\n"
-    "fresh-per-dry=10. A percentage or a ratio gives grams, grams give the\n"
+    "What goes in is a name and how much, \"alum: 12 %\", with more behind\n"
+    "semicolons: on=18 g (for a part of the fibre), stock=10 % (from a stock\n"
+    "solution, grams in 100 ml), fresh-per-dry=10. A percentage or a ratio "
+    "gives grams, grams give the\n"
     "percentage; without an amount the usual range is told.",
     options,
     ARRAY_LEN(options),

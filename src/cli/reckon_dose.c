@@ -139,38 +139,21 @@ static bool read_amount(struct reckon_dose *d, struct error *err)
 /* ---- reckoning --------------------------------------------------------------
  */
 
-/* Spoons of a powder, which amount_read knows as a volume. */
-static bool by_spoon(const char *name, enum spoon_of *of)
-{
-    static const struct {
-        const char *name;
-        enum spoon_of of;
-    } known[] = {{"alum", SPOON_ALUM},
-                 {"cream of tartar", SPOON_TARTAR},
-                 {"soda ash", SPOON_SODA_ASH}};
-
-    for (size_t i = 0; i < ARRAY_LEN(known); i++)
-        if (text_same(name, known[i].name)) {
-            *of = known[i].of;
-            return true;
-        }
-    return false;
-}
-
 /* The two ends of a dose on the two ends of the fibre's weight. */
 static void reckon_it(struct reckon_dose *d)
 {
     struct amount a = d->amount;
-    enum spoon_of of;
+    struct grams_range spoons;
     double unused;
 
     d->g = d->pct = (struct reckon_range){(double)NAN, (double)NAN};
     if (d->record_only)
         return;
-    if (a.unit == AMOUNT_ML && a.estimated && by_spoon(d->name, &of)) {
+    if (a.unit == AMOUNT_ML && a.estimated &&
+        spoon_of_ml(d->name, a.low, a.high, &spoons)) {
         a.unit = AMOUNT_G;
-        a.low = spoon_grams(of, a.low / ML_PER_METRIC_TSP).low_g;
-        a.high = spoon_grams(of, a.high / ML_PER_US_TSP).high_g;
+        a.low = spoons.low_g;
+        a.high = spoons.high_g;
     }
     amount_grams(&a, d->fibre.low, &d->g.low, &unused);
     amount_grams(&a, d->fibre.high, &unused, &d->g.high);
@@ -403,12 +386,10 @@ static void tell_later(struct reckon_dose *d, const struct reckon_fibre *fibre)
 static bool read_dose(const char *words, const char *role,
                       struct reckon_dose *d, struct error *err)
 {
-    if (!parts_read(words, role, &d->parts, err))
+    if (!parts_read(words, role, NULL, &d->parts, err))
         return false;
     if (!d->parts.first)
-        return error_set(err, ERR_INPUT,
-                         "%s: \"%.80s\" does not begin with a name", role,
-                         words);
+        return dose_nameless(words, role, err);
     return dose_split(d->parts.first, role, false, &d->name, &d->words, err);
 }
 

@@ -372,10 +372,11 @@ static bool run(struct cli *cli, struct error *err)
     if (cli->word_count == 2) {
         noun = noun_find(words);
         if (!noun)
-            return cli_usage(cli, err,
-                             "\"%s\" is no kind of record; say skein, bath, "
-                             "material ...",
-                             words);
+            return cli_usage(
+                cli, err,
+                "there is nothing called \"%s\" to show; say skein, "
+                "bath, material ...",
+                words);
         words = cli->word[1];
     } else if (noun_find(words)) {
         return cli_usage(cli, err, "say which: hanklab show %s NUMBER", words);
@@ -400,12 +401,12 @@ static bool run(struct cli *cli, struct error *err)
 
 const struct cli_command command_show = {
     "show",
-    "[NOUN] WHICH",
-    "show a skein, a pot, or any other record",
-    "WHICH is a skein by number, code or name: hanklab show 137. With a NOUN\n"
-    "it is a record of that kind: hanklab show bath 14, hanklab show material\n"
-    "madder; what has no name is called by its #id. A skein comes with its\n"
-    "life and readings, a bath with its rounds and skeins.",
+    "[WHAT] WHICH",
+    "show a skein, a pot, or whatever else is kept",
+    "WHICH is a skein by number, code or name, or a pot by name: hanklab show\n"
+    "137. With WHAT before it, it is one of those: hanklab show bath 14,\n"
+    "hanklab show material madder, hanklab show reading 3. A skein comes with\n"
+    "its life and readings, a bath with its rounds and skeins.",
     NULL,
     0,
     1,

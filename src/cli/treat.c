@@ -118,22 +118,22 @@ static bool run(struct cli *cli, struct error *err)
 
 static const struct cli_option options[] = {
     {"with", "DOSE", "what went in: \"iron: 2 %\", \"wool soap\"", CLI_MANY},
-    {"date", "WORDS", "the day: 2026-05-03, summer 2019, ?/10/23"},
+    {"date", "DAY", "which day"},
     {"keep", "NAME", "the liquor of a mordant or dip is kept, called so"},
     {"of", "LIQUOR", "one that was kept is taken again"},
     {"poured", "BATH", "an old one that was poured in: \"3: 2 l\"", CLI_MANY},
-    {"ph", "WORDS", "7, 7-8, about 9, 5 -> 9, 6.5 meter"},
-    {"temperature", "WORDS", "highest reached: 80, 180 F"},
-    {"minutes", "WORDS", "at that heat: 45, 1 h"},
-    {"cooled", "YES", "yes: the skeins cooled in it"},
+    {"ph", "PH", "how sour or alkaline it was"},
+    {"temperature", "HEAT", "highest reached"},
+    {"minutes", "TIME", "at that heat"},
+    {"cooled", "yes|no", "yes: the skeins cooled in it"},
     {"water", "NAME", "which water, of a liquor that is kept"},
-    {"volume", "WORDS", "how much, of a liquor that is kept: 3 l"},
-    {"vessel", "WORDS", "pot, jar in a water bath ..."},
-    {"skein", "WORDS", "a new skein: \"lumpy; weight=20 g; code=A3\"",
+    {"volume", "VOLUME", "how much, of a liquor that is kept"},
+    {"vessel", "TEXT", "pot, jar in a water bath ..."},
+    {"skein", "SKEIN", "a new skein: \"lumpy; weight=20 g; code=A3\"",
      CLI_MANY},
     {"skeins", "N", "how many there were in all"},
     {"fibre", "NAME", "the yarn of new skeins"},
-    {"weight", "WORDS", "dry weight of each new skein: 20 g, 3/4 oz"},
+    {"weight", "WEIGHT", "dry weight of each new skein"},
     {"note", "TEXT", "anything else"},
 };
 
@@ -141,14 +141,13 @@ const struct cli_command command_treat = {
     "treat",
     "KIND [SKEIN...]",
     "log a mordant, a dip, a wash or a scour, now or later",
-    "KIND is scour, mordant, dip, wash or other. A SKEIN is one in the book "
-    "by\n"
-    "number, code or name; --skein and --skeins make new ones, such as spares\n"
-    "that are mordanted and not dyed yet. It comes last in their lives.\n"
+    "KIND is scour, mordant, dip, wash or other, as in hanklab treat dip 12\n"
+    "13 --with \"iron: 2 %\". A SKEIN is one in the book by number, code or\n"
+    "name; --skein and --skeins make new ones, such as spares that are\n"
+    "mordanted and not dyed yet. It comes last in their lives.\n"
     "\n"
-    "A dose is NAME, or NAME: AMOUNT, or either with more behind semicolons,\n"
-    "as of hanklab log. With --keep the liquor gets a place in the book, and\n"
-    "--of takes it again; what goes in then tops it up.",
+    "With --keep the liquor gets a place in the book, and --of takes it\n"
+    "again; what goes in then tops it up.",
     options,
     ARRAY_LEN(options),
     1,

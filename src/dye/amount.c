@@ -422,6 +422,15 @@ static enum amount_state state_of(const struct words *w)
     return AMOUNT_AS_SAID;
 }
 
+/* What kind of amount is looked for is known by what a bare number means. */
+static const char *unit_hint(enum amount_unit bare)
+{
+    return bare == AMOUNT_G    ? "say the unit, as in \"20 g\""
+           : bare == AMOUNT_ML ? "say the unit, as in \"3 l\""
+           : bare == AMOUNT_M  ? "say the unit, as in \"80 m\""
+                               : "say the unit, as in \"20 g\" or \"3 l\"";
+}
+
 /* A sum, with words before it only when its unit is said. */
 static enum took led_sum(const struct reader *r, const char **s,
                          struct lead *lead)
@@ -434,7 +443,7 @@ static enum took led_sum(const struct reader *r, const char **s,
         strict.context.bare = AMOUNT_WORDS;
     took = sum(&strict, s);
     if (took == TOOK_IT && r->a->unit == AMOUNT_WORDS && !isnan(r->a->low))
-        return bad(r, "say the unit: g, kg, oz, lb, ml, l, %, m or yd");
+        return bad(r, unit_hint(r->context.bare));
     return took;
 }
 

@@ -31,6 +31,14 @@ static char *amount_behind(char *name)
     return NULL;
 }
 
+bool dose_nameless(const char *words, const char *kind, struct error *err)
+{
+    return error_set(err, ERR_INPUT,
+                     "%s: \"%.80s\" does not begin with a name, as in \"%s\"",
+                     kind, words,
+                     strcmp(kind, "dyestuff") ? "alum: 12 %" : "madder: 60 %");
+}
+
 bool dose_split(char *said, const char *kind, bool whole, char **name,
                 char **amount, struct error *err)
 {
@@ -39,9 +47,7 @@ bool dose_split(char *said, const char *kind, bool whole, char **name,
     *name = said;
     *amount = NULL;
     if (said[0] >= '0' && said[0] <= '9' && is_amount(said))
-        return error_set(err, ERR_INPUT,
-                         "%s: \"%s\" is an amount; say of what: \"NAME: %s\"",
-                         kind, said, said);
+        return dose_nameless(said, kind, err);
     if (colon) {
         *colon = '\0';
         *amount = parts_trim(colon + 1);
@@ -52,8 +58,6 @@ bool dose_split(char *said, const char *kind, bool whole, char **name,
     if (*amount && !**amount)
         *amount = NULL;
     if (!**name)
-        return error_set(err, ERR_INPUT,
-                         "%s: say its name before the amount: \"NAME: %s\"",
-                         kind, *amount ? *amount : "AMOUNT");
+        return dose_nameless(*amount ? *amount : "", kind, err);
     return true;
 }

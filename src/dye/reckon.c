@@ -3,6 +3,9 @@
 
 #include <math.h>
 
+#include "base/mem.h"
+#include "base/text.h"
+
 static const double nothing = (double)NAN;
 
 /* A number that can be a weight, a length, a volume or a percentage. */
@@ -184,6 +187,27 @@ struct grams_range spoon_grams(enum spoon_of of, double teaspoons)
     double n = size_of(teaspoons);
 
     return (struct grams_range){each[of].low_g * n, each[of].high_g * n};
+}
+
+bool spoon_of_ml(const char *name, double low_ml, double high_ml,
+                 struct grams_range *out)
+{
+    static const struct {
+        const char *name;
+        enum spoon_of of;
+    } known[] = {{"alum", SPOON_ALUM},
+                 {"cream of tartar", SPOON_TARTAR},
+                 {"soda ash", SPOON_SODA_ASH}};
+
+    for (size_t i = 0; i < ARRAY_LEN(known); i++)
+        if (text_same(name, known[i].name)) {
+            out->low_g =
+                spoon_grams(known[i].of, low_ml / ML_PER_METRIC_TSP).low_g;
+            out->high_g =
+                spoon_grams(known[i].of, high_ml / ML_PER_US_TSP).high_g;
+            return true;
+        }
+    return false;
 }
 
 /* ---- splitting a hank ------------------------------------------------------

@@ -42,5 +42,17 @@ no x --vat-dips 3
 no x --poured 99
 no --of 1 --poured 1
 no x --extraction "1 h; heat=80"
+no x --extraction "1 h; 80"
+no x --dyestuff "madder; 60 %"
+no x --dyestuff "madder: 60 %; fresh"
+no x --dyestuff "madder=60 %"
+no x --dyestuff "60 % madder"
+no x --weight "summer 2019" --skeins 1
+no x --volume "a lot 3"
+no x --skeins
+no x --weight
+no x --dyestuff
+no x --kind
+no x --of
 echo "- nothing of all that was kept"
 hanklab log second --skein name=next --json
