@@ -65,6 +65,7 @@ enum field_flag {
     FIELD_OWN = 1 << 3,     /* filled by the program: shown, not an option */
     FIELD_PRIVATE = 1 << 4, /* left out of what goes to others */
     FIELD_FIRST = 1 << 5,   /* may be given without its option's name */
+    FIELD_INNER = 1 << 6,   /* tells people nothing: in --json and --csv only */
 };
 
 struct field {

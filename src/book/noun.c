@@ -7,6 +7,7 @@
 
 #define N FIELD_NEEDED
 #define OWN FIELD_OWN
+#define INNER (FIELD_OWN | FIELD_INNER)
 #define FIRST FIELD_FIRST
 #define KINDS "dyestuff|mordant|assist|acid|alkali|modifier|cleanser"
 #define STATES "fresh|dry|frozen|extract|other"
@@ -44,7 +45,7 @@ static const struct field material_fields[] = {
     TEXT("latin", "latin", "scientific name, as sure as you are"),
     TEXT("part", "part", "root, hulls, caps, whole plant ..."),
     TEXT("form", "form", "chips, extract, crystals, dried out ..."),
-    {"none", FIELD_FLAG, "none", OWN, "\"no mordant\" said on purpose",
+    {"none", FIELD_FLAG, "none", INNER, "\"no mordant\" said on purpose",
      .preset = "no"},
     NOTE,
 };
@@ -220,10 +221,10 @@ static const struct field ph_fields[] = {
 };
 
 static const struct field photo_fields[] = {
-    {"sha256", FIELD_TEXT, "sha256", OWN, "the hash of its bytes"},
-    {"bytes", FIELD_WHOLE, "bytes", OWN, "its size"},
-    {"width", FIELD_WHOLE, "width_px", OWN, "pixels, as displayed upright"},
-    {"height", FIELD_WHOLE, "height_px", OWN, "pixels, as displayed upright"},
+    {"sha256", FIELD_TEXT, "sha256", INNER, "the hash of its bytes"},
+    {"bytes", FIELD_WHOLE, "bytes", INNER, "its size"},
+    {"width", FIELD_WHOLE, "width_px", INNER, "pixels, as displayed upright"},
+    {"height", FIELD_WHOLE, "height_px", INNER, "pixels, as displayed upright"},
     {"camera", FIELD_TEXT, "camera", OWN, "as the file says"},
     {"profile", FIELD_TEXT, "profile", OWN, "its colour profile"},
     ON("when it was taken"),
@@ -280,7 +281,7 @@ static const struct field reading_fields[] = {
            "photo|instrument|eye", "instrument"),
     TEXT("instrument", "instrument", "which instrument"),
     REF("card", "card", FIELD_OWN, NOUN_CARD, "the grey card in the photo"),
-    {"method", FIELD_WHOLE, "method", FIELD_OWN, "version of the measuring"},
+    {"method", FIELD_WHOLE, "method", INNER, "version of the measuring"},
     ON("when it was read"),
     NOTE,
 };

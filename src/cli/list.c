@@ -193,7 +193,7 @@ static bool is_shown(const struct record *r, size_t count, size_t field,
 
     if (csv)
         return true;
-    if (!strcmp(f->name, "note") || !strcmp(f->name, "sha256"))
+    if (!strcmp(f->name, "note") || f->flags & FIELD_INNER)
         return false;
     for (size_t i = 0; i < count; i++)
         if (r[i].field[field].words)
@@ -224,7 +224,8 @@ static void records_table(struct cli *cli, const struct record *r, size_t count)
             table_add(&t, r[i].withdrawn ? "yes" : "no");
         for (size_t f = 0; f < noun->field_count; f++)
             if (shown[f])
-                table_add(&t, r[i].field[f].words);
+                table_add(&t, cli->csv ? r[i].field[f].words
+                                       : show_words(&r[i].field[f]));
     }
     if (cli->csv)
         table_write_csv(&t, &cli->out);

@@ -267,7 +267,7 @@ static void tell_usual(struct reckon_dose *d)
         return;
     if (substance_question(d->name, d->pct.low, d->pct.high, &t)) {
         reckon_note(&d->line, "%s", text_str(&t));
-        reckon_note(&d->line, "by %s", u->source);
+        reckon_note(&d->line, "that is %s", u->source);
         text_clear(&t);
         return;
     }

@@ -22,6 +22,10 @@ bool cli_list(struct cli *cli, const struct noun *noun, bool withdrawn,
 bool cli_cautions(struct cli *cli, const struct noun *noun, int64_t id,
                   struct error *err);
 
+/* What people are shown of a field: a camera's maker once, where the model
+ * begins with it too. NULL when it is empty. */
+const char *show_words(const struct record_field *field);
+
 /* The fields of a record in lines, "  weight    3/4 oz, read as 21.3 g", but
  * for those named in skip (ended by NULL; may be NULL). */
 void show_fields(const struct record *r, const char *const *skip,

@@ -39,14 +39,26 @@ static bool is_skipped(const char *const *skip, const char *name)
     return false;
 }
 
+const char *show_words(const struct record_field *f)
+{
+    size_t maker = f->words ? strcspn(f->words, " ") : 0;
+    const char *model = maker && f->words[maker] ? f->words + maker + 1 : "";
+
+    return !strcmp(f->field->name, "camera") && model[0] &&
+                   !strncmp(f->words, model, maker + 1)
+               ? model
+               : f->words;
+}
+
 void show_fields(const struct record *r, const char *const *skip,
                  struct text *out)
 {
     for (size_t i = 0; i < r->noun->field_count; i++) {
         const struct record_field *f = &r->field[i];
-        if (!f->words || is_skipped(skip, f->field->name))
+        if (!f->words || f->field->flags & FIELD_INNER ||
+            is_skipped(skip, f->field->name))
             continue;
-        text_addf(out, "  %-14s %s", f->field->name, f->words);
+        text_addf(out, "  %-14s %s", f->field->name, show_words(f));
         if (f->understood)
             text_addf(out, ", read as %s", f->understood);
         text_add(out, "\n");

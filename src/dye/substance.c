@@ -42,12 +42,16 @@ static const struct substance_usual usual[] = {
     {"aluminium acetate|aluminum acetate|alum acetate", 5, 8,
      "common practice"},
     {"alum|aluminium sulfate|aluminium sulphate", 8, 25,
-     "J. Dean, Wild Colour, to E. Mairet, Vegetable Dyes, 1916"},
+     "lowest in J. Dean, Wild Colour, highest in E. Mairet, Vegetable "
+     "Dyes, 1916"},
     {"cream of tartar|tartar", 4, 10, "common practice, beside alum"},
-    {IRON, 1, 8, "common practice to E. Mairet, Vegetable Dyes, 1916"},
-    {COPPER, 2, 10, "common practice to E. Mairet, Vegetable Dyes, 1916"},
+    {IRON, 1, 8,
+     "lowest by common practice, highest in E. Mairet, Vegetable Dyes, 1916"},
+    {COPPER, 2, 10,
+     "lowest by common practice, highest in E. Mairet, Vegetable Dyes, 1916"},
     {"tannin|tannic acid|gallnut|oak gall", 2, 10,
-     "E. Mairet, Vegetable Dyes, 1916, to common practice"},
+     "lowest in E. Mairet, Vegetable Dyes, 1916, highest by common "
+     "practice"},
 };
 
 const char *substance_kind(const char *name)
