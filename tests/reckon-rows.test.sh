@@ -1,5 +1,5 @@
 #!/bin/sh
-# The worked examples of docs/reckoning.md through the command line, by their
+# The worked examples of docs/worked.md through the command line, by their
 # numbers: each is asked as a dyer would type it, and what must stand in the
 # answer is the example's own. Source: arithmetic on the exact values named
 # there. No book is made: reckoning needs none.

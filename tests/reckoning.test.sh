@@ -1,12 +1,12 @@
 #!/bin/sh
-# Every worked example of docs/reckoning.md has a test of its number, and every
+# Every worked example of docs/worked.md has a test of its number, and every
 # number that a test names stands in the document. All but the splitting of a
 # hank are asked of the command line too.
 set -u
 work=$(mktemp -d) || exit 1
 trap 'rm -rf "$work"' EXIT
 
-grep -o '^| [A-Z][0-9][0-9] |' docs/reckoning.md | tr -d '| ' |
+grep -o '^| [A-Z][0-9][0-9] |' docs/worked.md | tr -d '| ' |
     sort >"$work/told"
 grep -Eoh '"[CDLPRSW][0-9][0-9][ "]' tests/test_reckon.c tests/test_amount.c |
     tr -d '" ' | sort -u >"$work/tested"

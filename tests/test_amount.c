@@ -1,6 +1,6 @@
 /* src/dye/: amounts, pH, heat and time as people type them. "nasty" rows are
  * what dyers really type; how each is read is our own rule, stated in
- * docs/reckoning.md. Factors: the exact pound, US and imperial gallon. */
+ * docs/worked.md. Factors: the exact pound, US and imperial gallon. */
 #include "support.h"
 
 #include <math.h>

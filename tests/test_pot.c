@@ -139,7 +139,7 @@ static void sets_do_not_depend_on_the_order_they_are_said_in(void **state)
     pot_result_clear(&r);
 }
 
-/* Table W04, P01 and W06 of the worked examples in docs/reckoning.md. */
+/* Table W04, P01 and W06 of the worked examples in docs/worked.md. */
 static void grams_are_of_the_summed_dry_weights(void **state)
 {
     struct book *book = *state;

@@ -1,5 +1,5 @@
 /* src/dye/reckon.c. Rows are the worked examples of the same number in
- * docs/reckoning.md. Where nothing else is said the source is arithmetic on
+ * docs/worked.md. Where nothing else is said the source is arithmetic on
  * the exact constants of reckon.h, done by hand beside the code. */
 #include "support.h"
 

@@ -3,7 +3,7 @@
  * are of the dry weight of the fibre (WOF) and exceed 100 freely.
  *
  * Every function gives NaN when an argument is NaN, below 0, or 0 where it
- * would divide. docs/reckoning.md works the examples.
+ * would divide. docs/worked.md works the examples.
  */
 #ifndef HANKLAB_DYE_RECKON_H
 #define HANKLAB_DYE_RECKON_H
