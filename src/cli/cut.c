@@ -78,7 +78,7 @@ static const struct cli_option ply_options[] = {
     {"code", "TEXT", "the code pencilled on its tag"},
     {"weight", "WEIGHT", "its dry weight"},
     {"length", "LENGTH", "metres, or yd"},
-    {"fibre", "fibre", "which yarn it is now"},
+    {"fibre", "FIBRE", "which yarn it is now"},
     {"colour", "TEXT", "your own word for its colour"},
     {"place", "TEXT", "where it is now"},
     {"note", "TEXT", "anything else worth keeping"},

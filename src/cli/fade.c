@@ -144,6 +144,15 @@ static void as_csv(struct cli *cli, const struct fade *f)
     table_write_csv(&t, &cli->out);
 }
 
+static bool has_spread(const struct fade *f)
+{
+    for (size_t k = 0; k < f->lanes; k++)
+        for (size_t i = 0; i < f->rounds; i++)
+            if (f->lane[k].cell[i].measured > 1)
+                return true;
+    return false;
+}
+
 static void as_text(struct cli *cli, const struct ask_filter *filter,
                     const struct fade *f)
 {
@@ -157,9 +166,12 @@ static void as_text(struct cli *cli, const struct ask_filter *filter,
     if (f->lanes) {
         write_table(cli, f);
         lines_add(out,
-                  "step: " DE00 " from the round measured before; in all: "
-                  "from the first; spread: how far several "
-                  "skeins lie from their mean",
+                  has_spread(f)
+                      ? "step: " DE00 " from the round measured before; in "
+                        "all: from the first; spread: how far several skeins "
+                        "lie from their mean"
+                      : "step: " DE00 " from the round measured before; in "
+                        "all: from the first",
                   cli->columns, 0);
     } else {
         text_add(out, "no skein in it\n");

@@ -185,7 +185,8 @@ static bool list_skeins(struct cli *cli, const struct ask_filter *filter,
 /* ---- other nouns ------------------------------------------------------------
  */
 
-/* Columns that say something in at least one record; notes are long. */
+/* Columns that say something, and not only the usual, in at least one record;
+ * notes are long. */
 static bool is_shown(const struct record *r, size_t count, size_t field,
                      bool csv)
 {
@@ -195,9 +196,11 @@ static bool is_shown(const struct record *r, size_t count, size_t field,
         return true;
     if (!strcmp(f->name, "note") || f->flags & FIELD_INNER)
         return false;
-    for (size_t i = 0; i < count; i++)
-        if (r[i].field[field].words)
+    for (size_t i = 0; i < count; i++) {
+        const char *words = r[i].field[field].words;
+        if (words && (!f->preset || strcmp(words, f->preset) != 0))
             return true;
+    }
     return false;
 }
 
