@@ -378,7 +378,7 @@ struct grid {
     size_t rows, columns;
     size_t known_rows, known_columns; /* the first so many; after them stand
                                          "not recorded" and "not dyed" */
-    struct grid_place *place; /* rows * columns, row by row */
+    struct grid_place *place;         /* rows * columns, row by row */
     bool has_pin;
     size_t pin;                 /* index in place */
     size_t left_out[ASK_LACKS]; /* skeins in it without a colour */

@@ -401,8 +401,8 @@ static bool ask_skeins(struct talk *t, struct error *err)
  */
 
 #define DOSE                                                                   \
-    "NAME, or NAME: AMOUNT. Amounts are 12 % of the dry fibre, 9 g, 1/4 oz, "  \
-    "2:1 (dyestuff to fibre), 20 ml, or words: a handful."
+    "A name, or a name and how much, \"alum: 12 %\": 12 % of the dry fibre, "  \
+    "9 g, 1/4 oz, 2:1 (dyestuff to fibre), 20 ml, or words: a handful."
 
 /* Whether it was said that there was no skein: nothing to mordant or dip. */
 static bool no_skein(const struct talk *t)

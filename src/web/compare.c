@@ -92,13 +92,14 @@ static void add_answer(struct text *o, const struct ask_skein *x,
     html_addf(o, "<div class=\"say\"><b>%s", verdict);
     if (*how)
         html_addf(o, ": %s is %s", y->label, how);
-    html_addf(o,
-              "</b>&Delta;E00 %.1f, the true difference at most %.1f; equal colours "
-              "may come out up to %.1f apart; both are right about 95 times in "
-              "100. %s</div>\n",
-              c->de00, c->U, c->T,
-              same ? "Same set-up: what both readings share does not count."
-                   : "Not the same set-up.");
+    html_addf(
+        o,
+        "</b>&Delta;E00 %.1f, the true difference at most %.1f; equal colours "
+        "may come out up to %.1f apart; both are right about 95 times in "
+        "100. %s</div>\n",
+        c->de00, c->U, c->T,
+        same ? "Same set-up: what both readings share does not count."
+             : "Not the same set-up.");
 }
 
 bool compare_page(struct request *r, struct error *err)

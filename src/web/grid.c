@@ -77,7 +77,9 @@ static void add_cell(struct request *r, const struct grid *g, size_t row,
 
     if (state) {
         html_addf(o, "<td class=\"%s\">",
-                  p->skeins ? "quiet" : *state ? "never" : "");
+                  p->skeins ? "quiet"
+                  : *state  ? "never"
+                            : "");
         html_addf(o, "<p>%s</p></td>", state);
         return;
     }
