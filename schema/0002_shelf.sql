@@ -12,7 +12,8 @@ CREATE TABLE shelf (
     unlike INTEGER NOT NULL,                -- of one fresh dye alone: 0; else
                                             -- 1 dipped + 2 dyed more than once
                                             -- + 4 in an exhaust
-    last_dyestuffs TEXT NOT NULL,           -- sets and numbers as in step
+    last_dyestuffs TEXT NOT NULL,           -- sets and numbers as in step, but
+                                            -- ',' dyed with nobody knows what
     mordants TEXT NOT NULL,
     dips TEXT NOT NULL,
     round INTEGER,

@@ -6,6 +6,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include <lcms2.h>
+
 #include "colour/grade.h"
 #include "colour/lab.h"
 
@@ -46,6 +48,41 @@ static void test_de00_agrees_with_all_published_pairs(void **state)
         check_near(table_text(&t, i, "pair"), lab_de00(y, x), want, 1e-4);
     }
     table_clear(&t);
+}
+
+static void check_de00_as_little_cms(struct lab x, struct lab y, double within)
+{
+    const cmsCIELab p = {x.L, x.a, x.b}, q = {y.L, y.a, y.b};
+
+    check_near("dE00", lab_de00(x, y), cmsCIE2000DeltaE(&p, &q, 1, 1, 1),
+               within);
+}
+
+/* Far and near, and with hues on the axes, half a turn apart and of greys. A
+ * mean hue that rounding puts at 360 degrees, not at 0, is worth 1e-5. */
+static void test_de00_agrees_with_little_cms(void **state)
+{
+    static const double axis[] = {0, 40, -40, 8, -8, 0.01};
+    unsigned seed = 3;
+
+    (void)state;
+    for (int i = 0; i < 20000; i++) {
+        struct lab x = some_lab(&seed), y = some_lab(&seed);
+        const double part = i % 2 ? 1e-3 : 0.1;
+
+        check_de00_as_little_cms(x, y, 1e-9);
+        check_de00_as_little_cms(x,
+                                 (struct lab){x.L + (y.L - x.L) * part,
+                                              x.a + (y.a - x.a) * part,
+                                              x.b + (y.b - x.b) * part},
+                                 1e-9);
+    }
+    for (size_t i = 0; i < 6 * 6 * 6 * 6; i++) {
+        const struct lab x = {40, axis[i % 6], axis[i / 6 % 6]};
+        const struct lab y = {55, axis[i / 36 % 6], axis[i / 216]};
+
+        check_de00_as_little_cms(x, y, 1e-5);
+    }
 }
 
 /* Five rows of another program's test suite, 26 on which five programs agree
@@ -383,6 +420,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_de00_agrees_with_all_published_pairs),
+        cmocka_unit_test(test_de00_agrees_with_little_cms),
         cmocka_unit_test(test_cmc_agrees_with_five_other_programs),
         cmocka_unit_test(test_cmc_sees_chroma_between_two_blacks),
         cmocka_unit_test(test_de76_is_the_distance),

@@ -1,6 +1,7 @@
 /*
  * CIELAB and XYZ, relative to D50 (0.9642, 1, 0.8249), CIE 1931 2 degree
- * observer: the ICC connection space. Little CMS makes every number here.
+ * observer: the ICC connection space. Little CMS makes every number here but
+ * one, and that one is checked against it.
  */
 #ifndef HANKLAB_COLOUR_LAB_H
 #define HANKLAB_COLOUR_LAB_H
@@ -31,8 +32,9 @@ struct lch lch_from_lab(struct lab c);
  * kL = kC = kH = 1. Texture raises what the eye can tell apart: show it
  * beside the spread of the readings, never alone.
  *
- * Source: Sharma, Wu, Dalal, Color Res. Appl. 30 (2005) 21-30. Computed by
- * Little CMS; checked against all 34 published pairs.
+ * Source: Sharma, Wu, Dalal, Color Res. Appl. 30 (2005) 21-30. Our own form
+ * without angles, several times as fast as that of Little CMS and within 1e-9
+ * of it; checked against all 34 published pairs.
  */
 double lab_de00(struct lab x, struct lab y);
 

@@ -26,7 +26,7 @@ bool grid_axis_find(const char *name, enum grid_axis *out)
 /* ---- what is asked of the shelf -------------------------------------------
  *
  * One column for each axis. What stands for "not recorded" and "not dyed" is
- * no set and no id: 1 and 0, or below 0.
+ * a set of nothing and none, 1 and 0, or below 0.
  */
 
 #define SQL_PH_OF                                                              \
@@ -37,8 +37,7 @@ bool grid_axis_find(const char *name, enum grid_axis *out)
     " h.dye_treatment_id AND own.withdrawn = 0 AND own.ph_low IS NOT NULL))"
 
 static const char *const columns[GRID_AXES] = {
-    [GRID_DYESTUFF] = "CASE h.last_dyestuffs WHEN '' THEN h.layers > 0 ELSE"
-                      " h.last_dyestuffs END",
+    [GRID_DYESTUFF] = "h.last_dyestuffs",
     [GRID_MORDANT] = "h.mordants",
     [GRID_DIP] = "h.dips",
     [GRID_ROUND] = "coalesce(h.round, -1 - (h.layers > 0))",
@@ -178,9 +177,9 @@ static struct key undyed(bool dyed, const char *unknown)
 
 static struct key dyestuff_key(const struct names *names, const char *value)
 {
-    char *set = *value == ',' ? names_of_set(names, value) : NULL;
+    char *set = names_of_set(names, value);
     struct key key =
-        set ? named(set, NULL) : undyed(*value != '0', "dyestuff not recorded");
+        set ? named(set, NULL) : undyed(*value, "dyestuff not recorded");
 
     free(set);
     return key;

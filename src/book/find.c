@@ -144,8 +144,8 @@ static bool gather(struct book *book, const struct aim *aim, struct hits *hits,
         words ? " JOIN skein s ON s.id = h.skein_id" : "", &scan, err);
     while (ok && (ok = scan_next(&scan, &hit.row, &there, err)) && there) {
         struct lab c = hit.row.lab;
-        if (!is_wanted(aim, words ? stmt_get_text(&scan.q, SCAN_MORE) : NULL,
-                       words ? stmt_get_text(&scan.q, SCAN_MORE + 1) : NULL,
+        if (!is_wanted(aim, words ? stmt_get_text(&scan.q, scan.at.more) : NULL,
+                       words ? stmt_get_text(&scan.q, scan.at.more + 1) : NULL,
                        &hit))
             continue;
         hit.de00 = a->ranked && hit.row.lack == ASK_HAS_COLOUR

@@ -52,7 +52,7 @@ static void count_unlike(struct scan *scan, const struct scan_row *row,
         out->left_out[row->lack]++;
         return;
     }
-    unlike = stmt_get_int(&scan->q, SCAN_MORE + 2); /* see the schema */
+    unlike = stmt_get_int(&scan->q, scan->at.more + 2); /* see the schema */
     out->dipped += (unlike & 1) != 0;
     out->over_dyed += (unlike & 2) != 0;
     out->exhausts += (unlike & 4) != 0;
@@ -65,8 +65,8 @@ static bool add_colour(struct scan *scan, const struct scan_row *row,
     enum ask_lack lack;
 
     if (!shelf_reading(scan->book, row->id,
-                       stmt_get_int(&scan->q, SCAN_MORE + 3), scan->filter, &r,
-                       &lack, err))
+                       stmt_get_int(&scan->q, scan->at.more + 3), scan->filter,
+                       &r, &lack, err))
         return false;
     w->colour = mem_room(w->colour, w->count - 1, sizeof *w->colour);
     w->colour[w->count - 1] = r.colour;
@@ -80,8 +80,9 @@ static bool add_point(struct scan *scan, const struct grid_request *request,
     w->point = mem_room(w->point, w->count, sizeof *w->point);
     w->point[w->count] = (struct point){
         .lab = row->lab,
-        .row = axis_add(&w->rows, stmt_get_text(&scan->q, SCAN_MORE)),
-        .column = axis_add(&w->columns, stmt_get_text(&scan->q, SCAN_MORE + 1)),
+        .row = axis_add(&w->rows, stmt_get_text(&scan->q, scan->at.more)),
+        .column =
+            axis_add(&w->columns, stmt_get_text(&scan->q, scan->at.more + 1)),
     };
     if (request->labels) {
         w->who = mem_room(w->who, w->count, sizeof *w->who);

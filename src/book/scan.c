@@ -280,11 +280,12 @@ bool scan_weigh(struct book *book, int64_t treatment, struct ask_range *out,
 static bool is_weighed(struct scan *scan, bool *fits, struct error *err)
 {
     struct ask_range asked = scan->filter->per_fibre_pct;
-    int64_t dye = stmt_get_int(&scan->q, 9);
+    int64_t dye;
 
     *fits = true;
-    if (isnan(asked.low))
+    if (scan->at.dye < 0)
         return true;
+    dye = stmt_get_int(&scan->q, scan->at.dye);
     if (!dye || dye != scan->weighed) {
         if (!scan_weigh(scan->book, dye, &scan->per_fibre, err))
             return false;
@@ -342,9 +343,30 @@ static bool is_usual(const struct ask_filter *f)
            !strcmp(f->illuminant, "D50") && f->observer_deg == 2;
 }
 
-static const char *column_if(bool wanted, const char *column)
+/* Adds a column if it is wanted; each that is not there is time saved. */
+static int column_if(bool wanted, const char *column, int *count,
+                     struct text *sql)
 {
-    return wanted ? column : "NULL";
+    if (!wanted)
+        return -1;
+    text_addf(sql, ", %s", column);
+    return (*count)++;
+}
+
+static void add_columns(struct scan *scan, struct text *sql)
+{
+    const bool who = scan->wants >= SCAN_WHO;
+    int n = 5;
+
+    text_add(sql, "SELECT h.skein_id, h.lack, h.L, h.a, h.b");
+    scan->at.dyer = column_if(who, "h.dyer_id", &n, sql);
+    scan->at.number = column_if(who, "h.number", &n, sql);
+    scan->at.name =
+        column_if(scan->wants == SCAN_WHO_AND_NAME, "h.name", &n, sql);
+    scan->at.entry = column_if(!scan->usual, "h.entry_id", &n, sql);
+    scan->at.dye = column_if(!isnan(scan->filter->per_fibre_pct.low),
+                             "h.dye_treatment_id", &n, sql);
+    scan->at.more = n;
 }
 
 bool scan_begin(struct book *book, const struct ask_filter *filter,
@@ -360,16 +382,8 @@ bool scan_begin(struct book *book, const struct ask_filter *filter,
                          .usual = is_usual(filter)};
     if (!is_side_bath(book, filter->bath, &side, err) || !load_dyers(out, err))
         return false;
-    text_addf(
-        &sql,
-        "SELECT h.skein_id, h.lack, h.L, h.a, h.b, %s, %s, %s, %s, %s%s"
-        " FROM shelf h%s WHERE 1",
-        column_if(wants >= SCAN_WHO, "h.dyer_id"),
-        column_if(wants >= SCAN_WHO, "h.number"),
-        column_if(wants == SCAN_WHO_AND_NAME, "h.name"),
-        column_if(!out->usual, "h.entry_id"),
-        column_if(!isnan(filter->per_fibre_pct.low), "h.dye_treatment_id"),
-        more, join);
+    add_columns(out, &sql);
+    text_addf(&sql, "%s FROM shelf h%s WHERE 1", more, join);
     add_where(&sql, filter, side);
     ok = stmt_prepare(book, text_str(&sql), &out->q, err);
     text_clear(&sql);
@@ -391,8 +405,9 @@ static bool look(struct scan *scan, struct scan_row *row, struct error *err)
 {
     struct ask_reading r;
 
-    if (!shelf_reading(scan->book, row->id, stmt_get_int(&scan->q, 8),
-                       scan->filter, &r, &row->lack, err))
+    if (!shelf_reading(scan->book, row->id,
+                       stmt_get_int(&scan->q, scan->at.entry), scan->filter, &r,
+                       &row->lack, err))
         return false;
     row->lab = r.colour.lab;
     return true;
@@ -405,13 +420,13 @@ static void take_who(struct scan *scan, struct scan_row *row)
 
     if (scan->wants < SCAN_WHO)
         return;
-    dyer = stmt_get_int(&scan->q, 5);
+    dyer = stmt_get_int(&scan->q, scan->at.dyer);
     while (row->dyer < scan->dyers && scan->dyer[row->dyer].id != dyer)
         row->dyer++;
-    row->number = stmt_get_int(&scan->q, 6);
+    row->number = stmt_get_int(&scan->q, scan->at.number);
     if (scan->wants < SCAN_WHO_AND_NAME || row->lack != ASK_HAS_COLOUR)
         return;
-    name = stmt_get_int(&scan->q, 7);
+    name = stmt_get_int(&scan->q, scan->at.name);
     row->name =
         scan->usual ? &colour_names[name - 1] : colour_name_nearest(row->lab);
 }

@@ -24,8 +24,12 @@ struct scan {
     struct book *book;
     const struct ask_filter *filter;
     enum scan_wants wants;
-    bool usual;    /* its colours are those that the shelf keeps */
-    struct stmt q; /* columns from SCAN_MORE on are the caller's */
+    bool usual; /* its colours are those that the shelf keeps */
+    struct stmt q;
+    struct {
+        int dyer, number, name, entry, dye; /* its columns, -1: not asked for */
+        int more;                           /* the first of the caller's */
+    } at;
     struct scan_dyer {
         int64_t id;
         char *prefix; /* "Aino/", "" for the book's own */
@@ -34,8 +38,6 @@ struct scan {
     int64_t weighed; /* the treatment that per_fibre is of */
     struct ask_range per_fibre;
 };
-
-#define SCAN_MORE 10
 
 /*
  * Begins a pass in no order.

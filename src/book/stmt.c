@@ -167,8 +167,9 @@ int64_t stmt_get_int(struct stmt *q, int column)
 
 double stmt_get_real(struct stmt *q, int column)
 {
-    return stmt_is_null(q, column) ? (double)NAN
-                                   : sqlite3_column_double(q->st, column);
+    const double value = sqlite3_column_double(q->st, column); /* NULL is 0 */
+
+    return value == 0 && stmt_is_null(q, column) ? (double)NAN : value;
 }
 
 const char *stmt_get_text(struct stmt *q, int column)

@@ -1,5 +1,5 @@
-/* CIELAB, XYZ, colour differences and screen colours: Little CMS reckons, this
- * file chooses what may be asked of it. See the header and docs/colour.md. */
+/* CIELAB, XYZ, differences and screen colours: Little CMS reckons, this file
+ * chooses what may be asked of it. See the header and docs/colour.md. */
 #include "colour/lab.h"
 
 #include <assert.h>
@@ -42,13 +42,6 @@ struct lch lch_from_lab(struct lab c)
     cmsLab2LCh(&out, &in);
     /* Adding 360 to a hue a hair below 0 may round to 360 itself. */
     return (struct lch){out.L, out.C, out.h >= 360 ? 0 : out.h};
-}
-
-double lab_de00(struct lab x, struct lab y)
-{
-    cmsCIELab p = cms_lab(x), q = cms_lab(y);
-
-    return cmsCIE2000DeltaE(&p, &q, 1, 1, 1);
 }
 
 double lab_cmc(struct lab standard, struct lab sample, double l, double c)
