@@ -4,6 +4,7 @@
  */
 #include "photo/photo.h"
 
+#include <assert.h>
 #include <setjmp.h>
 #include <stdio.h> /* jpeglib.h needs it */
 #include <stdlib.h>
@@ -32,6 +33,7 @@ struct decoder {
     bool input_ended;         /* the file has no end marker */
     unsigned components_seen; /* bit i: some scan held component i */
     const struct photo *photo;
+    unsigned shrink; /* pixels of the picture to one of ours, each way */
     const unsigned char *data;
     size_t size;
     photo_sink *sink;
@@ -53,9 +55,15 @@ static _Noreturn void leave(struct decoder *d)
     longjmp(d->jump, 1);
 }
 
+/* How far the decoder has come, in rows of the picture. */
+static uint32_t rows_done(const struct decoder *d)
+{
+    return d->jpeg.output_scanline * d->shrink;
+}
+
 static _Noreturn void refuse_damaged(struct decoder *d)
 {
-    uint32_t row = d->jpeg.output_scanline, height = d->photo->height;
+    uint32_t row = rows_done(d), height = d->photo->height;
 
     if (jpeg_has_multiple_scans(&d->jpeg))
         error_set(d->err, ERR_INPUT,
@@ -129,7 +137,7 @@ static void damage(struct decoder *d, uint32_t mcu_rows_above)
 {
     uint32_t mcu_h = 8u * (unsigned)d->jpeg.max_v_samp_factor;
     uint64_t above = (uint64_t)mcu_h * (MCU_ROWS_ABOVE + mcu_rows_above);
-    uint32_t row = d->jpeg.output_scanline;
+    uint32_t row = rows_done(d);
 
     row = row > above ? (uint32_t)(row - above) : 0;
     if (row == 0 || jpeg_has_multiple_scans(&d->jpeg))
@@ -250,6 +258,8 @@ static void start(struct decoder *d)
     }
     d->stage = STAGE_ROWS;
     jpeg->out_color_space = JCS_RGB;
+    jpeg->scale_num = 1;
+    jpeg->scale_denom = d->shrink;
     jpeg->dct_method = JDCT_ISLOW;
     jpeg->do_fancy_upsampling = TRUE;
     jpeg->do_block_smoothing = FALSE;
@@ -280,14 +290,18 @@ static bool run(struct decoder *d)
     return true;
 }
 
-bool photo_decode(const struct photo *photo, const unsigned char *data,
-                  size_t size, photo_sink *sink, void *self,
-                  struct photo_decoded *out, struct error *err)
+bool photo_decode_small(const struct photo *photo, const unsigned char *data,
+                        size_t size, unsigned shrink, photo_sink *sink,
+                        void *self, struct photo_decoded *out,
+                        struct error *err)
 {
     struct decoder *d = mem_new(1, sizeof *d);
 
+    assert(shrink == 1 || shrink == 2 || shrink == 4 || shrink == 8);
+
     *out = (struct photo_decoded){.damaged_row = photo->height};
     d->photo = photo;
+    d->shrink = shrink;
     d->data = data;
     d->size = size;
     d->sink = sink;
@@ -307,4 +321,11 @@ bool photo_decode(const struct photo *photo, const unsigned char *data,
     free(d->row);
     free(d);
     return ok;
+}
+
+bool photo_decode(const struct photo *photo, const unsigned char *data,
+                  size_t size, photo_sink *sink, void *self,
+                  struct photo_decoded *out, struct error *err)
+{
+    return photo_decode_small(photo, data, size, 1, sink, self, out, err);
 }

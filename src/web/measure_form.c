@@ -10,6 +10,7 @@
 #include "book/ask.h"
 #include "html.h"
 #include "page.h"
+#include "photos.h"
 
 #define SPARE_ROWS 2 /* empty ones below those that are filled in */
 #define SHOWN_PX 640 /* so wide is a photo shown, about */
@@ -33,7 +34,9 @@ static bool is(const char *words, const char *what)
 
 static void add_image(struct text *o, const struct view *v)
 {
-    html_addf(o, "<image href=\"/photo/%lld\" width=\"%.0f\" height=\"%.0f\"/>",
+    html_addf(o,
+              "<image href=\"/photo/%lld/" PHOTO_LARGE
+              "\" width=\"%.0f\" height=\"%.0f\"/>",
               v->photo, v->w, v->h);
 }
 

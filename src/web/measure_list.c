@@ -93,7 +93,8 @@ static bool add_photo(struct request *r, int64_t id, const char *skein,
     html_addf(o, "<li><a href=\"/measure/%lld", (long long)id);
     add_query(o, "skein", skein);
     html_addf(o,
-              "\"><img src=\"/photo/%lld\" alt=\"\" loading=\"lazy\" "
+              "\"><img src=\"/photo/%lld/" PHOTO_SMALL
+              "\" alt=\"\" loading=\"lazy\" "
               "decoding=\"async\"><span>photo %lld</span></a><p "
               "class=\"small\">%s%s%s</p><p class=\"tied\">",
               (long long)id, (long long)id, on ? on->words : "day not known",

@@ -5,6 +5,11 @@
 #include "book/record.h"
 #include "request.h"
 
+/* The sizes of small copies, "/photo/7/" and one of these: the longer side in
+ * pixels, for a list and for looking closely. */
+#define PHOTO_SMALL "480"
+#define PHOTO_LARGE "2048"
+
 /* Whether the upload is a photo that the book keeps. ERR_INPUT says what to
  * put right, for a HEIC how to change the phone's setting. */
 bool photos_check(struct request *r, struct error *err);

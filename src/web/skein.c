@@ -10,6 +10,7 @@
 #include "book/sheet.h"
 #include "html.h"
 #include "page.h"
+#include "photos.h"
 #include "routes.h"
 
 #define NEAREST 5
@@ -24,35 +25,47 @@ static const char *words_of(const struct record *r, const char *field)
 /* ---- the top ---------------------------------------------------------------
  */
 
-/* The photo a reading came from, cut to its region, beside the swatch. */
+/* A photo cut to a region of it. */
+static void add_cut(struct text *o, const struct record *photo,
+                    const struct record *region)
+{
+    const double x = record_get(region, "x")->low;
+    const double y = record_get(region, "y")->low;
+    const double w = record_get(region, "w")->low;
+    const double h = record_get(region, "h")->low;
+    const double m = fmax(w, h) * 0.18;
+
+    html_addf(o,
+              "<svg class=\"crop\" viewBox=\"%.0f %.0f %.0f %.0f\" "
+              "preserveAspectRatio=\"xMidYMid slice\" role=\"img\" "
+              "aria-label=\"The photo as the camera took it, with the "
+              "measured region\"><image href=\"/photo/%lld/" PHOTO_LARGE
+              "\" width=\"%s\" height=\"%s\"/>",
+              x - m, y - m, w + 2 * m, h + 2 * m, (long long)photo->id,
+              words_of(photo, "width"), words_of(photo, "height"));
+    html_addf(o,
+              "<g class=\"box\"><rect class=\"halo\" x=\"%.0f\" y=\"%.0f\" "
+              "width=\"%.0f\" height=\"%.0f\"/><rect x=\"%.0f\" "
+              "y=\"%.0f\" width=\"%.0f\" height=\"%.0f\"/></g></svg>",
+              x, y, w, h, x, y, w, h);
+}
+
+/* The photo a reading came from, beside the swatch. */
 static bool add_crop(struct request *r, int64_t reading, struct error *err)
 {
     int64_t *ids = NULL;
     size_t n = 0;
-    struct record region = {0};
-    double x, y, w, h, m;
+    struct record region = {0}, photo = {0};
     bool ok = record_children(r->book, NOUN_REGION, "reading", reading, &ids,
                               &n, err);
 
-    if (ok && n && record_read(r->book, NOUN_REGION, ids[0], &region, err)) {
-        x = record_get(&region, "x")->low;
-        y = record_get(&region, "y")->low;
-        w = record_get(&region, "w")->low;
-        h = record_get(&region, "h")->low;
-        m = fmax(w, h) * 0.18;
-        html_addf(&r->out,
-                  "<svg class=\"crop\" viewBox=\"%.0f %.0f %.0f %.0f\" "
-                  "preserveAspectRatio=\"xMidYMid slice\" role=\"img\" "
-                  "aria-label=\"The photo as the camera took it, with the "
-                  "measured region\"><image href=\"/photo/%lld\"/>"
-                  "<g class=\"box\"><rect class=\"halo\" x=\"%.0f\" y=\"%.0f\" "
-                  "width=\"%.0f\" height=\"%.0f\"/><rect x=\"%.0f\" "
-                  "y=\"%.0f\" width=\"%.0f\" height=\"%.0f\"/></g></svg>",
-                  x - m, y - m, w + 2 * m, h + 2 * m,
-                  (long long)record_get(&region, "photo")->ref_id, x, y, w, h,
-                  x, y, w, h);
-    }
-    ok = ok && !(n && !region.noun);
+    if (ok && n)
+        ok = record_read(r->book, NOUN_REGION, ids[0], &region, err) &&
+             record_read(r->book, NOUN_PHOTO,
+                         record_get(&region, "photo")->ref_id, &photo, err);
+    if (ok && n)
+        add_cut(&r->out, &photo, &region);
+    record_clear(&photo);
     record_clear(&region);
     free(ids);
     return ok;
@@ -375,10 +388,12 @@ static void add_pictures(struct text *o, const struct skein_sheet *s)
         const char *tint = words_of(sight, "glow-colour");
         long long photo = (long long)record_get(sight, "photo")->ref_id;
 
-        html_addf(o,
-                  "<li><a href=\"/photo/%lld\"><img src=\"/photo/%lld\" "
-                  "alt=\"Photo %lld of this skein\" loading=\"lazy\"></a>",
-                  photo, photo, photo);
+        html_addf(
+            o,
+            "<li><a href=\"/photo/%lld\"><img src=\"/photo/%lld/" PHOTO_SMALL
+            "\" "
+            "alt=\"Photo %lld of this skein\" loading=\"lazy\"></a>",
+            photo, photo, photo);
         if (glow)
             html_addf(o, "<p>glow under ultraviolet: %s%s%s</p>", glow,
                       tint ? ", " : "", tint);

@@ -223,6 +223,28 @@ const why = (body) => /class="why"[^>]*>([^<]*)</.exec(body)?.[1]
     }
   });
 
+  await h.test('small copies of a photo are made once and kept', async () => {
+    const file = path.join(h.root, 'fixtures', 'weld-alum.jpg');
+    h.hanklab(book, 'photo', 'add', file);
+    const [whole, small] = [await ask(page, 'GET', '/photo/1'),
+      await ask(page, 'GET', '/photo/1/480')];
+    for (const a of [whole, small]) {
+      assert.strictEqual(a.status, 200);
+      assert.strictEqual(a.headers['content-type'], 'image/jpeg');
+    }
+    assert.strictEqual(Number(whole.headers['content-length']),
+      fs.statSync(file).size);
+    assert.ok(small.headers['content-length'] < fs.statSync(file).size / 4);
+    const kept = fs.readdirSync(path.join(book, 'cache'))
+      .filter((n) => n.endsWith('-480.jpg'));
+    assert.strictEqual(kept.length, 1);
+    const again = await ask(page, 'GET', '/photo/1/480');
+    assert.strictEqual(again.body, small.body);
+    for (const size of ['481', '', '0', '480/', '../1'])
+      assert.strictEqual((await ask(page, 'GET', `/photo/1/${size}`)).status,
+        404, size);
+  });
+
   await h.test('undo takes back what was just saved', async () => {
     const saved = await ask(page, 'POST', '/log',
       form({ token: mark, do: 'save', name: 'not this one' }));
