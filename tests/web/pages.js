@@ -108,6 +108,23 @@ async function faults(context, url, where) {
         });
       await context.close();
     }
+
+  await h.test('on paper: the yarn and its record, no buttons', async () => {
+    const page = await browser.newPage();
+    for (const where of ['/skein/1', '/bath/1', '/']) {
+      await page.goto(url + where.slice(1));
+      await page.emulateMedia({ media: 'print' });
+      assert.deepStrictEqual(await page.evaluate(() =>
+        [...document.querySelectorAll('nav, button, input, .btn')]
+          .filter((e) => e.checkVisibility())
+          .map((e) => e.outerHTML.slice(0, 80))), [], where);
+      await page.emulateMedia({ media: 'screen' });
+    }
+    await page.goto(`${url}skein/1`);
+    const pdf = (await page.pdf({ preferCSSPageSize: true })).toString('latin1');
+    assert.strictEqual(pdf.match(/\/Type \/Page\b/g)?.length, 1);
+    await page.close();
+  });
   await browser.close();
   await h.end();
 })();
