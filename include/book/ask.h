@@ -151,6 +151,11 @@ bool ask_skeins(struct book *book, const struct ask_filter *filter,
                 size_t limit, struct ask_skeins *out, struct error *err);
 void ask_skeins_free(struct ask_skeins *skeins);
 
+/* Baths that no skein was in and that were not poured into another, the newest
+ * first; release *ids with free(). */
+bool ask_empty_baths(struct book *book, int64_t **ids, size_t *count,
+                     struct error *err);
+
 /* One skein, withdrawn or not; of the filter only what says which
  * readings count. Release with ask_skein_clear. ERR_MISSING. */
 bool ask_skein(struct book *book, int64_t id, const struct ask_filter *filter,

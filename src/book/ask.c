@@ -197,6 +197,24 @@ bool ask_skeins(struct book *book, const struct ask_filter *filter,
     return ok;
 }
 
+bool ask_empty_baths(struct book *book, int64_t **ids, size_t *count,
+                     struct error *err)
+{
+    struct stmt q;
+    bool row, ok;
+
+    *ids = NULL;
+    *count = 0;
+    if (!stmt_begin(book, STMT_ASK_EMPTY_BATHS, &q, err))
+        return false;
+    while ((ok = stmt_step(&q, &row, err)) && row) {
+        *ids = mem_room(*ids, *count, sizeof **ids);
+        (*ids)[(*count)++] = stmt_get_int(&q, 0);
+    }
+    stmt_done(&q);
+    return ok;
+}
+
 bool ask_skein(struct book *book, int64_t id, const struct ask_filter *filter,
                struct ask_skein *out, struct error *err)
 {

@@ -30,7 +30,8 @@ static void add_doses(struct text *o, const struct sheet_doses *doses)
 static void add_facts(struct text *o, const struct record *rec,
                       const char *const *skipped, size_t skips)
 {
-    text_add(o, "<dl class=\"facts\">");
+    bool any = false;
+
     for (size_t i = 0; i < rec->noun->field_count; i++) {
         const struct record_field *f = &rec->field[i];
         bool skip = !f->words;
@@ -38,12 +39,15 @@ static void add_facts(struct text *o, const struct record *rec,
             skip = skip || !strcmp(f->field->name, skipped[k]);
         if (skip)
             continue;
-        html_addf(o, "<dt>%s</dt><dd>%s", f->field->name, f->words);
+        html_addf(o, "%s<dt>%s</dt><dd>%s", any ? "" : "<dl class=\"facts\">",
+                  f->field->name, f->words);
+        any = true;
         if (f->understood)
             html_addf(o, ", read as %s", f->understood);
         text_add(o, "</dd>");
     }
-    text_add(o, "</dl>\n");
+    if (any)
+        text_add(o, "</dl>\n");
 }
 
 static void add_entry(struct text *o, const struct sheet_entry *e)

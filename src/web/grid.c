@@ -1,5 +1,6 @@
 /* Mean colours by two things, one cell pinned. */
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "base/mem.h"
@@ -8,6 +9,8 @@
 #include "narrow.h"
 #include "page.h"
 #include "routes.h"
+
+#define WHICH_MAX 40 /* bytes of skein numbers in a cell */
 
 static bool read_axis(struct request *r, const char *name, enum grid_axis *out,
                       struct error *err)
@@ -66,6 +69,22 @@ static void pin_address(const struct request *r, const char *row,
     text_clear(&pin);
 }
 
+/* "skeins 1, 2, 3"; of many the first ones. */
+static void add_which(struct text *o, const struct grid_place *p)
+{
+    char *first;
+    size_t n = strlen(p->labels);
+
+    if (n > WHICH_MAX)
+        for (n = WHICH_MAX; n && p->labels[n] != ',';)
+            n--;
+    first = mem_text_n(p->labels, n);
+    html_addf(o, "skein%s %s", p->measured == 1 ? "" : "s", first);
+    if (p->labels[n])
+        html_addf(o, " \xE2\x80\xA6 %zu in all", p->measured);
+    free(first);
+}
+
 static void add_cell(struct request *r, const struct grid *g, size_t row,
                      size_t column)
 {
@@ -91,7 +110,8 @@ static void add_cell(struct request *r, const struct grid *g, size_t row,
     if (g->has_pin && !pinned)
         html_addf(o, " <b class=\"num\">%.1f</b> %s", p->pinned.de00,
                   verdict_short(p->pinned.verdict));
-    html_addf(o, "</p></a><p class=\"quiet\">%s", p->labels);
+    text_add(o, "</p></a><p class=\"quiet\">");
+    add_which(o, p);
     if (p->measured > 1)
         html_addf(o, ", spread %.1f", p->spread);
     text_add(o, "</p></td>");
@@ -133,8 +153,10 @@ static void add_foot(struct text *o, const struct grid *g, bool wet)
 
 bool grid_page(struct request *r, struct error *err)
 {
-    struct grid_request q = {
-        .rows = GRID_DYESTUFF, .columns = GRID_MORDANT, .tolerance = 2};
+    struct grid_request q = {.rows = GRID_DYESTUFF,
+                             .columns = GRID_MORDANT,
+                             .labels = true,
+                             .tolerance = 2};
     struct grid g;
 
     q.pin = pairs_get(&r->query, "pin");

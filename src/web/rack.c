@@ -48,6 +48,28 @@ static void lane_words(const struct ask_skein *s, struct text *out)
         text_addf(out, "%s%s dip", out->len ? ", " : "", s->dips);
 }
 
+/* Why it hangs there without colour, in as much room as a hank has. */
+static const char *short_lack(enum ask_lack lack)
+{
+    switch (lack) {
+    case ASK_OTHER_LIGHT:
+        return "other light";
+    case ASK_BY_EYE:
+        return "by eye";
+    case ASK_OTHER_PART:
+        return "part only";
+    case ASK_WETNESS:
+        return "only wet";
+    case ASK_EARLIER:
+    case ASK_NEVER:
+        return "not yet";
+    case ASK_HAS_COLOUR:
+    case ASK_LACKS:
+        break;
+    }
+    return "";
+}
+
 static void add_hank(struct text *o, const struct ask_skein *s)
 {
     struct text lane = {0};
@@ -70,7 +92,7 @@ static void add_hank(struct text *o, const struct ask_skein *s)
     if (outside)
         text_add(o, "<b class=\"st\">outside sRGB</b>");
     else if (!has)
-        html_addf(o, "<b class=\"st\">%s</b>", ask_lack_words(s->lack, false));
+        html_addf(o, "<b class=\"st\">%s</b>", short_lack(s->lack));
     text_add(o, "</span></a></li>\n");
     text_clear(&lane);
 }
@@ -125,12 +147,18 @@ static void bath_facts(const struct pot_sheet *p, struct text *o)
         html_addf(o, "%spH %s", any ? ", " : "", p->round[0].ph);
 }
 
+static const char *name_of(const struct record *bath)
+{
+    const struct record_field *name = record_get(bath, "name");
+
+    return name ? name->words : "unnamed";
+}
+
 static bool add_bath(struct request *r, struct ask_skein **s, size_t n,
                      struct error *err)
 {
     struct text *o = &r->out;
     struct pot_sheet p = {0};
-    const struct record_field *name;
     long long id = (long long)s[0]->bath_id;
 
     if (!id) {
@@ -142,12 +170,11 @@ static bool add_bath(struct request *r, struct ask_skein **s, size_t n,
     }
     if (!sheet_of_pot(r->book, s[0]->bath_id, &p, err))
         return false;
-    name = record_get(&p.bath, "name");
     html_addf(o,
               "<section class=\"bath\" aria-labelledby=\"bath%lld\">\n<header>"
               "<h2 id=\"bath%lld\"><a href=\"/bath/%lld\">%s</a></h2>\n"
               "<p><span>bath %s%s%s</span> <span>",
-              id, id, id, name ? name->words : "unnamed", s[0]->bath,
+              id, id, id, name_of(&p.bath), s[0]->bath,
               s[0]->on_words ? ", " : "", s[0]->on_words);
     bath_facts(&p, o);
     html_addf(o,
@@ -217,6 +244,30 @@ static void add_unfinished(struct request *r, struct ask_skein **s, size_t n)
     }
 }
 
+/* Pots that are a name so far. */
+static bool add_empty_baths(struct request *r, struct error *err)
+{
+    int64_t *ids;
+    size_t n;
+    bool ok = ask_empty_baths(r->book, &ids, &n, err);
+
+    for (size_t i = 0; ok && i < n; i++) {
+        struct record bath;
+
+        ok = record_read(r->book, NOUN_BATH, ids[i], &bath, err);
+        if (!ok)
+            break;
+        html_addf(&r->out,
+                  "<p class=\"wait\"><span><b>No skein yet:</b> <a "
+                  "href=\"/bath/%lld\">%s</a></span> <a "
+                  "href=\"/log?of=%s\">Finish it</a></p>\n",
+                  (long long)ids[i], name_of(&bath), bath.label);
+        record_clear(&bath);
+    }
+    free(ids);
+    return ok;
+}
+
 /* The rods from `first` on that a page holds, whole ones; where the next page
  * begins. */
 static bool add_rods(struct request *r, struct ask_skein **s, size_t n,
@@ -256,7 +307,8 @@ bool rack_page(struct request *r, struct error *err)
     add_head(r, s, all.count);
     if (!first)
         add_unfinished(r, s, all.count);
-    ok = add_rods(r, s, all.count, (size_t)first, &next, err);
+    ok = (first || add_empty_baths(r, err)) &&
+         add_rods(r, s, all.count, (size_t)first, &next, err);
     if (ok && next < all.count)
         html_addf(&r->out,
                   "<p class=\"more\"><a href=\"/?from=%zu\">Further along the "
