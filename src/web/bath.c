@@ -39,8 +39,9 @@ static void add_facts(struct text *o, const struct record *rec,
             skip = skip || !strcmp(f->field->name, skipped[k]);
         if (skip)
             continue;
-        html_addf(o, "%s<dt>%s</dt><dd>%s", any ? "" : "<dl class=\"facts\">",
-                  f->field->name, f->words);
+        if (!any)
+            text_add(o, "<dl class=\"facts\">");
+        html_addf(o, "<dt>%s</dt><dd>%s", f->field->name, f->words);
         any = true;
         if (f->understood)
             html_addf(o, ", read as %s", f->understood);
