@@ -146,7 +146,7 @@ static void test_a_copy_keeps_the_profile_and_no_exif(void **state)
     unsigned char *data;
     size_t size;
     struct error err = {0};
-    struct photo photo;
+    struct photo photo = {0};
     struct picture p;
 
     (void)state;
