@@ -132,8 +132,7 @@ static bool fill_light(struct cells *cells, struct error *err)
     int64_t observer = id_in(cells, "observer_deg");
 
     if (observer && observer != 2 && observer != 10)
-        return error_set(err, ERR_INPUT,
-                         "observer: there are two, of 2 and of 10 degrees");
+        return error_set(err, ERR_INPUT, "observer: 2 or 10 degrees");
     if (is_word(cells, "source", "instrument"))
         return (is_set(cells, "illuminant") && is_set(cells, "observer_deg") &&
                 is_set(cells, "geometry")) ||
@@ -158,10 +157,7 @@ static bool fill_reading(struct book *book, struct cells *cells,
                          struct error *err)
 {
     int64_t skein = id_in(cells, "skein_id"), fibre = id_in(cells, "fibre_id");
-    int64_t observer = id_in(cells, "observer_deg");
 
-    if (observer && observer != 2 && observer != 10)
-        return error_set(err, ERR_INPUT, "observer: 2 or 10 degrees");
     if ((skein != 0) == (fibre != 0))
         return error_set(err, ERR_INPUT,
                          "say of which skein, or of which "
@@ -280,26 +276,86 @@ bool fill_new(struct book *book, const struct noun *noun, struct cells *cells,
     return true;
 }
 
+/* Adds what a record holds of the columns that are not changed. */
+static bool add_stored(struct book *book, enum stmt_id stored, int64_t id,
+                       struct cells *cells, struct error *err)
+{
+    struct stmt q;
+    bool row;
+
+    if (!stmt_begin(book, stored, &q, err))
+        return false;
+    stmt_int(&q, ":of", id);
+    if (!stmt_step(&q, &row, err))
+        return false;
+    for (int i = 0; row && i < sqlite3_column_count(q.st); i++) {
+        const char *column = sqlite3_column_name(q.st, i);
+        int type = sqlite3_column_type(q.st, i);
+        if (cells_get(cells, column))
+            continue;
+        if (type == SQLITE_INTEGER)
+            cells_int(cells, column, stmt_get_int(&q, i));
+        else if (type == SQLITE_FLOAT)
+            cells_real(cells, column, stmt_get_real(&q, i));
+        else
+            cells_text(cells, column, stmt_get_text(&q, i));
+    }
+    stmt_done(&q);
+    return true;
+}
+
+/* What goes together in a new record goes together in a changed one. What it
+ * holds stays as it is and is written again. */
+static bool fill_whole(struct book *book, const struct noun *noun,
+                       enum stmt_id stored, int64_t id, struct cells *cells,
+                       struct error *err)
+{
+    return add_stored(book, stored, id, cells, err) &&
+           fill_new(book, noun, cells, err);
+}
+
 bool fill_edit(struct book *book, const struct noun *noun, int64_t id,
                struct cells *cells, struct error *err)
 {
-    if (noun->id == NOUN_CARD)
+    int64_t other = id_in(cells, "material_id");
+
+    switch (noun->id) {
+    case NOUN_CARD:
         return fill_card(book, cells, err);
-    if (noun->id == NOUN_MATERIAL)
+    case NOUN_MATERIAL:
         return name_is_free(book, cells, id, err);
-    if (noun->id == NOUN_ALIAS) {
-        int64_t material = id_in(cells, "material_id");
-        return (material || ask(book, STMT_ALIAS_OF, id, &material, err)) &&
-               name_is_free(book, cells, material, err);
-    }
-    if ((noun->id == NOUN_READING || noun->id == NOUN_ORIGIN) &&
-        is_set(cells, "after_entry_id")) {
-        int64_t skein;
-        return ask(book,
-                   noun->id == NOUN_READING ? STMT_READING_SKEIN
-                                            : STMT_ORIGIN_PARENT,
-                   id, &skein, err) &&
-               fill_after(book, cells, skein, err);
+    case NOUN_ALIAS:
+        return (other || ask(book, STMT_ALIAS_OF, id, &other, err)) &&
+               name_is_free(book, cells, other, err);
+    case NOUN_READING:
+    case NOUN_ORIGIN:
+        return !is_set(cells, "after_entry_id") ||
+               (ask(book,
+                    noun->id == NOUN_READING ? STMT_READING_SKEIN
+                                             : STMT_ORIGIN_PARENT,
+                    id, &other, err) &&
+                fill_after(book, cells, other, err));
+    case NOUN_TREATMENT:
+        return fill_whole(book, noun, STMT_TREATMENT_STORED, id, cells, err);
+    case NOUN_ENTRY:
+        return fill_whole(book, noun, STMT_ENTRY_STORED, id, cells, err);
+    case NOUN_DOSE:
+        return fill_whole(book, noun, STMT_DOSE_STORED, id, cells, err);
+    case NOUN_PH:
+        return fill_whole(book, noun, STMT_PH_STORED, id, cells, err);
+    case NOUN_DYER:
+    case NOUN_SUPPLY:
+    case NOUN_FIBRE:
+    case NOUN_WATER:
+    case NOUN_SKEIN:
+    case NOUN_BATH:
+    case NOUN_POUR:
+    case NOUN_EXTRACTION:
+    case NOUN_PHOTO:
+    case NOUN_SIGHT:
+    case NOUN_REGION:
+    case NOUN_COUNT:
+        return true;
     }
     return true;
 }

@@ -13,7 +13,7 @@ bool fill_new(struct book *book, const struct noun *noun, struct cells *cells,
               struct error *err);
 
 /* The same for a change: one usual card at a time, no name of another
- * material, no step of another skein. */
+ * material, no step of another skein, and what must go together. */
 bool fill_edit(struct book *book, const struct noun *noun, int64_t id,
                struct cells *cells, struct error *err);
 

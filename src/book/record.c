@@ -153,9 +153,8 @@ static bool refused(struct book *book, const struct noun *noun,
                          noun->name);
     if ((code & 0xFF) == SQLITE_CONSTRAINT)
         return error_set(err, ERR_INPUT,
-                         "these facts do not go together in %s "
-                         "%s (%s)",
-                         a(noun), noun->name, sqlite3_errmsg(book->db));
+                         "these facts do not go together in %s %s", a(noun),
+                         noun->name);
     return false;
 }
 
