@@ -48,21 +48,36 @@ static bool read_entry(struct book *book, int64_t id, const struct names *names,
     return true;
 }
 
+/* The entries of a treatment whose skeins stand. */
+static bool entries_of(struct book *book, int64_t treatment, int64_t **ids,
+                       size_t *count, struct error *err)
+{
+    struct stmt q;
+    bool row, ok;
+
+    if (!stmt_begin(book, STMT_ROUND_ENTRIES, &q, err))
+        return false;
+    stmt_int(&q, ":of", treatment);
+    while ((ok = stmt_step(&q, &row, err)) && row) {
+        *ids = mem_resize(*ids, *count + 1, sizeof **ids);
+        (*ids)[(*count)++] = stmt_get_int(&q, 0);
+    }
+    stmt_done(&q);
+    return ok;
+}
+
 static bool read_round(struct book *book, int64_t treatment,
                        const struct names *names, struct sheet_round *out,
                        struct error *err)
 {
-    int64_t *ids;
-    size_t n;
-    bool ok;
+    int64_t *ids = NULL;
+    size_t n = 0;
+    bool ok =
+        record_read(book, NOUN_TREATMENT, treatment, &out->treatment, err) &&
+        sheet_ph_of(book, treatment, &out->ph, err) &&
+        entries_of(book, treatment, &ids, &n, err);
 
-    if (!record_read(book, NOUN_TREATMENT, treatment, &out->treatment, err) ||
-        !sheet_ph_of(book, treatment, &out->ph, err) ||
-        !record_children(book, NOUN_ENTRY, "treatment", treatment, &ids, &n,
-                         err))
-        return false;
     out->entry = mem_new(n, sizeof *out->entry);
-    ok = true;
     for (size_t i = 0; ok && i < n; i++) {
         out->entries++;
         ok = read_entry(book, ids[i], names, &out->entry[i], err);

@@ -18,3 +18,15 @@ no hanklab measure "$HERE/fixtures/madder-alum.jpg" --card-box 79,338,281,403 \
     --skein 3=490,375,172,557
 no hanklab material withdraw none
 no hanklab treatment show 0
+# A skein that was withdrawn is in no sum and no list: 20 % of 24 g and of
+# 16 g are 8 g, of the 24 g that are left 4.8 g.
+hanklab log tub --dyestuff "weld: 20 %" --skein "weight=24 g" \
+    --skein "weight=16 g" 2>&1
+hanklab show bath tub
+hanklab skein withdraw 5
+hanklab show bath tub
+hanklab fade tub
+hanklab cut 4 "6 g" "4 g" >/dev/null
+hanklab show 4 | grep "left of it"
+hanklab skein withdraw 6
+hanklab show 4 | grep "left of it"
