@@ -13,7 +13,8 @@ bool said(const char *words)
     return parts_said(words);
 }
 
-bool says_unknown(const char *words)
+/* Words for "I do not know". */
+static bool says_unknown(const char *words)
 {
     return text_same(words, "unknown") || text_same(words, "not known") ||
            text_same(words, "?");

@@ -86,8 +86,6 @@ struct id_words id_words(int64_t id);
 
 /* Whether anything was said. */
 bool said(const char *words);
-/* Words for "I do not know". */
-bool says_unknown(const char *words);
 
 /* Fresh, dry or frozen, as the amount's words say; NULL: they do not. */
 const char *pot_state_of(const struct amount *a);

@@ -262,7 +262,7 @@ bool sheet_readings_of(struct book *book, int64_t skein,
     return ok;
 }
 
-void sheet_reading_clear(struct sheet_reading *r)
+static void reading_clear(struct sheet_reading *r)
 {
     free(r->part);
     free(r->illuminant);
@@ -275,7 +275,7 @@ void sheet_reading_clear(struct sheet_reading *r)
 void sheet_readings_clear(struct sheet_readings *readings)
 {
     for (size_t i = 0; i < readings->count; i++)
-        sheet_reading_clear(&readings->reading[i]);
+        reading_clear(&readings->reading[i]);
     free(readings->reading);
     *readings = (struct sheet_readings){0};
 }

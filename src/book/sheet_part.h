@@ -16,7 +16,6 @@ void sheet_doses_clear(struct sheet_doses *doses);
 /* All readings of a skein, by day. */
 bool sheet_readings_of(struct book *book, int64_t skein,
                        struct sheet_readings *out, struct error *err);
-void sheet_reading_clear(struct sheet_reading *reading);
 void sheet_readings_clear(struct sheet_readings *readings);
 
 /* The pH taken in a treatment as typed, NULL when there is none. */

@@ -163,7 +163,9 @@ static struct cov3 card_places(const struct spread_input *in, struct lab lab)
 
 /* ---- A3: rounding ------------------------------------------------------- */
 
-double spread_dither(const struct running *cells, int dc)
+/* d of spread_rounding: n cells whose means have standard deviation sd codes.
+ */
+static double dither(const struct running *cells, int dc)
 {
     const double quantum = dc / 8.0, pi = acos(-1);
     const double step = sqrt(1 + quantum * quantum);
@@ -215,9 +217,9 @@ static struct mat3 rounding_of(const struct spread_input *in,
                                const struct stats *stats)
 {
     const double d[3] = {
-        spread_dither(&area->luma.Y, in->photo->dc_luma),
-        spread_dither(&area->chroma.Cb, in->photo->dc_chroma),
-        spread_dither(&area->chroma.Cr, in->photo->dc_chroma),
+        dither(&area->luma.Y, in->photo->dc_luma),
+        dither(&area->chroma.Cb, in->photo->dc_chroma),
+        dither(&area->chroma.Cr, in->photo->dc_chroma),
     };
     struct mat3 cov, slope;
     double code[3];

@@ -40,9 +40,6 @@ double spread_range(const struct plane *plane, const struct stats *stats);
  */
 struct mat3 spread_rounding(int dc_luma, int dc_chroma, const double d[3]);
 
-/* d of the above: n cells whose means have standard deviation sd codes. */
-double spread_dither(const struct running *cells, int dc);
-
 /* B3: the covariance that an error u_gamma of the tone curve's exponent
  * causes in a colour, read against a card of another lightness. */
 struct cov3 spread_tone(double u_gamma, struct lab lab, struct lab card);

@@ -45,7 +45,8 @@ bool segment_next(struct segments *in, struct segment *out)
     return true;
 }
 
-bool segment_starts(const struct segment *s, const char *bytes, size_t n)
+/* Whether the body starts with these n bytes. */
+static bool starts(const struct segment *s, const char *bytes, size_t n)
 {
     return s->size >= n && !memcmp(s->body, bytes, n);
 }
@@ -68,20 +69,19 @@ const unsigned char *segment_find(const struct segment *s, const char *text)
 
 bool segment_is_exif(const struct segment *s) /* Exif 4.7.2 */
 {
-    return s->marker == MARKER_APP1 && segment_starts(s, "Exif\0", 5) &&
-           s->size >= 6;
+    return s->marker == MARKER_APP1 && starts(s, "Exif\0", 5) && s->size >= 6;
 }
 
 bool segment_is_xmp(const struct segment *s) /* XMP part 3, 1.1.3 */
 {
     static const char name[] = "http://ns.adobe.com/xap/1.0/"; /* with NUL */
 
-    return s->marker == MARKER_APP1 && segment_starts(s, name, sizeof name);
+    return s->marker == MARKER_APP1 && starts(s, name, sizeof name);
 }
 
 bool segment_is_mpf(const struct segment *s) /* CIPA DC-007 5.1 */
 {
-    return s->marker == MARKER_APP2 && segment_starts(s, "MPF\0", 4);
+    return s->marker == MARKER_APP2 && starts(s, "MPF\0", 4);
 }
 
 bool segment_is_gain_map(const struct segment *s)
@@ -92,7 +92,7 @@ bool segment_is_gain_map(const struct segment *s)
                                         "Semantic>GainMap"};
 
     if (s->marker == MARKER_APP2)
-        return segment_starts(s, iso, sizeof iso);
+        return starts(s, iso, sizeof iso);
     if (segment_is_xmp(s))
         for (size_t i = 0; i < ARRAY_LEN(names); i++)
             if (segment_find(s, names[i]))

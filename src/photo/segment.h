@@ -50,9 +50,6 @@ struct segments {
 /* The next one; false when the file ends before its end. */
 bool segment_next(struct segments *in, struct segment *out);
 
-/* Whether the body starts with these n bytes. */
-bool segment_starts(const struct segment *s, const char *bytes, size_t n);
-
 /* The place of text in the body, NULL when it is not there. */
 const unsigned char *segment_find(const struct segment *s, const char *text);
 

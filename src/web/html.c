@@ -19,7 +19,7 @@ static size_t character(const char *s)
     return 0;
 }
 
-void html_escape(struct text *out, const char *s)
+static void escape(struct text *out, const char *s)
 {
     while (s && *s) {
         size_t plain = strcspn(s, "&<>\"'"), n;
@@ -48,7 +48,7 @@ static bool is(const char *fmt, const char *conversion)
 static const char *convert(struct text *out, const char *fmt, va_list *args)
 {
     if (is(fmt, "s")) {
-        html_escape(out, va_arg(*args, const char *));
+        escape(out, va_arg(*args, const char *));
     } else if (is(fmt, "d")) {
         text_addf(out, "%d", va_arg(*args, int));
     } else if (is(fmt, "c")) {

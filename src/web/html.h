@@ -4,13 +4,10 @@
 
 #include "base/text.h"
 
-/* Appends s so that it is text, or an attribute's value in double quotes;
- * NULL adds nothing. A byte that is not UTF-8 becomes U+FFFD. */
-void html_escape(struct text *out, const char *s);
-
-/* Appends markup: what %s brings is escaped, the format itself is not. Of the
- * printf conversions it knows %s, %c (markup), %d, %zu, %lld, %02x, %.Nf and
- * %%. */
+/* Appends markup: what %s brings is escaped, so that it is text or an
+ * attribute's value in double quotes, the format itself is not; NULL adds
+ * nothing, a byte that is not UTF-8 becomes U+FFFD. Of the printf conversions
+ * it knows %s, %c (markup), %d, %zu, %lld, %02x, %.Nf and %%. */
 void html_addf(struct text *out, const char *fmt, ...)
     __attribute__((format(printf, 2, 3)));
 

@@ -74,11 +74,6 @@ static void add_swatch(struct text *out, const char *class,
               outside ? "M0 0h7l3 3v7H0z" : "M0 0h10v10H0z");
 }
 
-void page_swatch(struct text *out, const struct lab *lab, const char *words)
-{
-    add_swatch(out, "sw", lab, words);
-}
-
 void page_swatch_fill(struct text *out, const struct lab *lab,
                       const char *words)
 {

@@ -35,11 +35,8 @@ void page_hank(struct text *out, enum hank kind, const struct lab *lab);
 
 /* A flat swatch as an <svg>, with what it is in words for those who cannot see
  * it; a corner is cut off when the screen cannot show the colour. NULL: none
- * was measured. */
-void page_swatch(struct text *out, const struct lab *lab, const char *words);
-
-/* The same filling the box it stands in, to touch what is beside it; and in
- * a cell of the grid. */
+ * was measured. It fills the box it stands in, to touch what is beside it, or
+ * is in a cell of the grid. */
 void page_swatch_fill(struct text *out, const struct lab *lab,
                       const char *words);
 void page_swatch_cell(struct text *out, const struct lab *lab,

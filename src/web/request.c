@@ -36,7 +36,7 @@ void pairs_add(struct pairs *pairs, const char *name, const char *value)
     pairs->bytes += strlen(name) + (value ? strlen(value) : 0);
 }
 
-void pairs_clear(struct pairs *pairs)
+static void pairs_clear(struct pairs *pairs)
 {
     for (size_t i = 0; i < pairs->count; i++) {
         free(pairs->pair[i].name);

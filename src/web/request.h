@@ -39,7 +39,6 @@ const char *pairs_get(const struct pairs *pairs, const char *name);
 /* The nth value of that name, "" included; NULL behind the last. */
 const char *pairs_nth(const struct pairs *pairs, const char *name, size_t n);
 void pairs_add(struct pairs *pairs, const char *name, const char *value);
-void pairs_clear(struct pairs *pairs);
 
 /* A file that came with a form, in the book's cache until the answer is
  * sent. */
