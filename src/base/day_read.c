@@ -422,9 +422,12 @@ static bool read_tokens(const struct reader *r, struct day_range *out)
         if (!found && (shape_is(r->tokens.token, r->tokens.count, "n/n") ||
                        shape_is(r->tokens.token, r->tokens.count, "n-n")))
             return bad(r, "say the year as well");
+        if (!found && shape_is(r->tokens.token, r->tokens.count, "n"))
+            return bad(r, "say the month as well, such as 3 May");
         if (!found)
             return bad(r, "cannot be read as a day; say 2026-05-03, 3 May "
-                          "2026, May 2026, summer 2019 or words");
+                          "2026, May 2026, summer 2019, or words without a "
+                          "number");
         if (!ok)
             return false;
     }

@@ -11,6 +11,7 @@
 #include "base/mem.h"
 #include "book/record.h"
 #include "dye/amount.h"
+#include "dye/substance.h"
 
 #define TEXT_MAX 16384
 
@@ -314,10 +315,11 @@ static const struct {
     enum amount_unit bare;
     const char *unit;
     double scale; /* column units in one amount unit */
+    const char *name, *units;
 } amounts[] = {
-    [FIELD_WEIGHT] = {AMOUNT_G, "_g", 1},
-    [FIELD_LENGTH] = {AMOUNT_M, "_m", 1},
-    [FIELD_VOLUME] = {AMOUNT_ML, "_l", 0.001},
+    [FIELD_WEIGHT] = {AMOUNT_G, "_g", 1, "weight", "g, kg, oz or lb"},
+    [FIELD_LENGTH] = {AMOUNT_M, "_m", 1, "length", "m or yd"},
+    [FIELD_VOLUME] = {AMOUNT_ML, "_l", 0.001, "volume", "ml or l"},
 };
 
 /* The base of percentages: a weight said to be wet stays words there. */
@@ -343,11 +345,9 @@ static bool read_measure(const struct field *f, const char *words,
         k = 1; /* a bare number of a pot is litres */
     else if (a.unit != amounts[f->kind].bare && a.unit != AMOUNT_WORDS &&
              a.unit != AMOUNT_NONE)
-        return error_set(err, ERR_INPUT, "%s: \"%s\" is not a %s", f->name,
-                         words,
-                         f->kind == FIELD_WEIGHT   ? "weight"
-                         : f->kind == FIELD_LENGTH ? "length"
-                                                   : "volume");
+        return error_set(err, ERR_INPUT,
+                         "%s: \"%.80s\" is not a %s; say it in %s", f->name,
+                         words, amounts[f->kind].name, amounts[f->kind].units);
     if (a.unit == AMOUNT_WORDS || a.unit == AMOUNT_NONE)
         a.low = a.high = NAN;
     amount_echo(&a, NAN, line, sizeof line);
@@ -478,6 +478,21 @@ static bool read_minutes(const struct field *f, const char *words,
     return true;
 }
 
+/* A new material is not made in passing outside of a pot: what it is for may
+ * be another than its name suggests. Always false. */
+static bool unknown_material(const struct field *f, const char *words,
+                             struct error *err)
+{
+    const char *kind = substance_kind(words);
+    const char *quote = strpbrk(words, " \t") ? "\"" : "";
+
+    return error_set(err, ERR_MISSING,
+                     "%s: there is no material \"%.60s\" in the book; add it: "
+                     "hanklab material add %s%.60s%s --kind %s",
+                     f->name, words, quote, words, quote,
+                     kind ? kind : "dyestuff");
+}
+
 static bool read_ref(struct book *book, const struct field *f,
                      const char *words, struct cells *out, struct text *echo,
                      struct error *err)
@@ -487,8 +502,10 @@ static bool read_ref(struct book *book, const struct field *f,
 
     if (!record_find(book, f->ref, words, &id, err)) {
         struct record_value v = {"name", words};
-        if (err->kind != ERR_MISSING || !(f->flags & FIELD_MAKES) ||
-            words[0] == '#')
+        bool missing = err->kind == ERR_MISSING && words[0] != '#';
+        if (missing && f->ref == NOUN_MATERIAL)
+            return unknown_material(f, words, err);
+        if (!missing || !(f->flags & FIELD_MAKES))
             return named(f, err);
         if (!record_add(book, f->ref, &v, 1, &id, NULL, err))
             return false;

@@ -47,3 +47,8 @@ h find --soup
 h reckon --weight soup
 h measure undyed.jpg --card-box 0,0,9,9 --region 0,0,9,9 --assume-profile soup
 h measure undyed.jpg --region 0,0,9,9
+h dose add alum --bath 1
+h dose add "cream of tartar" --bath 1
+h skein edit 1 --weight "summer 2019"
+h skein edit 1 --length "20 g"
+h log tub --date "about 9"
