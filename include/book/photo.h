@@ -7,6 +7,7 @@
 #include <stdint.h>
 
 #include "base/error.h"
+#include "base/text.h"
 #include "book/book.h"
 #include "colour/uncertainty.h"
 #include "measure/measure.h"
@@ -68,11 +69,20 @@ struct photo_reading {
 bool photo_reading_add(struct book *book, const struct photo_reading *reading,
                        int64_t *id, struct error *err);
 
+/*
+ * Appends a note when the photo of a reading is of an earlier day than the step
+ * its colour counts after, and how to say that it was before that; else
+ * nothing. Cameras have wrong clocks, so that it is only told.
+ */
+bool photo_reading_doubt(struct book *book, int64_t reading, struct text *out,
+                         struct error *err);
+
 /* Whose colour a measured box holds; all 0 or NULL: it is only looked at. */
 struct photo_place {
     int64_t skein_id, fibre_id;
     const char *new_skein; /* a skein of this name ("": of none) is made first,
                               and skein_id is set to it */
+    int64_t reading_id;    /* set when it was kept */
 };
 
 /* A picture that was measured. */

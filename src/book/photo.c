@@ -299,6 +299,33 @@ bool photo_reading_add(struct book *book, const struct photo_reading *r,
     return add_region(book, r, *id, err);
 }
 
+bool photo_reading_doubt(struct book *book, int64_t reading, struct text *out,
+                         struct error *err)
+{
+    struct stmt q;
+    bool row;
+
+    if (!stmt_begin(book, STMT_READING_DOUBT, &q, err))
+        return false;
+    stmt_int(&q, ":of", reading);
+    if (!stmt_step(&q, &row, err))
+        return false;
+    if (row) {
+        text_addf(out, "the photo is of %s, the last step (%s) of ",
+                  stmt_get_text(&q, 0), stmt_get_text(&q, 1));
+        text_addf(out,
+                  "%s; if the picture was taken before that, say so: hanklab "
+                  "reading edit %lld --after-entry ",
+                  stmt_get_text(&q, 2), (long long)reading);
+        if (stmt_is_null(&q, 3))
+            text_add(out, "\"\"");
+        else
+            text_addf(out, "%lld", (long long)stmt_get_int(&q, 3));
+    }
+    stmt_done(&q);
+    return true;
+}
+
 bool card_values(struct book *book, int64_t *id, struct measure_card *out,
                  struct error *err)
 {

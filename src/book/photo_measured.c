@@ -54,13 +54,12 @@ static bool keep_one(struct book *book, const struct photo_measured *m,
         .assumed_profile = m->assumed_profile,
         .region = &m->result->region[i],
     };
-    int64_t id;
 
     if (p->new_skein &&
         !record_add(book, NOUN_SKEIN, &name, 1, &p->skein_id, NULL, err))
         return false;
     r.skein_id = p->skein_id;
-    return photo_reading_add(book, &r, &id, err);
+    return photo_reading_add(book, &r, &p->reading_id, err);
 }
 
 static bool keep_all(struct book *book, const struct photo_measured *m,

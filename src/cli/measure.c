@@ -20,6 +20,7 @@ struct place {
     const char *words; /* as typed, before the box: "137", or NULL */
     int64_t skein_id, fibre_id;
     long long number; /* of the skein, 0 for others */
+    int64_t reading_id;
 };
 
 struct job {
@@ -224,7 +225,11 @@ static bool keep(struct cli *cli, struct job *job, struct error *err)
         whose[i].skein_id = job->place[i].skein_id;
         whose[i].fibre_id = job->place[i].fibre_id;
     }
-    return photo_measured_keep(cli->book, &measured, err);
+    if (!photo_measured_keep(cli->book, &measured, err))
+        return false;
+    for (size_t i = 0; i < job->places; i++)
+        job->place[i].reading_id = whose[i].reading_id;
+    return true;
 }
 
 /* ---- telling ----------------------------------------------------------------
@@ -433,6 +438,27 @@ static void refuse_json(struct cli *cli, const struct measure_notes *notes,
     json_end(&j);
 }
 
+/* A photo that is older than what was done last to the skein in it. */
+static bool tell_doubts(struct cli *cli, const struct job *job,
+                        struct error *err)
+{
+    char who[80];
+
+    for (size_t i = 0; i < job->places; i++) {
+        struct text doubt = {0};
+        if (!job->place[i].reading_id)
+            continue;
+        if (!photo_reading_doubt(cli->book, job->place[i].reading_id, &doubt,
+                                 err))
+            return false;
+        label(job, i, who, sizeof who);
+        if (doubt.len)
+            cli_note("%s: %s", who, text_str(&doubt));
+        text_clear(&doubt);
+    }
+    return true;
+}
+
 static bool run(struct cli *cli, struct error *err)
 {
     struct job *job = mem_new(1, sizeof *job);
@@ -452,6 +478,7 @@ static bool run(struct cli *cli, struct error *err)
         else
             tell_table(cli, job);
         tell_refusals(cli, job);
+        ok = tell_doubts(cli, job, err);
     }
     free(job->data);
     free(job->result);
