@@ -2,14 +2,16 @@
  * Draws photographs of dyed yarn beside a grey card, and writes down the truth
  * about them. Run by the build and by tests:
  *
- *     scene LOTS OUTDIR FILE.scene...
- *     scene --set even|varied|repeat --count N --seed S OUTDIR
+ *     scene [--masks] LOTS OUTDIR FILE.scene...
+ *     scene [--masks] --set even|varied|repeat --count N --seed S OUTDIR
  *     scene --compare A.jpg B.jpg
  *
- * The first two write OUTDIR/NAME.jpg and OUTDIR/truth.csv. The format of a
- * scene file is in fixtures/README.md.
+ * The first two write OUTDIR/NAME.jpg and OUTDIR/truth.csv; with --masks, in
+ * place of both, OUTDIR/NAME.pgm, whose grey says what lies where (scene.h).
+ * The format of a scene file is in fixtures/README.md.
  */
 #include <errno.h>
+#include <stdbool.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -62,6 +64,32 @@ static void photograph(const struct scene *s, const char *folder, FILE *truth)
     free(drawn.at);
 }
 
+static void mask(const struct scene *s, const char *folder)
+{
+    char path[4096];
+    FILE *f;
+
+    snprintf(path, sizeof path, "%s/%s.pgm", folder, s->name);
+    f = fopen(path, "w");
+    if (!f)
+        die(path, strerror(errno));
+    fprintf(f, "P5 %d %d 255\n", s->width, s->height);
+    for (int y = 0; y < s->height; y++)
+        for (int x = 0; x < s->width; x++)
+            putc(scene_thing(s, x + 0.5, y + 0.5), f);
+    if (ferror(f) || fclose(f))
+        die(path, "cannot be written");
+}
+
+/* truth is NULL where only the mask is wanted. */
+static void take(const struct scene *s, const char *folder, FILE *truth)
+{
+    if (truth)
+        photograph(s, folder, truth);
+    else
+        mask(s, folder);
+}
+
 static FILE *truth_open(const char *folder)
 {
     char path[4096];
@@ -77,19 +105,19 @@ static FILE *truth_open(const char *folder)
 
 static void truth_close(FILE *truth)
 {
-    if (ferror(truth) || fclose(truth))
+    if (truth && (ferror(truth) || fclose(truth)))
         die("truth.csv", "cannot be written");
 }
 
-static int draw_files(int count, char **arg)
+static int draw_files(int count, char **arg, bool masks)
 {
     struct lots lots = lots_read(arg[0]);
-    FILE *truth = truth_open(arg[1]);
+    FILE *truth = masks ? NULL : truth_open(arg[1]);
 
     for (int i = 2; i < count; i++) {
         struct scene s = scene_read(arg[i], &lots);
 
-        photograph(&s, arg[1], truth);
+        take(&s, arg[1], truth);
     }
     truth_close(truth);
     free(lots.lot);
@@ -97,9 +125,9 @@ static int draw_files(int count, char **arg)
 }
 
 static int draw_set(const char *kind, int count, uint64_t seed,
-                    const char *folder)
+                    const char *folder, bool masks)
 {
-    FILE *truth = truth_open(folder);
+    FILE *truth = masks ? NULL : truth_open(folder);
     struct scene s[2];
     size_t n;
 
@@ -107,7 +135,7 @@ static int draw_set(const char *kind, int count, uint64_t seed,
         if (!scene_random(kind, seed, i, s, &n))
             die(kind, "no such set: even, varied or repeat");
         for (size_t j = 0; j < n; j++)
-            photograph(&s[j], folder, truth);
+            take(&s[j], folder, truth);
     }
     truth_close(truth);
     return 0;
@@ -115,14 +143,18 @@ static int draw_set(const char *kind, int count, uint64_t seed,
 
 int main(int argc, char **argv)
 {
+    const bool masks = argc > 1 && !strcmp(argv[1], "--masks");
+
     if (argc == 4 && !strcmp(argv[1], "--compare"))
         return jpeg_compare(argv[2], argv[3]);
+    argc -= masks;
+    argv += masks;
     if (argc == 8 && !strcmp(argv[1], "--set") && !strcmp(argv[3], "--count") &&
         !strcmp(argv[5], "--seed"))
         return draw_set(argv[2], (int)strtol(argv[4], NULL, 10),
-                        strtoull(argv[6], NULL, 10), argv[7]);
+                        strtoull(argv[6], NULL, 10), argv[7], masks);
     if (argc > 3 && argv[1][0] != '-')
-        return draw_files(argc - 1, argv + 1);
-    die("usage", "scene LOTS OUTDIR FILE.scene... | --set KIND --count N "
-                 "--seed S OUTDIR | --compare A.jpg B.jpg");
+        return draw_files(argc - 1, argv + 1, masks);
+    die("usage", "scene [--masks] LOTS OUTDIR FILE.scene... | [--masks] --set "
+                 "KIND --count N --seed S OUTDIR | --compare A.jpg B.jpg");
 }

@@ -14,6 +14,7 @@
 static const struct light linen = {{0.50, 0.46, 0.385}};
 static const struct light oak = {{0.34, 0.255, 0.165}};
 static const struct light slate = {{0.075, 0.080, 0.088}};
+static const struct light cloth = {{0.72, 0.69, 0.60}};
 static const struct light paper = {{0.70, 0.67, 0.60}};
 static const struct light pencil = {{0.09, 0.09, 0.10}};
 static const struct light cotton = {{0.66, 0.63, 0.55}};
@@ -70,10 +71,21 @@ static struct light slate_at(uint64_t seed, double x, double y)
     return scaled(slate, 1 + 0.22 * bed + 0.10 * grit);
 }
 
+/* A bleached cloth with a few soft folds. */
+static struct light cloth_at(uint64_t seed, double x, double y)
+{
+    double fold = noise_cloud(seed, x / 320, y / 240, 2);
+    double thread = noise_plane(seed + 3, x / 2.2, y / 2.2);
+
+    return scaled(cloth, 1 + 0.06 * fold + 0.05 * thread);
+}
+
 static struct light table_at(const struct scene *s, double x, double y)
 {
-    static const struct light *const plain[] = {
-        [TABLE_WOOD] = &oak, [TABLE_LINEN] = &linen, [TABLE_SLATE] = &slate};
+    static const struct light *const plain[] = {[TABLE_WOOD] = &oak,
+                                                [TABLE_LINEN] = &linen,
+                                                [TABLE_SLATE] = &slate,
+                                                [TABLE_CLOTH] = &cloth};
 
     if (!s->trimmings)
         return scaled(*plain[s->table],
@@ -85,6 +97,8 @@ static struct light table_at(const struct scene *s, double x, double y)
         return linen_at(s->seed, x, y);
     case TABLE_SLATE:
         return slate_at(s->seed, x, y);
+    case TABLE_CLOTH:
+        return cloth_at(s->seed, x, y);
     }
     return linen;
 }
@@ -310,6 +324,14 @@ struct place card_box(const struct scene *s)
     return (struct place){
         (int)(s->card.x + inset_x), (int)(s->card.y + inset_y),
         (int)(s->card.w - 2 * inset_x), (int)(s->card.h - 2 * inset_y)};
+}
+
+int scene_thing(const struct scene *s, double x, double y)
+{
+    for (size_t i = s->skeins; i > 0; i--)
+        if (hank_outside(&s->skein[i - 1], x, y) < 0)
+            return (int)i;
+    return sheet_outside(card_sheet(s), x, y) < 0 ? SCENE_CARD : 0;
 }
 
 struct light picture_mean(const struct picture *p, struct place box)

@@ -207,6 +207,8 @@ static bool set_word(struct scene *s, const char *word, const char *value)
         s->table = TABLE_LINEN;
     else if (!strcmp(word, "table") && !strcmp(value, "slate"))
         s->table = TABLE_SLATE;
+    else if (!strcmp(word, "table") && !strcmp(value, "cloth"))
+        s->table = TABLE_CLOTH;
     else if (!strcmp(word, "profile") && !strcmp(value, "srgb"))
         s->encoding = ENCODING_SRGB;
     else if (!strcmp(word, "profile") && !strcmp(value, "p3"))

@@ -64,7 +64,7 @@ extern const struct matrix xyz_from_light;
 
 /* ---- the scene ---- */
 
-enum table_top { TABLE_WOOD, TABLE_LINEN, TABLE_SLATE };
+enum table_top { TABLE_WOOD, TABLE_LINEN, TABLE_SLATE, TABLE_CLOTH };
 enum encoding { ENCODING_SRGB, ENCODING_P3 };
 
 struct skein {
@@ -112,6 +112,11 @@ struct scene scene_default(void);
 /* The part of a skein that stands for its colour: the straight strands. */
 struct place skein_box(const struct skein *s);
 struct place card_box(const struct scene *s);
+
+/* What lies at a place: 0 the table, 1 the first skein and so on, SCENE_CARD.
+ */
+#define SCENE_CARD 255
+int scene_thing(const struct scene *s, double x, double y);
 
 bool scene_is_even(const struct scene *s);
 
