@@ -141,7 +141,7 @@ $(BUILD)/tests/help.a: $(TEST_HELP)
 $(BUILD)/tests/test_%: $(BUILD)/tests/test_%.o $(BUILD)/tests/help.a $(LIB)
 	$(call say,LD)$(CC) -o $@ $^ $(LDFLAGS) $(shell sed -n 's/^ \* link: //p' tests/test_$*.c) \
 	    $(PKG_LIBS) $(shell pkg-config --libs cmocka)
-$(BUILD)/tests/test_truth: | $(BUILD)/scene
+$(BUILD)/tests/test_truth $(BUILD)/tests/test_find: | $(BUILD)/scene
 $(BUILD)/tests/test_manual: | $(BIN) $(BUILD)/hanklab.1
 $(BUILD)/tests/test_nouns: | $(BIN)
 

@@ -8,8 +8,6 @@
 #include "base/mem.h"
 #include "measure/check.h"
 
-/* A code this low or this high may have been cut off. */
-enum { LOW_CODE = 1, HIGH_CODE = 254 };
 enum { CLIP_LOW = 1, CLIP_HIGH = 2 };
 
 /* ---- the grid ----------------------------------------------------------- */
@@ -144,67 +142,133 @@ static void cells_close(struct cells *cells)
     memset(cells->sum, 0, 3 * cells->n * sizeof *cells->sum);
 }
 
-static void cells_row(struct cells *cells, struct box used,
-                      const unsigned char *rgb, int64_t y)
+/* Whether the row of cells that row y belongs to lies in the area. */
+static bool cells_whole(const struct cells *cells, struct box used, int64_t y)
 {
     const int64_t top = y - y % cells->h;
-    const unsigned char *p = rgb + 3 * cells->first;
 
-    if (top < used.y || top + cells->h > used.y + used.h)
-        return;
-    for (size_t i = 0; i < cells->n; i++) {
-        uint32_t *sum = cells->sum + 3 * i;
-
-        for (int x = 0; x < cells->w; x++, p += 3) {
-            sum[0] += p[0];
-            sum[1] += p[1];
-            sum[2] += p[2];
-        }
-    }
-    if (y == top + cells->h - 1)
-        cells_close(cells);
+    return top >= used.y && top + cells->h <= used.y + used.h;
 }
 
-static const unsigned char clip_flag[256] = {
-    [0] = CLIP_LOW,
-    [LOW_CODE] = CLIP_LOW,
-    [HIGH_CODE] = CLIP_HIGH,
-    [255] = CLIP_HIGH,
-};
+static bool cells_end(const struct cells *cells, int64_t y)
+{
+    return y % cells->h == cells->h - 1;
+}
 
-/* Adds n pixels to a block. */
-static void block_add(struct area *area, struct block *block,
-                      const double luminance[3], const double *light,
+/* A cell of the MCU is made of cells of 8 x 8. */
+static void cells_gather(const struct cells *small, struct cells *large)
+{
+    const size_t n = (size_t)large->w / small->w;
+    const uint32_t *from =
+        small->sum + 3 * ((large->first - small->first) / small->w);
+
+    for (size_t i = 0; i < large->n; i++)
+        for (size_t k = 0; k < n; k++, from += 3)
+            for (int c = 0; c < 3; c++)
+                large->sum[3 * i + c] += from[c];
+}
+
+static void cells_row(struct area *area, const unsigned char *rgb, int64_t y)
+{
+    struct cells *small = &area->luma, *large = &area->chroma;
+    const unsigned char *p = rgb + 3 * small->first;
+
+    if (!cells_whole(small, area->used, y))
+        return;
+    for (size_t i = 0; i < small->n; i++, p += 24) {
+        uint32_t r = 0, g = 0, b = 0;
+
+        for (int x = 0; x < 24; x += 3) {
+            r += p[x];
+            g += p[x + 1];
+            b += p[x + 2];
+        }
+        small->sum[3 * i] += r;
+        small->sum[3 * i + 1] += g;
+        small->sum[3 * i + 2] += b;
+    }
+    if (!cells_end(small, y))
+        return;
+    if (cells_whole(large, area->used, y)) {
+        if (large->n)
+            cells_gather(small, large);
+        if (cells_end(large, y))
+            cells_close(large);
+    }
+    cells_close(small);
+}
+
+static bool cut_off(unsigned char code)
+{
+    return code <= CHECK_CODE_LOW || code >= CHECK_CODE_HIGH;
+}
+
+/* A pixel with a code that may have been cut off; there are few. */
+static void count_clipped(struct area *area, const unsigned char *rgb)
+{
+    int clip = 0;
+
+    for (int c = 0; c < 3; c++) {
+        area->low[c] += rgb[c] <= CHECK_CODE_LOW;
+        clip |= rgb[c] <= CHECK_CODE_LOW    ? CLIP_LOW
+                : rgb[c] >= CHECK_CODE_HIGH ? CLIP_HIGH
+                                            : 0;
+    }
+    area->clipped[clip]++;
+    area->clipped[0]--;
+}
+
+static void codes_add(struct area *area, struct block *block,
                       const unsigned char *rgb, uint32_t n)
 {
-    double sum[3] = {0, 0, 0}, sum_y = 0, sum_yy = 0, peak = block->peak;
-    uint32_t code[3] = {0, 0, 0};
+    uint32_t r = 0, g = 0, b = 0;
 
-    for (uint32_t i = 0; i < n; i++, light += 3, rgb += 3) {
-        const double y = luminance[0] * light[0] + luminance[1] * light[1] +
-                         luminance[2] * light[2];
-        const int clip =
-            clip_flag[rgb[0]] | clip_flag[rgb[1]] | clip_flag[rgb[2]];
+    area->clipped[0] += n;
+    for (uint32_t i = 0; i < n; i++, rgb += 3) {
+        r += rgb[0];
+        g += rgb[1];
+        b += rgb[2];
+        if (cut_off(rgb[0]) || cut_off(rgb[1]) || cut_off(rgb[2]))
+            count_clipped(area, rgb);
+    }
+    block->code[0] += r;
+    block->code[1] += g;
+    block->code[2] += b;
+    block->pixels += n;
+}
+
+/* Adds n pixels to a block: light holds theirs where the profile is a table,
+ * else their codes are looked up here, which is most of the work of a box. */
+static void block_add(struct area *area, struct block *block,
+                      const struct light *profile, const double *light,
+                      const unsigned char *rgb, uint32_t n)
+{
+    const double *luminance = profile->m.at[1];
+    const double lr = luminance[0], lg = luminance[1], lb = luminance[2];
+    double sr = 0, sg = 0, sb = 0, sum_y = 0, sum_yy = 0, peak = block->peak;
+
+    for (size_t i = 0; i < 3 * (size_t)n; i += 3) {
+        const double red = light ? light[i] : profile->curve[0][rgb[i]];
+        const double green =
+            light ? light[i + 1] : profile->curve[1][rgb[i + 1]];
+        const double blue =
+            light ? light[i + 2] : profile->curve[2][rgb[i + 2]];
+        const double y = lr * red + lg * green + lb * blue;
 
         sum_y += y;
         sum_yy += y * y;
         peak = y > peak ? y : peak;
-        for (int c = 0; c < 3; c++) {
-            sum[c] += light[c];
-            code[c] += rgb[c];
-        }
-        area->clipped[clip]++;
-        for (int c = 0; clip & CLIP_LOW && c < 3; c++)
-            area->low[c] += rgb[c] <= LOW_CODE;
+        sr += red;
+        sg += green;
+        sb += blue;
     }
-    for (int c = 0; c < 3; c++) {
-        block->light[c] += sum[c];
-        block->code[c] += code[c];
-    }
+    block->light[0] += sr;
+    block->light[1] += sg;
+    block->light[2] += sb;
     block->Y += sum_y;
     block->YY += sum_yy;
     block->peak = peak;
-    block->pixels += n;
+    codes_add(area, block, rgb, n);
 }
 
 void area_row(struct area *area, const struct light *light,
@@ -216,18 +280,18 @@ void area_row(struct area *area, const struct light *light,
 
     if (down < 0 || down >= used.h)
         return;
-    cells_row(&area->luma, used, rgb, y);
-    cells_row(&area->chroma, used, rgb, y);
+    cells_row(area, rgb, y);
     while (area->row < area->ny && down >= area->edge_y[area->row + 1])
         area->row++;
     if (area->row == area->ny || down < area->edge_y[0])
         return;
-    light_row(light, row, (size_t)used.w, area->light, area->scratch);
+    if (light->table)
+        light_row(light, row, (size_t)used.w, area->light, area->scratch);
     for (uint32_t i = 0; i < area->nx; i++) {
         const size_t from = area->edge_x[i];
 
-        block_add(area, &area->block[(size_t)area->row * area->nx + i],
-                  light->m.at[1], area->light + 3 * from, row + 3 * from,
+        block_add(area, &area->block[(size_t)area->row * area->nx + i], light,
+                  light->table ? area->light + 3 * from : NULL, row + 3 * from,
                   area->edge_x[i + 1] - area->edge_x[i]);
     }
 }

@@ -98,6 +98,28 @@ const struct limit check_limits[CHECKS] = {
                                 "light"},
 };
 
+const struct grow_limit grow_limits[GROW_SKEIN + 1] = {
+    [GROW_CARD] = {.mean = {0.10, 0.05, 0.075},
+                   .step = 0.04,
+                   .cv = 0.05,
+                   .edge = {0.08, 0.08, 0.08},
+                   .shape_least = 0.93,
+                   .shape_most = 1.04,
+                   .fewest = 6,
+                   .tries = 3,
+                   .again = 1.41},
+    [GROW_SKEIN] = {.mean = {0.40, 0.14, 0.21},
+                    .step = 0.25,
+                    .cv = HUGE_VAL,
+                    .edge = {0.15, 0.06, 0.09},
+                    .shape_least = 0.75,
+                    .shape_most = HUGE_VAL,
+                    .fewest = 6,
+                    .tries = 3,
+                    .again = 0.71,
+                    .strangers = true},
+};
+
 /* Ends s where vsnprintf may have cut a UTF-8 character in half. */
 static void end_whole(char *s)
 {

@@ -48,6 +48,70 @@ enum check {
  * space. */
 #define CHECK_GAMUT_CODE 60
 
+/* A code this low or this high may have been cut off. */
+#define CHECK_CODE_LOW 1
+#define CHECK_CODE_HIGH 254
+
+/* Finding: pictures of fewer pixels get blocks of 8, of 16, others of 32;
+ * light below the floor has no colour to go by. */
+#define CHECK_MAP_SMALL 1.5e6
+#define CHECK_MAP_MEDIUM 6e6
+#define CHECK_MAP_FLOOR 0.001
+
+/* A found region is refused when it has more than such a share of the picture,
+ * touches so many of its borders, or has a change of colour on less than such
+ * a share of its rim. Of a skein's blocks those beyond so many standard
+ * deviations of the others are not its own; a block belongs with so many of
+ * the 9 about it. The tap may lie beside the box by such a share of it. */
+#define CHECK_GROW_LARGEST 0.35
+#define CHECK_GROW_BORDERS 2
+#define CHECK_GROW_OUTLINE 0.75
+#define CHECK_GROW_STRANGER 3.5
+#define CHECK_GROW_FILL 6
+#define CHECK_GROW_ASIDE 0.5
+
+/* A card by itself: a region that begins in a smooth block (the variation of
+ * light inside it), neither dark nor light, nor as light as the lightest of
+ * the picture, ln of R/G and B/G near nought; of such shares of the picture,
+ * no longer than so many times its width; so many times the better of any
+ * other; with a change of colour on such a share of its rim. */
+#define CHECK_CARD_SMOOTH 0.03
+#define CHECK_CARD_DIM 0.04
+#define CHECK_CARD_LIGHT 0.7
+#define CHECK_CARD_WHITE 0.75
+#define CHECK_CARD_COLOUR 0.7
+#define CHECK_CARD_LEAST 0.02
+#define CHECK_CARD_MOST 0.25
+#define CHECK_CARD_LONG 2.5
+#define CHECK_CARD_BETTER 1.5
+
+/* A skein by itself: of such a share of the picture, with strands to be seen,
+ * of such a shape (see grow_shape), with such a share of it in the box and of
+ * its rim where the colour changes; no box smaller than such a share of the
+ * largest. */
+#define CHECK_SKEIN_LEAST 0.01
+#define CHECK_SKEIN_ROUGH 0.04
+#define CHECK_SKEIN_SOLID 0.8
+#define CHECK_SKEIN_OUTLINE 0.8
+#define CHECK_SKEIN_FILLED 0.35
+#define CHECK_SKEIN_SCRAP 0.2
+
+enum grow_kind { GROW_CARD, GROW_SKEIN };
+
+/* How a region grows; ln Y, ln R/G, ln B/G in this order. */
+struct grow_limit {
+    double mean[3]; /* most that a block may be off the mean of the others */
+    double step;    /* in ln Y from its neighbour */
+    double cv;      /* of luminance inside a block */
+    double edge[3]; /* the colour changes where one of these is exceeded */
+    double shape_least, shape_most;
+    double fewest;  /* blocks in the box */
+    int tries;      /* each with limits so many times as wide: tighter after */
+    double again;   /* a leak, wider where grain may have made holes */
+    bool strangers; /* some of its blocks may be another thing's */
+};
+extern const struct grow_limit grow_limits[GROW_SKEIN + 1];
+
 struct limit {
     double warn, refuse; /* infinite: never */
     bool below;          /* too little is what is wrong */

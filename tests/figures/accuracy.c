@@ -1,12 +1,14 @@
 /*
- * accuracy [fixtures] [sets] [charts]: how far readings are off, measured
- * anew, as tables in Markdown; all three unless some are named. Judges
- * nothing: the tests do (test_truth.c, test_photos.c).
+ * accuracy [fixtures] [sets] [charts] [found]: how far readings are off and
+ * how often card and skeins are found, measured anew, as tables in Markdown;
+ * all of them unless some are named. Judges nothing: the tests do
+ * (test_truth.c, test_photos.c, test_find.c).
  */
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
+#include "find_support.h"
 #include "truth_support.h"
 
 static void print_cover(struct cover c)
@@ -148,6 +150,39 @@ static void charts(void)
     table_clear(&t);
 }
 
+/* ---- found ----------------------------------------------------------------
+ */
+
+static void print_count(const char *what, const char *how, struct finds_count c)
+{
+    printf("| %s | %s | %zu (%.1f %%) | %zu | %zu |\n", what, how, c.right,
+           finds_pct(c), c.refused, c.wrong);
+}
+
+static void print_finds(const char *what, struct finds f)
+{
+    print_count(what, "taps on the card", f.card_taps);
+    print_count(what, "taps on skeins", f.skein_taps);
+    print_count(what, "the card by itself", f.cards);
+    print_count(what, "skeins by themselves", f.skeins);
+}
+
+static void found(void)
+{
+    puts("\n| | looked for | right | refused or silent | wrong |\n"
+         "|---|---|---|---|---|");
+    print_finds("the demo's photographs", finds_of_fixtures(false));
+    print_finds("by chance, even light", finds_of_set("even", 25, 2025, false));
+    print_finds("by chance, any light",
+                finds_of_set("varied", 50, 2025, false));
+    print_finds("undyed skeins on white cloth",
+                finds_on_table("undyed", "cloth", false));
+    if (!photos())
+        return;
+    print_count("photographs of charts", "taps on patches", finds_on_charts());
+    print_count("photographs without a card", "no card", finds_without_card());
+}
+
 /* ---- the whole ---------------------------------------------------------- */
 
 static bool wanted(int argc, char **argv, const char *part)
@@ -163,7 +198,10 @@ int main(int argc, char **argv)
     static const struct {
         const char *name;
         void (*print)(void);
-    } parts[] = {{"fixtures", fixtures}, {"sets", sets}, {"charts", charts}};
+    } parts[] = {{"fixtures", fixtures},
+                 {"sets", sets},
+                 {"charts", charts},
+                 {"found", found}};
 
     for (size_t i = 0; i < ARRAY_LEN(parts); i++)
         if (wanted(argc, argv, parts[i].name))
