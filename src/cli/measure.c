@@ -10,12 +10,13 @@
 #include "base/mem.h"
 #include "book/photo.h"
 #include "book/record.h"
+#include "cli/measure_find.h"
 #include "colour/name.h"
 #include "draw/terminal.h"
 #include "measure/measure.h"
 #include "photo/photo.h"
 
-/* One --region, --skein or --fibre, in the order given. */
+/* One --region, --tap, --skein or --fibre, in the order given. */
 struct place {
     const char *words; /* as typed, before the box: "137", or NULL */
     int64_t skein_id, fibre_id;
@@ -26,6 +27,7 @@ struct place {
 struct job {
     struct place place[MEASURE_MAX_REGIONS];
     struct box box[MEASURE_MAX_REGIONS];
+    struct taps taps;
     size_t places;
     bool stores; /* something is to be kept in the book */
     struct measure_request request;
@@ -35,20 +37,21 @@ struct job {
     struct measure_result *result;
 };
 
-static bool read_box(const char *words, const char *option, struct box *out,
-                     struct error *err)
-{
-    struct error why;
-
-    return photo_box_read(words, out, &why) ||
-           error_set(err, why.kind, "--%s: %s", option, why.text);
-}
-
-/* "137=X,Y,W,H": who, then where. */
-static bool read_named(struct cli *cli, const char *option, const char *words,
-                       enum noun_id noun, struct place *place, struct box *box,
+/* A box or a tap. */
+static bool read_where(struct job *job, const char *words, const char *option,
                        struct error *err)
 {
+    const size_t i = job->places;
+
+    return taps_read(words, option, &job->taps.is[i], &job->taps.at[i],
+                     &job->box[i], err);
+}
+
+/* "137=X,Y,W,H" or "137=X,Y": who, then where. */
+static bool read_named(struct cli *cli, struct job *job, const char *option,
+                       const char *words, enum noun_id noun, struct error *err)
+{
+    struct place *place = &job->place[job->places];
     const char *equals = strrchr(words, '=');
     struct record r;
     char *name;
@@ -58,10 +61,11 @@ static bool read_named(struct cli *cli, const char *option, const char *words,
     if (!equals || equals == words)
         return error_set(err, ERR_INPUT,
                          "--%s: \"%s\" does not say which %s lies where: "
-                         "write %s=X,Y,W,H",
+                         "write %s=X,Y,W,H, or %s=X,Y for a tap",
                          option, words, option,
+                         noun == NOUN_SKEIN ? "137" : "NAME",
                          noun == NOUN_SKEIN ? "137" : "NAME");
-    if (!read_box(equals + 1, option, box, err) || !cli_book(cli, err))
+    if (!read_where(job, equals + 1, option, err) || !cli_book(cli, err))
         return false;
     name = mem_text_n(words, (size_t)(equals - words));
     ok = record_find(cli->book, noun, name, &id, err);
@@ -104,31 +108,29 @@ static bool read_places(struct cli *cli, struct job *job, struct error *err)
     for (size_t i = 0; i < cli->given_count; i++) {
         const char *option = cli->given[i].option->name;
         const char *words = cli->given[i].value;
-        struct place *place = &job->place[job->places];
-        struct box *box = &job->box[job->places];
+        const bool plain = !strcmp(option, "region") || !strcmp(option, "tap");
         bool ok;
 
-        if (strcmp(option, "region") && strcmp(option, "skein") &&
-            strcmp(option, "fibre"))
+        if (!plain && strcmp(option, "skein") && strcmp(option, "fibre"))
             continue;
         if (job->places == MEASURE_MAX_REGIONS)
             return error_set(err, ERR_LIMIT, "at most %d regions in one photo",
                              MEASURE_MAX_REGIONS);
-        if (!strcmp(option, "region"))
-            ok = read_box(words, option, box, err);
+        if (plain)
+            ok = read_where(job, words, option, err);
         else
-            ok = read_named(cli, option, words,
-                            *option == 's' ? NOUN_SKEIN : NOUN_FIBRE, place,
-                            box, err) &&
+            ok = read_named(cli, job, option, words,
+                            *option == 's' ? NOUN_SKEIN : NOUN_FIBRE, err) &&
                  boxed_once(job, err);
         if (!ok)
             return false;
-        job->stores = job->stores || *option != 'r';
+        job->stores = job->stores || !plain;
         job->places++;
     }
     return job->places || cli_usage(cli, err,
-                                    "say what to measure: --region X,Y,W,H, or "
-                                    "--skein 137=X,Y,W,H to keep it");
+                                    "say what to measure: --region X,Y,W,H or "
+                                    "--tap X,Y, or --skein 137=X,Y,W,H to keep "
+                                    "it; --auto looks for them");
 }
 
 static bool read_card(struct cli *cli, struct job *job, struct error *err)
@@ -176,21 +178,45 @@ static bool read_card(struct cli *cli, struct job *job, struct error *err)
     return card_values(cli->book, &job->card_id, card, err);
 }
 
+/* Where the card lies; with --auto it need not be said. */
+static bool read_card_place(struct cli *cli, struct job *job, struct error *err)
+{
+    const char *box = cli_value(cli, "card-box");
+    const char *tap = cli_value(cli, "card-tap");
+    bool is_tap;
+
+    if (box && tap)
+        return cli_usage(cli, err, "choose one of --card-box and --card-tap");
+    if (!box && !tap)
+        return cli_has(cli, "auto") ||
+               cli_usage(cli, err,
+                         "say where the grey card lies: --card-box X,Y,W,H or "
+                         "--card-tap X,Y; --auto looks for it");
+    if (!taps_read(box ? box : tap, box ? "card-box" : "card-tap", &is_tap,
+                   &job->taps.card_at, &job->request.card_box, err))
+        return false;
+    job->taps.card = is_tap;
+    return (is_tap == !box) ||
+           cli_usage(cli, err, "--card-box takes X,Y,W,H and --card-tap X,Y");
+}
+
 static bool read_request(struct cli *cli, struct job *job, struct error *err)
 {
     const char *assume = cli_value(cli, "assume-profile");
-    const char *card = cli_value(cli, "card-box");
 
-    if (!card)
-        return cli_usage(cli, err,
-                         "say where the grey card lies: --card-box "
-                         "X,Y,W,H");
     if (assume && !measure_profile_find(assume, &job->request.assume))
         return error_set(err, ERR_INPUT,
                          "--assume-profile is srgb, p3 or adobergb, not \"%s\"",
                          assume);
-    if (!read_box(card, "card-box", &job->request.card_box, err) ||
-        !read_places(cli, job, err) || !read_card(cli, job, err))
+    if (!read_card_place(cli, job, err))
+        return false;
+    if (cli_has(cli, "auto"))
+        return (!cli_has(cli, "region") && !cli_has(cli, "tap") &&
+                !cli_has(cli, "skein") && !cli_has(cli, "fibre")) ||
+               cli_usage(cli, err,
+                         "--auto only shows what it finds: measure with the "
+                         "boxes it gives");
+    if (!read_places(cli, job, err) || !read_card(cli, job, err))
         return false;
     job->request.region = job->box;
     job->request.regions = job->places;
@@ -243,14 +269,18 @@ static void json_notes(struct json *j, const struct measure_notes *notes)
     json_end(j);
 }
 
-static void json_reading(struct json *j, const struct place *p,
-                         const struct measure_region *r)
+static void json_reading(struct json *j, const struct job *job, size_t i)
 {
+    const struct place *p = &job->place[i];
+    const struct measure_region *r = &job->result->region[i];
+
     json_object(j, NULL);
     if (p->number)
         json_whole(j, "skein", p->number);
     else
         json_null(j, "skein");
+    if (job->taps.found[i].found)
+        taps_json_box(j, job->box[i]);
     if (r->refused) {
         json_string(j, "refused", r->why);
     } else {
@@ -290,6 +320,8 @@ static void tell_json(struct cli *cli, const struct job *job)
     json_string(&j, "taken", *m->taken ? m->taken : NULL);
     json_end(&j);
     json_object(&j, "card");
+    if (job->taps.card)
+        taps_json_box(&j, job->request.card_box);
     json_real(&j, "L", m->card_before.L, 4);
     json_real(&j, "a", m->card_before.a, 4);
     json_real(&j, "b", m->card_before.b, 4);
@@ -301,7 +333,7 @@ static void tell_json(struct cli *cli, const struct job *job)
     json_end(&j);
     json_array(&j, "readings");
     for (size_t i = 0; i < job->places; i++)
-        json_reading(&j, &job->place[i], &m->region[i]);
+        json_reading(&j, job, i);
     json_end(&j);
     json_string(&j, "colour", "CIELAB, D50, 2 degree, from a photo");
     json_end(&j);
@@ -401,9 +433,13 @@ static void tell_table(struct cli *cli, const struct job *job)
         tell_colours(cli, job);
     if (cli->csv)
         return;
+    if (job->taps.card)
+        taps_tell_box(cli, "card", job->request.card_box);
     tell_notes(cli, "photo", &m->card_notes);
     for (size_t i = 0; i < job->places; i++) {
         label(job, i, who, sizeof who);
+        if (job->taps.found[i].found)
+            taps_tell_box(cli, who, job->box[i]);
         tell_notes(cli, who, &m->region[i].notes);
     }
     tell_kept(cli, job);
@@ -462,17 +498,24 @@ static bool tell_doubts(struct cli *cli, const struct job *job,
 static bool run(struct cli *cli, struct error *err)
 {
     struct job *job = mem_new(1, sizeof *job);
+    const bool proposes = cli_has(cli, "auto");
     bool ok;
 
     job->result = mem_new(1, sizeof *job->result);
-    ok =
-        read_request(cli, job, err) &&
-        file_load(cli->word[0], PHOTO_MAX_BYTES, &job->data, &job->size, err) &&
-        measure_jpeg(job->data, job->size, &job->request, job->result, err) &&
-        keep(cli, job, err);
+    ok = read_request(cli, job, err) &&
+         file_load(cli->word[0], PHOTO_MAX_BYTES, &job->data, &job->size, err);
+    if (ok && proposes)
+        ok = taps_propose(cli, &job->taps, job->data, job->size, &job->request,
+                          err);
+    else if (ok)
+        ok = taps_find(&job->taps, job->data, job->size, &job->request,
+                       job->box, job->places, err) &&
+             taps_measure(&job->taps, job->data, job->size, &job->request,
+                          job->result, err) &&
+             keep(cli, job, err);
     if (!ok) {
         refuse_json(cli, &job->result->card_notes, err);
-    } else {
+    } else if (!proposes) {
         if (cli->json)
             tell_json(cli, job);
         else
@@ -488,12 +531,15 @@ static bool run(struct cli *cli, struct error *err)
 
 static const struct cli_option options[] = {
     {"card-box", "X,Y,W,H", "where the grey card lies, in pixels"},
+    {"card-tap", "X,Y", "or a place on it: it is looked for around there"},
     {"card", "NAME", "which card of the book it is; else the usual one"},
     {"card-lab", "L,a,b", "or what the card is said to be, D50, 2 degree"},
     {"card-u", "uL,ua,ub", "one sigma of that; 0.5,0.3,0.3 if not said"},
     {"region", "X,Y,W,H", "measure this and only print it", CLI_MANY},
+    {"tap", "X,Y", "the same, of the skein around this place", CLI_MANY},
     {"skein", "N=X,Y,W,H", "measure this skein and keep it", CLI_MANY},
     {"fibre", "NAME=X,Y,W,H", "measure this undyed yarn and keep it", CLI_MANY},
+    {"auto", NULL, "show where card and skeins seem to lie; measure nothing"},
     {"wet", NULL, "the yarn is still wet"},
     {"assume-profile", "NAME",
      "srgb, p3 or adobergb, if the file does not say"},
@@ -505,7 +551,10 @@ const struct cli_command command_measure = {
     "measure dry skeins in a photo with a grey card in it",
     "Boxes are in pixels of the picture as it is displayed upright: left "
     "edge,\n"
-    "upper edge, width, height. Without --card or --card-lab the book's usual\n"
+    "upper edge, width, height. --skein and --fibre also take a tap, N=X,Y: "
+    "the\n"
+    "largest box of the colour around it; what cannot be told from its\n"
+    "surroundings is refused. Without --card or --card-lab the book's usual\n"
     "card is taken, and without one an unknown card, which does for comparing\n"
     "only. The photo itself is kept untouched in the book.",
     options,

@@ -18,6 +18,7 @@ enum { SKEINS = 3 };
 
 static char photo[512];
 static char card_box[64], card_lab[64], region[SKEINS][64];
+static char card_tap[64], tap[SKEINS][64]; /* the middles of the boxes */
 
 static void print_box(char out[64], const struct table *t, size_t row,
                       const char *prefix)
@@ -26,6 +27,15 @@ static void print_box(char out[64], const struct table *t, size_t row,
 
     snprintf(out, 64, "%lld,%lld,%lld,%lld", (long long)b.x, (long long)b.y,
              (long long)b.w, (long long)b.h);
+}
+
+static void print_middle(char out[64], const struct table *t, size_t row,
+                         const char *prefix)
+{
+    const struct box b = table_box(t, row, prefix);
+
+    snprintf(out, 64, "%.0f,%.0f", (double)b.x + (double)b.w / 2,
+             (double)b.y + (double)b.h / 2);
 }
 
 static void prepare(const char *folder)
@@ -48,6 +58,9 @@ static void prepare(const char *folder)
              card.b);
     for (size_t i = 0; i < SKEINS; i++)
         print_box(region[i], &t, i, "");
+    print_middle(card_tap, &t, 0, "card_");
+    for (size_t i = 0; i < SKEINS; i++)
+        print_middle(tap[i], &t, i, "");
     table_clear(&t);
 }
 
@@ -86,6 +99,24 @@ static int measure(void)
     return 1;
 }
 
+static int measure_taps(void)
+{
+    const char *program = bench_program("hanklab");
+
+    execl(program, program, "measure", photo, "--card-tap", card_tap,
+          "--card-lab", card_lab, "--tap", tap[0], "--tap", tap[1], "--tap",
+          tap[2], "--json", (char *)NULL);
+    return 1;
+}
+
+static int propose(void)
+{
+    const char *program = bench_program("hanklab");
+
+    execl(program, program, "measure", photo, "--auto", (char *)NULL);
+    return 1;
+}
+
 static int djpeg(void)
 {
     execlp("djpeg", "djpeg", "-outfile", "/dev/null", photo, (char *)NULL);
@@ -98,5 +129,7 @@ const struct bench_job job_measure = {
     .prepare = prepare,
     .step = {{"libjpeg-turbo decodes every row, and no more", decode},
              {"hanklab measure, the whole process", measure},
+             {"the same with four taps for the boxes", measure_taps},
+             {"hanklab measure --auto, which only looks", propose},
              {"djpeg to nothing, the whole process", djpeg}},
 };
