@@ -137,9 +137,14 @@ post /photo -F "photo=@$photo" -F "skein=2"
 is "a photo that is there already is found" \
     test "${to%%&saved=*}" = "/measure/1?skein=2"
 is "it is kept byte for byte" sh -c "curl -s $site/photo/1 | cmp - $photo"
+before=$(acts)
 get "/measure/1?skein=2"
-is "its form asks for the card and the skein that was meant" page_has 200 \
-    'name="card-box"' 'name="who" value="2"' 'selected>kitchen grey card'
+is "it opens with the card and the skeins that were found" page_has 200 \
+    'name="card-box" value="96,368,256,336"' \
+    'name="box" value="496,368,160,528"' 'name="box" value="1344,368,160,560"' \
+    '<option value="look" selected>' 'The card and 4 skeins' \
+    'Which of them is 2?' 'selected>kitchen grey card'
+is "and stores nothing" nothing_changed
 
 before=$(acts)
 printf '\000\000\000\030ftypheic\000\000\000\000mif1heic%999s' ' ' >"$out/a.jpg"
@@ -160,6 +165,30 @@ is "65 MiB are refused" says 413 "over 64 MiB"
 is "before they are sent" test $(($(date +%s) - started)) -le 5
 is "nothing changes by any of these" nothing_changed
 is "and nothing is left lying" sh -c "! ls $out/book/cache/arriving-*"
+
+# ---- tapping -----------------------------------------------------------------
+
+tap() { # X,Y CURL-OPTIONS...
+    where=$1
+    shift
+    post /measure/1 -F do=tap -F "tap=$where" "$@"
+}
+
+before=$(acts)
+tap 200,540 -F box= -F as=skein -F who=
+is "the first tap is on the card" page_has 200 \
+    'data-found="96,368,256,336" data-kind="card"'
+tap 575,654 -F card-box=$card -F box= -F as=skein -F who=
+is "the next on a skein, and the form is as it was" page_has 200 \
+    'data-found="496,368,160,528" data-kind="skein"' \
+    "name=\"card-box\" value=\"$card\""
+tap 30,30 -F card-box=$card -F box= -F as=skein -F who=
+is "a tap on the table is refused" says 400 "draw a box on it"
+tap 9999,30 -F card-box=$card -F box= -F as=skein -F who=
+is "one outside the picture is refused" says 400 "outside the picture"
+tap here -F card-box=$card -F box= -F as=skein -F who=
+is "no place is refused" says 400 "not a place"
+is "and nothing changes by any of these" nothing_changed
 
 # ---- trying ------------------------------------------------------------------
 

@@ -5,6 +5,7 @@
  */
 #include "measure.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -292,12 +293,83 @@ static bool measured(struct request *r, struct error *err)
     return show(r, answer, &why, err);
 }
 
+/* ---- found ------------------------------------------------------------------
+ */
+
+/* In the child. */
+static bool find(const void *from, void *result, struct error *err)
+{
+    const struct measure_job *job = from;
+    unsigned char *data = NULL;
+    size_t size;
+    bool ok;
+
+    if (!file_load(job->path, PHOTO_MAX_BYTES, &data, &size, err))
+        return false;
+    ok = find_jpeg(data, size, &job->find, result, err);
+    free(data);
+    return ok;
+}
+
+/* What lies at "X,Y": the card where none is marked, else a skein. */
+static bool read_tap(struct request *r, struct measure_job *job,
+                     struct error *err)
+{
+    const char *words = pairs_get(&r->form, "tap");
+    const char *assume = pairs_get(&r->form, "profile");
+    double v[2];
+
+    if (!words || !text_reals(words, v, 2) || !(fabs(v[0]) < 1e6) ||
+        !(fabs(v[1]) < 1e6))
+        return error_set(err, ERR_INPUT, "the tap is not a place: X,Y");
+    if (assume && !measure_profile_find(assume, &job->find.assume))
+        return error_set(err, ERR_INPUT,
+                         "\"%s\" is no profile: choose srgb, p3 or adobergb",
+                         assume);
+    job->tap = (struct find_tap){(int64_t)v[0], (int64_t)v[1]};
+    job->find.card_tapped = blank(pairs_get(&r->form, "card-box"));
+    job->find.card_tap = job->tap;
+    job->find.tap = &job->tap;
+    job->find.taps = !job->find.card_tapped;
+    return true;
+}
+
+/* Shows the form as it was sent, and beside it what the tap found. */
+static bool tapped(struct request *r, struct error *err)
+{
+    struct measure_job *job = r->job;
+    const struct find_place *place;
+    struct error why;
+
+    job->found = child_result(r->child, &why);
+    if (!job->found)
+        return show(r, NULL, &why, err);
+    place = job->find.card_tapped ? &job->found->card : &job->found->skein[0];
+    if (place->found)
+        return show(r, NULL, NULL, err);
+    error_set(&why, ERR_INPUT, "%s", place->why);
+    return show(r, NULL, &why, err);
+}
+
+static bool tap_do(struct request *r, struct error *err)
+{
+    struct error why;
+
+    if (!read_tap(r, r->job, &why))
+        return show(r, NULL, &why, err);
+    return child_start(r, find, r->job, sizeof(struct find_result), tapped,
+                       err);
+}
+
 bool measure_do(struct request *r, struct error *err)
 {
+    const char *what = pairs_get(&r->form, "do");
     struct error why;
 
     if (!job_new(r, err))
         return false;
+    if (what && !strcmp(what, "tap"))
+        return tap_do(r, err);
     if (!read_form(r, r->job, &why))
         return show(r, NULL, &why, err);
     return child_start(r, measure, r->job, sizeof(struct measure_answer),
@@ -316,33 +388,78 @@ static void add_box(struct request *r, const char *field, struct box b)
     pairs_add(&r->form, field, words);
 }
 
-/* The usual card, where the card lay last time, the skein that is asked for:
- * put into the form as if they had been typed. */
-static bool preset(struct request *r, const struct measure_job *job,
-                   struct error *err)
+/* The usual card, and where it lay last time. */
+static bool preset_card(struct request *r, const struct measure_job *job,
+                        bool *known, struct error *err)
 {
-    const char *skein = pairs_get(&r->query, "skein");
     struct measure_card card;
     struct box box = {0};
     int64_t id = 0;
-    bool known;
     char words[24];
 
     if (!card_values(r->book, &id, &card, err) ||
-        !photo_card_box(r->book, job->photo.id, &box, &known, err))
+        !photo_card_box(r->book, job->photo.id, &box, known, err))
         return false;
     snprintf(words, sizeof words, "#%lld", (long long)id);
     pairs_add(&r->form, "card", id ? words : "unknown");
-    if (known)
+    if (*known)
         add_box(r, "card-box", box);
-    pairs_add(&r->form, "box", "");
-    pairs_add(&r->form, "as", "skein");
-    pairs_add(&r->form, "who", skein);
     return true;
 }
 
+static void preset_row(struct request *r, const struct find_place *place,
+                       const char *as, const char *who)
+{
+    if (place)
+        add_box(r, "box", place->box);
+    else
+        pairs_add(&r->form, "box", "");
+    pairs_add(&r->form, "as", as);
+    pairs_add(&r->form, "who", who);
+}
+
+/* What was found, put into the form as if it had been typed. Whose a skein is
+ * nobody can see: only one that is alone is taken for the one asked for. */
+static void preset_found(struct request *r, const struct find_result *found)
+{
+    const char *skein = pairs_get(&r->query, "skein");
+
+    if (found && found->card.found)
+        add_box(r, "card-box", found->card.box);
+    if (!found || found->skeins < 2)
+        preset_row(r, found && found->skeins ? &found->skein[0] : NULL, "skein",
+                   skein);
+    for (size_t i = 0; found && found->skeins > 1 && i < found->skeins; i++)
+        preset_row(r, &found->skein[i], "look", NULL);
+}
+
+/* A photo that nothing was found in is shown all the same. */
+static bool proposed(struct request *r, struct error *err)
+{
+    struct measure_job *job = r->job;
+    struct error unused;
+
+    job->found = child_result(r->child, &unused);
+    preset_found(r, job->found);
+    return measure_form(r, job, NULL, NULL, err);
+}
+
+/* The first time a photo is opened card and skeins are looked for; later the
+ * boxes are whoever's who drew them. */
 bool measure_page(struct request *r, struct error *err)
 {
-    return job_new(r, err) && preset(r, r->job, err) &&
-           measure_form(r, r->job, NULL, NULL, err);
+    struct measure_job *job;
+    bool known;
+
+    if (!job_new(r, err))
+        return false;
+    job = r->job;
+    if (!preset_card(r, job, &known, err))
+        return false;
+    job->find.proposes = true;
+    if (!known)
+        return child_start(r, find, job, sizeof(struct find_result), proposed,
+                           err);
+    preset_found(r, NULL);
+    return measure_form(r, job, NULL, NULL, err);
 }

@@ -4,6 +4,7 @@
 
 #include "book/photo.h"
 #include "book/record.h"
+#include "measure/find.h"
 #include "request.h"
 
 /* What comes back from the child that measured. */
@@ -25,6 +26,10 @@ struct measure_job {
     int64_t card_id;
     const char *assume;
     bool wet;
+    /* What is to be looked for, and what came of it: NULL when nothing was. */
+    struct find_wanted find;
+    struct find_tap tap;
+    const struct find_result *found;
 };
 
 /* How many rows the form has. */

@@ -101,8 +101,9 @@ static void add_easel(const struct view *v)
         text_clear(&flag);
     }
     text_add(o, "</g></svg></div>\n<p class=\"small quiet hint\" data-script "
-                "hidden>Drag over the grey card, then over each skein, well "
-                "inside its edges. Tap a box to move it or to change it by its "
+                "hidden>Tap the grey card, then each skein, or drag over "
+                "it, well inside its edges. Tap a box to move it or to change "
+                "it by its "
                 "grips, or use the keys: arrows move the chosen box, Shift and "
                 "arrows change its size, Delete takes it away, Tab goes to the "
                 "next.</p>\n"
@@ -492,6 +493,46 @@ static void add_title(const struct view *v)
     text_add(o, " &middot; <a href=\"/measure\">another photo</a></p></div>\n");
 }
 
+/* For the script: what a tap found, or that there are proposals to be tried.
+ * For everyone: what to do with them. */
+static void add_found(const struct view *v)
+{
+    const struct find_result *found = v->job->found;
+    const bool card = v->job->find.card_tapped;
+    struct text *o = &v->r->out;
+    const char *skein = pairs_get(&v->r->query, "skein");
+    const struct find_place *at;
+
+    if (!found)
+        return;
+    if (!v->job->find.proposes) {
+        at = card ? &found->card : &found->skein[0];
+        if (at->found)
+            html_addf(o,
+                      "<p hidden data-found=\"%lld,%lld,%lld,%lld\" "
+                      "data-kind=\"%s\"></p>\n",
+                      (long long)at->box.x, (long long)at->box.y,
+                      (long long)at->box.w, (long long)at->box.h,
+                      card ? "card" : "skein");
+        return;
+    }
+    text_add(o, "<p class=\"small\" data-proposed>");
+    if (!found->card.found)
+        html_addf(o, "%s", found->card.why);
+    else if (!found->skeins)
+        html_addf(o, "The card seems to lie where the box is. %s", found->why);
+    else
+        html_addf(o,
+                  "The card and %zu %s seem to lie where the boxes are: look "
+                  "whether they are right, and say which skein each is. ",
+                  found->skeins, found->skeins == 1 ? "skein" : "skeins");
+    if (skein && found->skeins > 1)
+        html_addf(o, "Which of them is %s? ", skein);
+    if (found->skeins)
+        text_add(o, "Nothing is kept before.");
+    text_add(o, "</p>\n");
+}
+
 static bool add_reads(const struct view *v, const struct error *why,
                       struct error *err)
 {
@@ -508,6 +549,7 @@ static bool add_reads(const struct view *v, const struct error *why,
     html_addf(o, "<p class=\"why\" role=\"alert\" data-why%s",
               why ? "" : " hidden");
     html_addf(o, ">%s</p>\n", why ? why->text : NULL);
+    add_found(v);
     text_add(o, "<p class=\"pairhead small quiet\"><span>as taken</span><span>"
                 "corrected</span></p>\n<ol data-rows>\n");
     ok = add_card_row(v, err);

@@ -102,6 +102,10 @@ function boxOf(row) {
   const at = row.querySelector(card ? "[name=card-box]" : "[name=box]");
   const box = {row, card, at, r: null};
   at.addEventListener("change", () => { read(box); changed(box); });
+  const as = row.querySelector("[name=as]"), who = row.querySelector("[name=who]");
+  if (who) who.addEventListener("change", () => {
+    if (who.value && as.value === "look") as.value = "skein";
+  });
   for (const field of later(row, "select, [name=who]"))
     field.addEventListener("change", () => changed(box));
   row.addEventListener("focusin", () => choose(box));
@@ -363,10 +367,14 @@ function lift(e) {
   if (!fingers.delete(e.pointerId)) return;
   pinch = null;
   if (fingers.size || !drag) return;
-  const {box, was} = drag;
+  const {box, was, from} = drag;
   drag = null;
   // A new one shows no grips, which would be in the way of the next.
-  if (!box) return choose(null);
+  if (!box) {
+    choose(null);
+    if (e.type === "pointerup") tap(from);
+    return;
+  }
   if (!was || ["x", "y", "w", "h"].some((k) => was[k] !== box.r[k])) tryLater();
 }
 svg.addEventListener("pointerup", lift);
@@ -442,6 +450,47 @@ async function tryNow() {
   if (asked === mine) form.removeAttribute("aria-busy");
 }
 
+// ---- a tap: what lies there, or why it cannot be told
+
+// How much of the smaller of two boxes lies under the other.
+function overlap(a, b) {
+  const w = Math.min(a.x + a.w, b.x + b.w) - Math.max(a.x, b.x);
+  const h = Math.min(a.y + a.h, b.y + b.h) - Math.max(a.y, b.y);
+  return w > 0 && h > 0 ? w * h / Math.min(a.w * a.h, b.w * b.h) : 0;
+}
+
+// A box that lies on the same thing is put right; else there is a new one.
+function takeFound(found) {
+  const [x, y, w, h] = found.dataset.found.split(",").map(Number);
+  const r = {x, y, w, h};
+  const box = found.dataset.kind === "card" ? boxes[0] :
+              boxes.find((b) => !b.card && b.r && overlap(b.r, r) > 0.3) ||
+              freeBox("skein");
+  write(box, r);
+  tryLater();
+}
+
+async function tap({x, y}) {
+  clearTimeout(waiting);
+  const fields = new FormData(form);
+  fields.set("do", "tap");
+  fields.set("tap", `${Math.floor(x)},${Math.floor(y)}`);
+  said.textContent = "Looking\u2026";
+  try {
+    const answer = await fetch(form.action, {method: "POST", body: fields});
+    const parsed = new DOMParser().parseFromString(await answer.text(),
+                                                   "text/html");
+    const found = parsed.querySelector("[data-found]");
+    const refused = parsed.querySelector("[data-why]");
+    why.textContent = refused && !found ? refused.textContent : "";
+    why.hidden = !why.textContent;
+    said.textContent = "";
+    if (found) takeFound(found);
+  } catch (e) {
+    said.textContent = "The page does not answer: is hanklab still running?";
+  }
+}
+
 form.addEventListener("submit", (e) => {
   if (!e.submitter || e.submitter.value !== "try") return;
   e.preventDefault();
@@ -463,5 +512,6 @@ for (const button of later(form, "[data-zoom]"))
 for (const field of later(form, ".set input, .set select"))
   field.addEventListener("change", tryLater);
 new ResizeObserver(placeAll).observe(svg);
+if (form.querySelector("[data-proposed]")) tryLater();
 
 })();
