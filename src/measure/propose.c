@@ -184,6 +184,24 @@ static void take_box(const struct map *map, struct box box,
             taken[map_at(map, (uint32_t)x, (uint32_t)y)] = 1;
 }
 
+static size_t middle_of(const struct map *map, struct box b)
+{
+    return map_at(map, (uint32_t)(b.x + b.w / 2), (uint32_t)(b.y + b.h / 2));
+}
+
+static bool known(const struct map *map, size_t middle, const struct box *box,
+                  size_t n)
+{
+    const int64_t x = map->x + (int64_t)(middle % map->nx) * map->side;
+    const int64_t y = map->y + (int64_t)(middle / map->nx) * map->side;
+
+    for (size_t i = 0; i < n; i++)
+        if (x >= box[i].x && x < box[i].x + box[i].w && y >= box[i].y &&
+            y < box[i].y + box[i].h)
+            return true;
+    return false;
+}
+
 size_t propose_skeins(struct grower *g, struct box card, struct box *out,
                       size_t most)
 {
@@ -196,11 +214,18 @@ size_t propose_skeins(struct grower *g, struct box card, struct box *out,
     take_box(map, card, taken);
     for (size_t i = 0; i < g->blocks && n < most; i++) {
         struct grown region;
+        size_t middle;
 
         if (taken[start[i].at])
             continue;
         region = grow_from(g, GROW_SKEIN, start[i].at, least, taken);
-        if (is_skein(map, &region))
+        if (!is_skein(map, &region))
+            continue;
+        /* It may have begun in a shadow beside the yarn: what counts is what
+         * a tap on its middle finds. */
+        middle = middle_of(map, region.box);
+        region = grow_from(g, GROW_SKEIN, middle, least, NULL);
+        if (is_skein(map, &region) && !known(map, middle, out, n))
             out[n++] = region.box;
     }
     n = without_scraps(out, n);
