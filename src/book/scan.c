@@ -45,18 +45,19 @@ static const char was_in_bath[] =
     SQL_HAD("SELECT st.skein_id, st.ordinal FROM treatment a JOIN entry e ON"
             " e.treatment_id = a.id JOIN step st ON st.entry_id = e.id WHERE"
             " a.bath_id = :side_bath");
-/* By itself, in its bath by then, or in what was poured into its bath. */
+/* By itself, in its bath by then, or in what was poured into its bath by
+ * then. */
 static const char had_supply[] = SQL_HAD(
     "SELECT st.skein_id, st.ordinal FROM entry e JOIN step st ON st.entry_id ="
     " e.id WHERE e.treatment_id IN (WITH RECURSIVE x AS (SELECT bath_id,"
-    " treatment_id, before_round FROM dose WHERE supply_id = :supply AND"
-    " withdrawn = 0), flow (bath) AS (SELECT p.bath_id FROM x JOIN pour p ON"
-    " p.parent_id = x.bath_id AND p.withdrawn = 0 UNION SELECT p.bath_id FROM"
-    " flow w JOIN pour p ON p.parent_id = w.bath AND p.withdrawn = 0) SELECT"
-    " treatment_id FROM x WHERE treatment_id IS NOT NULL UNION ALL SELECT a.id"
-    " FROM x JOIN treatment a ON a.bath_id = x.bath_id AND (a.round IS NULL OR"
-    " coalesce(x.before_round, 0) <= a.round) UNION ALL SELECT a.id FROM flow"
-    " w JOIN treatment a ON a.bath_id = w.bath)");
+    " treatment_id, coalesce(before_round, 0) AS since FROM dose WHERE"
+    " supply_id = :supply AND withdrawn = 0), flow (bath, since) AS (SELECT"
+    " bath_id, since FROM x WHERE bath_id IS NOT NULL UNION SELECT p.bath_id,"
+    " coalesce(p.before_round, 0) FROM flow w JOIN pour p ON p.parent_id ="
+    " w.bath AND p.withdrawn = 0) SELECT treatment_id FROM x WHERE"
+    " treatment_id IS NOT NULL UNION ALL SELECT a.id FROM flow w JOIN"
+    " treatment a ON a.bath_id = w.bath AND (a.round IS NULL OR w.since <="
+    " a.round))");
 
 /* The pH of the last dye, else of its bath. */
 #define SQL_PH_FITS                                                            \

@@ -204,6 +204,38 @@ static bool is_shown(const struct record *r, size_t count, size_t field,
     return false;
 }
 
+/* A number of one's own is "3", another's "Aino/3": its label begins so. */
+static void add_number(struct text_table *t, const struct record *r,
+                       const char *number)
+{
+    struct text other = {0};
+    const char *at;
+
+    text_addf(&other, "/%s", number);
+    at = strncmp(r->label, number, strlen(number)) != 0
+             ? strstr(r->label, text_str(&other))
+             : NULL;
+    if (at)
+        table_addf(t, "%.*s%s", (int)(at - r->label), r->label,
+                   text_str(&other));
+    else
+        table_add(t, number);
+    text_clear(&other);
+}
+
+static void add_cell(struct text_table *t, const struct record *r, size_t field,
+                     bool csv)
+{
+    const struct record_field *f = &r->field[field];
+
+    if (csv)
+        table_add(t, f->words);
+    else if (f->words && !strcmp(f->field->name, "number"))
+        add_number(t, r, f->words);
+    else
+        table_add(t, show_words(f));
+}
+
 static void records_table(struct cli *cli, const struct record *r, size_t count)
 {
     const struct noun *noun = r->noun;
@@ -227,8 +259,7 @@ static void records_table(struct cli *cli, const struct record *r, size_t count)
             table_add(&t, r[i].withdrawn ? "yes" : "no");
         for (size_t f = 0; f < noun->field_count; f++)
             if (shown[f])
-                table_add(&t, cli->csv ? r[i].field[f].words
-                                       : show_words(&r[i].field[f]));
+                add_cell(&t, &r[i], f, cli->csv);
     }
     if (cli->csv)
         table_write_csv(&t, &cli->out);

@@ -261,7 +261,8 @@ static bool add_empty_baths(struct request *r, struct error *err)
                   "<p class=\"wait\"><span><b>No skein yet:</b> <a "
                   "href=\"/bath/%lld\">%s</a></span> <a "
                   "href=\"/log?of=%s\">Finish it</a></p>\n",
-                  (long long)ids[i], name_of(&bath), bath.label);
+                  (long long)ids[i], name_of(&bath),
+                  record_get(&bath, "number")->words);
         record_clear(&bath);
     }
     free(ids);
