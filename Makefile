@@ -173,6 +173,8 @@ seeds: $(BUILD)/fuzz/seeds
 SCENES := $(sort $(wildcard fixtures/scenes/*.scene))
 scenes: $(BUILD)/scene
 	$(call say,DRAW)$(BUILD)/scene fixtures/lots.csv fixtures $(SCENES)
+	$(call say,DRAW)$(BUILD)/scene fixtures/lots.csv fixtures/known \
+	    $(sort $(wildcard fixtures/known/*.scene))
 
 # The figures of docs/figures.md, measured anew; about half a minute.
 accuracy: $(BUILD)/accuracy $(BUILD)/bench

@@ -45,6 +45,7 @@ struct picture {
     int orientation;
     double exposure, slope_x, drift_x; /* the last two a pixel of 640 */
     double red, blue;                  /* white balance */
+    double tone;                       /* an S in the codes; 0.5 is strong */
     double sensor; /* noise of each channel, relative: dithers rounding */
     int quality, sampling; /* 1: 4:4:4, 2: 4:2:0 */
     bool progressive;
@@ -113,14 +114,16 @@ static inline double noise_at(int x, int y, int layer)
 }
 
 /* The published curves, written anew: IEC 61966-2-1, and 563/256. */
-static inline unsigned char code_of(enum icc_builtin encoding, double light)
+static inline unsigned char code_of(enum icc_builtin encoding, double light,
+                                    double tone)
 {
     const double v = light < 0 ? 0 : light > 1 ? 1 : light;
     const double code = encoding == ICC_ADOBE_RGB ? pow(v, 256.0 / 563)
                         : v <= 0.0031308          ? 12.92 * v
                                          : 1.055 * pow(v, 1 / 2.4) - 0.055;
 
-    return (unsigned char)lround(255 * code);
+    return (unsigned char)lround(
+        255 * (code + tone * code * (1 - code) * (2 * code - 1)));
 }
 
 static inline void pixel_at(const struct picture *p, double back[3][3], int x,
@@ -138,8 +141,9 @@ static inline void pixel_at(const struct picture *p, double back[3][3], int x,
         const double v =
             back[c][0] * xyz.X + back[c][1] * xyz.Y + back[c][2] * xyz.Z;
 
-        rgb[c] = code_of(p->encoding, light * tint[c] * v *
-                                          (1 + p->sensor * noise_at(x, y, c)));
+        rgb[c] = code_of(
+            p->encoding,
+            light * tint[c] * v * (1 + p->sensor * noise_at(x, y, c)), p->tone);
     }
     if (patch->raw) {
         rgb[0] = (unsigned char)patch->lab.L;

@@ -72,6 +72,11 @@ for scene in "$@"; do
     is "$name is as committed" \
         "$BUILD/scene" --compare "$out/a/$name" "fixtures/$name"
 done
+mkdir "$out/known"
+"$BUILD/scene" fixtures/lots.csv "$out/known" fixtures/known/*.scene
+is "known/steps.jpg is as committed" "$BUILD/scene" --compare \
+    "$out/known/steps.jpg" fixtures/known/steps.jpg
+is "and its truth" same_truth "$out/known/truth.csv" fixtures/known/truth.csv
 
 # The comparison itself must be able to fail.
 set -- "$out"/a/*.jpg

@@ -123,6 +123,51 @@ static void test_charts_read_as_near_as_one_grey_card_allows(void **state)
     table_clear(&t);
 }
 
+/* More of a chart that is known brings its colours nearer, in no picture
+ * farther; left out, a colour is told by the others alone. What is asked of the
+ * pictures whose chart is known to be of its make: by the greys 3.2 in a light
+ * booth, by the whole chart 2.4 (what they read, and a little more). */
+static void test_charts_read_nearer_the_more_of_them_is_known(void **state)
+{
+    static const struct {
+        const char *image;
+        double neutrals, all;
+    } rows[] = {
+        {"charts/booth-dslr-a.jpg", 3.2, 2.4},
+        {"charts/booth-dslr-b.jpg", 3.2, 2.4},
+        {"charts/chamber-a.jpg", 6.1, 2.4},
+        {"charts/outdoor-compact-a.jpg", 3.7, 3.7},
+        {"charts/phone-indoor-a.jpg", 5.6, 5.6},
+    };
+    struct table t;
+
+    (void)state;
+    if (!photos())
+        skip();
+    t = photo_table("chart-patches.csv");
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        const struct chart c = chart_of(&t, rows[i].image);
+        struct cover inside[3] = {{0}};
+        double mean[3];
+
+        for (int k = 0; k < 3; k++) {
+            struct error err = {0};
+            bool ok;
+            const struct errors e = chart_read(
+                &c, rows[i].image, (enum chart_known)k, &inside[k], &ok, &err);
+
+            check_ok(ok, &err);
+            mean[k] = errors_mean(&e);
+        }
+        printf("#   %s: by one grey %.2f, by all %.2f, by the chart %.2f\n",
+               rows[i].image, mean[0], mean[1], mean[2]);
+        assert_true(mean[1] < mean[0] && mean[1] < rows[i].neutrals);
+        assert_true(mean[2] <= mean[1] && mean[2] < rows[i].all);
+        assert_true(cover_pct(inside[1]) >= 80 && cover_pct(inside[2]) >= 90);
+    }
+    table_clear(&t);
+}
+
 /* The glossy card lies in veiling glare: more than half of its patches are
  * refused, or warned of by light unlike the card's. */
 static void test_glare_is_flagged(void **state)
@@ -385,6 +430,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_fixtures_read_as_their_truth_says),
         cmocka_unit_test(test_charts_read_as_near_as_one_grey_card_allows),
+        cmocka_unit_test(test_charts_read_nearer_the_more_of_them_is_known),
         cmocka_unit_test(test_glare_is_flagged),
         cmocka_unit_test(test_three_profiles_of_one_scene_agree),
         cmocka_unit_test(test_odd_files_are_read_rightly_or_refused_in_words),

@@ -384,3 +384,86 @@ struct errors chart_errors(const struct chart *c,
     }
     return e;
 }
+
+/* The patches of a chart that are known, but for the card and one left out. */
+static size_t references_of(const struct chart *c, enum chart_known known,
+                            size_t without, struct measure_reference out[24])
+{
+    size_t n = 0;
+
+    for (size_t i = 0; i < c->n; i++) {
+        const bool card =
+            c->box[i].x == c->card_box.x && c->box[i].y == c->card_box.y;
+
+        if (card || i == without ||
+            (known == CHART_KNOWN_NEUTRALS && c->colour[i]))
+            continue;
+        out[n] = (struct measure_reference){
+            .kind = c->colour[i] ? MEASURE_PATCH : MEASURE_NEUTRAL,
+            .box = c->box[i],
+            .value = {c->lab[i], 0.5, 0.5, 0.5, true},
+        };
+        snprintf(out[n].name, sizeof out[n].name, "patch %zu", i + 1);
+        n++;
+    }
+    return n;
+}
+
+/* One patch told by all others. */
+static bool read_one(const struct chart *c, const char *image, size_t i,
+                     struct errors *e, struct cover *coordinates,
+                     struct error *err)
+{
+    struct measure_reference r[24];
+    const struct measure_request request = {
+        .card_box = c->card_box,
+        .card = {c->card, 0.5, 0.5, 0.5, true},
+        .reference = r,
+        .references = references_of(c, CHART_KNOWN_ALL_OTHER, i, r),
+        .region = &c->box[i],
+        .regions = 1};
+    struct measure_result *out;
+    bool ok;
+
+    out = photo_measure(photos(), image, &request, &ok, err);
+    if (ok && !out->region[0].refused) {
+        errors_add(e, lab_de00(out->region[0].lab, c->lab[i]));
+        cover_coordinates(coordinates, &out->region[0], c->lab[i]);
+    } else if (ok) {
+        coordinates->refused++;
+    }
+    free(out);
+    return ok;
+}
+
+struct errors chart_read(const struct chart *c, const char *image,
+                         enum chart_known known, struct cover *coordinates,
+                         bool *ok, struct error *err)
+{
+    struct measure_reference r[24];
+    struct errors e = {0};
+
+    *ok = true;
+    if (known == CHART_KNOWN_ALL_OTHER) {
+        for (size_t i = 0; *ok && i < c->n; i++)
+            if (c->colour[i])
+                *ok = read_one(c, image, i, &e, coordinates, err);
+    } else {
+        const struct measure_request request = {
+            .card_box = c->card_box,
+            .card = {c->card, 1, 0.5, 0.5, true},
+            .reference = r,
+            .references = known == CHART_KNOWN_CARD
+                              ? 0
+                              : references_of(c, known, c->n, r),
+            .region = c->box,
+            .regions = c->n};
+        struct measure_result *out =
+            photo_measure(photos(), image, &request, ok, err);
+
+        if (*ok)
+            e = chart_errors(c, out, coordinates);
+        free(out);
+    }
+    return e;
+}

@@ -109,4 +109,17 @@ struct errors chart_errors(const struct chart *c,
                            const struct measure_result *r,
                            struct cover *coordinates);
 
+/* What else of a chart is known beside its middle grey. */
+enum chart_known {
+    CHART_KNOWN_CARD,      /* nothing */
+    CHART_KNOWN_NEUTRALS,  /* its other greys */
+    CHART_KNOWN_ALL_OTHER, /* all but the patch that is read: leave one out */
+};
+
+/* The same as chart_errors after chart_measure, for each of them; ok false and
+ * err where the picture is refused. */
+struct errors chart_read(const struct chart *c, const char *image,
+                         enum chart_known known, struct cover *coordinates,
+                         bool *ok, struct error *err);
+
 #endif

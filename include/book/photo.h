@@ -62,6 +62,8 @@ struct photo_reading {
     struct box card_box;
     struct box box;              /* of the skein; upright pixels */
     const char *assumed_profile; /* "" unless the dyer said */
+    const char *corrected_by;    /* "" by the card alone */
+    const char *known;           /* places of known colour, one a line, or "" */
     const struct measure_region *region;
 };
 
@@ -121,5 +123,10 @@ bool photo_card_box(struct book *book, int64_t photo, struct box *out,
  * A card without a colour is taken as the unknown one. */
 bool card_values(struct book *book, int64_t *id, struct measure_card *out,
                  struct error *err);
+
+/* The colour an undyed yarn is known to have: its latest reading that is dry,
+ * without a mordant, for D50 and 2 degree; known false when there is none. */
+bool fibre_values(struct book *book, int64_t id, struct measure_card *out,
+                  struct error *err);
 
 #endif

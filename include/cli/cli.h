@@ -19,6 +19,7 @@ enum cli_option_flag {
     CLI_ADD = 1 << 2,
     CLI_EDIT = 1 << 3,
     CLI_LIST = 1 << 4,
+    CLI_FOUR = 1 << 5, /* four words, each a value; or one with blanks in it */
 };
 #define CLI_VERBS (CLI_ADD | CLI_EDIT | CLI_LIST)
 

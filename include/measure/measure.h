@@ -22,6 +22,7 @@
 #define MEASURE_METHOD 1
 
 #define MEASURE_MAX_REGIONS 256
+#define MEASURE_MAX_REFERENCES 300 /* the largest charts have 288 patches */
 #define MEASURE_MAX_NOTES 16
 #define MEASURE_NOTE_BYTES 200
 
@@ -45,9 +46,28 @@ enum measure_profile {
 /* By its name: "srgb", "p3", "adobergb"; false when there is none of it. */
 bool measure_profile_find(const char *name, enum measure_profile *out);
 
+/* What a place of known colour, other than the card's box, is there for. */
+enum measure_reference_kind {
+    MEASURE_NEUTRAL,    /* grey, white, black or undyed: shows the tone curve */
+    MEASURE_PATCH,      /* of a chart or a list; greys show the tone curve, all
+                           together the camera's colours */
+    MEASURE_CARD_AGAIN, /* the card, or another like it: shows the light */
+    MEASURE_SHEET,      /* one plain sheet of any colour: shows the light */
+};
+
+struct measure_reference {
+    enum measure_reference_kind kind;
+    char name[40]; /* in notes: "neutral 2", "patch B4" */
+    struct box box;
+    struct measure_card value; /* known; of a sheet: not looked at */
+    bool yarn;                 /* not smooth as a card is */
+};
+
 struct measure_request {
     struct box card_box;
     struct measure_card card;
+    const struct measure_reference *reference; /* borrowed */
+    size_t references; /* 0..MEASURE_MAX_REFERENCES; they need a known card */
     const struct box *region;    /* regions of them, borrowed */
     size_t regions;              /* 1..MEASURE_MAX_REGIONS */
     enum measure_profile assume; /* counts only where the picture carries no
@@ -94,7 +114,30 @@ struct measure_region {
     struct lab level; /* levelness: SD of L, a, b over tiles of 32 px (fewer
                          where the box is small), an even slope taken out */
     uint32_t blocks;  /* blocks the mean was taken over */
+    double light;     /* there, the card's being 1; NaN when not known */
     struct measure_notes notes;
+};
+
+/* How far each patch of a chart is off when the others tell it, in CIEDE2000;
+ * NaN without a chart. */
+struct measure_left_out {
+    double mean, worst;
+};
+
+/* What the colours were corrected by. */
+struct measure_method {
+    bool card_alone;
+    char words[120];   /* "grey card"; "6 neutrals, a curve" */
+    size_t neutrals;   /* of different lightness, the card's among them; 1 */
+    size_t patches;    /* of a chart, that could be read */
+    double tone_dL;    /* mean |dL*| of neutrals told by the others' curve */
+    double tone_power; /* and by a power law; both NaN with fewer than 4 */
+    struct measure_left_out chart[3]; /* by the neutrals alone, 3x3, and the
+                                         root polynomial of 6 terms */
+    size_t light_places;   /* that showed the light; 0: it was taken as even */
+    char light[16];        /* "a line", "a plane", "a quadratic", or "" */
+    double light_residual; /* of ln light, one sigma; NaN when not fitted */
+    int chart_model;       /* which of them was taken; -1 without a chart */
 };
 
 /* Over a megabyte: keep it on the heap. */
@@ -104,17 +147,19 @@ struct measure_result {
     char profile[80]; /* its name */
     char
         rule[80]; /* why this one: "embedded in the picture", "Exif says ..." */
-    char camera[140];                /* make and model, or "" */
-    char taken[20];                  /* "2026-05-03 14:05:06" or "" */
-    struct lab card_before;          /* the card through the profile alone */
-    double gain[3];                  /* Bradford cone gains */
+    char camera[140];       /* make and model, or "" */
+    char taken[20];         /* "2026-05-03 14:05:06" or "" */
+    struct lab card_before; /* the card through the profile alone */
+    double gain[3];         /* Bradford cone gains */
+    struct measure_method method;
     struct measure_notes card_notes; /* of the card and the whole picture */
     size_t regions;
     struct measure_region region[MEASURE_MAX_REGIONS];
 };
 
 /*
- * Measures every region of one JPEG against one grey card.
+ * Measures every region of one JPEG against a grey card, and against other
+ * places of known colour where there are any.
  *
  * data  size bytes, borrowed for the call only
  * out   filled; a region that fails its checks is refused alone. When the
@@ -122,6 +167,7 @@ struct measure_result {
  *       what was found out until then is in the rest.
  * err   ERR_INPUT, ERR_LIMIT  as photo_open and photo_decode; profile broken;
  *       card box outside the picture, too small, clipped, uneven; no region;
+ *       references that contradict each other or the picture;
  *       ERR_LIMIT also for more than MEASURE_MAX_REGIONS and for boxes that
  *       together cover the picture more than four times
  *

@@ -282,6 +282,8 @@ static const struct field reading_fields[] = {
     TEXT("instrument", "instrument", "which instrument"),
     REF("card", "card", FIELD_OWN, NOUN_CARD, "the grey card in the photo"),
     {"method", FIELD_WHOLE, "method", INNER, "version of the measuring"},
+    {"corrected-by", FIELD_TEXT, "corrected_by", INNER,
+     "what beside the card corrected it"},
     ON("when it was read"),
     NOTE,
 };
@@ -294,6 +296,7 @@ static const struct field region_fields[] = {
     {"w", FIELD_WHOLE, "w", OWN, "width, pixels"},
     {"h", FIELD_WHOLE, "h", OWN, "height, pixels"},
     {"notes", FIELD_TEXT, "notes", OWN, "what was remarked"},
+    {"known", FIELD_TEXT, "known", OWN, "places of known colour on the photo"},
 };
 
 static const char cupboard[] = "What is in the cupboard, and whose it is";

@@ -245,6 +245,7 @@ static bool add_region(struct book *book, const struct photo_reading *r,
     some_text(&q, ":profile", r->assumed_profile);
     bind_lab(&q, "", r->region->lab);
     some_text(&q, ":notes", notes.s);
+    some_text(&q, ":known", r->known);
     ok = stmt_run(&q, err);
     text_clear(&notes);
     return ok;
@@ -292,6 +293,7 @@ bool photo_reading_add(struct book *book, const struct photo_reading *r,
     stmt_id(&q, ":card", r->card_id);
     bind_lab(&q, "card_", r->card);
     stmt_int(&q, ":method", MEASURE_METHOD);
+    some_text(&q, ":corrected_by", r->corrected_by);
     bind_day(&q, r->taken);
     if (!stmt_run(&q, err))
         return false;
@@ -356,6 +358,31 @@ bool card_values(struct book *book, int64_t *id, struct measure_card *out,
         *id = stmt_get_int(&q, 0); /* a card without values is an unknown one */
     } else if (!asked) {
         *id = 0;
+    }
+    stmt_done(&q);
+    return true;
+}
+
+bool fibre_values(struct book *book, int64_t id, struct measure_card *out,
+                  struct error *err)
+{
+    struct stmt q;
+
+    *out = measure_card_unknown();
+    if (!stmt_begin(book, STMT_FIBRE_COLOUR, &q, err))
+        return false;
+    stmt_int(&q, ":id", id);
+    if (!stmt_step(&q, &out->known, err))
+        return false;
+    if (out->known) {
+        out->lab = (struct lab){stmt_get_real(&q, 0), stmt_get_real(&q, 1),
+                                stmt_get_real(&q, 2)};
+        out->uL = out->ua = out->ub = 1; /* as between photo and instrument */
+        if (!stmt_is_null(&q, 3)) {
+            out->uL = sqrt(stmt_get_real(&q, 3));
+            out->ua = sqrt(stmt_get_real(&q, 4));
+            out->ub = sqrt(stmt_get_real(&q, 5));
+        }
     }
     stmt_done(&q);
     return true;

@@ -36,8 +36,26 @@ static bool says_where(const struct photo_measured *m)
     return gps;
 }
 
+/* "neutral 2: 10,20,30,40 = 80.8, -0.6, 0.1", one a line. */
+static void known_words(const struct measure_request *request, struct text *out)
+{
+    for (size_t i = 0; i < request->references; i++) {
+        const struct measure_reference *r = &request->reference[i];
+        const double lab[3] = {r->value.lab.L, r->value.lab.a, r->value.lab.b};
+
+        text_addf(out, "%s%s: %lld,%lld,%lld,%lld =", i ? "\n" : "", r->name,
+                  (long long)r->box.x, (long long)r->box.y, (long long)r->box.w,
+                  (long long)r->box.h);
+        for (int c = 0; c < 3; c++) {
+            text_add(out, c ? ", " : " ");
+            text_add_real(out, lab[c], 4);
+        }
+    }
+}
+
 static bool keep_one(struct book *book, const struct photo_measured *m,
-                     size_t i, int64_t photo, struct error *err)
+                     size_t i, int64_t photo, const char *known,
+                     struct error *err)
 {
     struct photo_place *p = &m->place[i];
     struct record_value name = {"name", p->new_skein};
@@ -52,6 +70,9 @@ static bool keep_one(struct book *book, const struct photo_measured *m,
         .card_box = m->request->card_box,
         .box = m->request->region[i],
         .assumed_profile = m->assumed_profile,
+        .corrected_by =
+            m->result->method.card_alone ? "" : m->result->method.words,
+        .known = known,
         .region = &m->result->region[i],
     };
 
@@ -76,14 +97,16 @@ static bool keep_all(struct book *book, const struct photo_measured *m,
         .shows = "colour",
         .has_gps = says_where(m),
     };
+    struct text known = {0};
     int64_t photo;
+    bool ok = photo_record(book, file, &facts, &photo, err);
 
-    if (!photo_record(book, file, &facts, &photo, err))
-        return false;
-    for (size_t i = 0; i < m->request->regions; i++)
-        if (photo_place_kept(m, i) && !keep_one(book, m, i, photo, err))
-            return false;
-    return true;
+    known_words(m->request, &known);
+    for (size_t i = 0; ok && i < m->request->regions; i++)
+        if (photo_place_kept(m, i))
+            ok = keep_one(book, m, i, photo, text_str(&known), err);
+    text_clear(&known);
+    return ok;
 }
 
 bool photo_measured_keep(struct book *book, const struct photo_measured *m,

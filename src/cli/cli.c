@@ -161,6 +161,10 @@ static bool read_option(struct cli *cli, int argc, char **argv, int *i,
         give(cli, o, equals + 1);
     } else if (*i + 1 < argc) {
         give(cli, o, argv[++*i]);
+        for (int more = 3; o->flags & CLI_FOUR && more > 0 &&
+                           !strchr(argv[*i], ' ') && *i + 1 < argc;
+             more--)
+            give(cli, o, argv[++*i]);
     } else {
         return lacks_value(cli, o, err);
     }

@@ -1,5 +1,6 @@
 /* hanklab measure: the colours in a photo with a grey card in it. */
 #include "cli/commands.h"
+#include "cli/measure.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -16,21 +17,14 @@
 #include "measure/measure.h"
 #include "photo/photo.h"
 
-/* One --region, --tap, --skein or --fibre, in the order given. */
-struct place {
-    const char *words; /* as typed, before the box: "137", or NULL */
-    int64_t skein_id, fibre_id;
-    long long number; /* of the skein, 0 for others */
-    int64_t reading_id;
-};
-
 struct job {
-    struct place place[MEASURE_MAX_REGIONS];
+    struct measure_place place[MEASURE_MAX_REGIONS];
     struct box box[MEASURE_MAX_REGIONS];
     struct taps taps;
     size_t places;
     bool stores; /* something is to be kept in the book */
     struct measure_request request;
+    struct measure_known known;
     int64_t card_id;
     unsigned char *data;
     size_t size;
@@ -47,11 +41,10 @@ static bool read_where(struct job *job, const char *words, const char *option,
                      &job->box[i], err);
 }
 
-/* "137=X,Y,W,H" or "137=X,Y": who, then where. */
-static bool read_named(struct cli *cli, struct job *job, const char *option,
-                       const char *words, enum noun_id noun, struct error *err)
+bool measure_owner_read(struct cli *cli, const char *option, const char *words,
+                        enum noun_id noun, struct measure_place *place,
+                        struct error *err)
 {
-    struct place *place = &job->place[job->places];
     const char *equals = strrchr(words, '=');
     struct record r;
     char *name;
@@ -62,17 +55,15 @@ static bool read_named(struct cli *cli, struct job *job, const char *option,
         return error_set(err, ERR_INPUT,
                          "--%s: \"%s\" does not say which %s lies where: "
                          "write %s=X,Y,W,H, or %s=X,Y for a tap",
-                         option, words, option,
+                         option, words, nouns[noun].name,
                          noun == NOUN_SKEIN ? "137" : "NAME",
                          noun == NOUN_SKEIN ? "137" : "NAME");
-    if (!read_where(job, equals + 1, option, err) || !cli_book(cli, err))
+    if (!cli_book(cli, err))
         return false;
     name = mem_text_n(words, (size_t)(equals - words));
     ok = record_find(cli->book, noun, name, &id, err);
     free(name);
-    if (!ok)
-        return false;
-    if (!record_read(cli->book, noun, id, &r, err))
+    if (!ok || !record_read(cli->book, noun, id, &r, err))
         return false;
     ok = !r.withdrawn ||
          error_set(err, ERR_INPUT,
@@ -89,10 +80,22 @@ static bool read_named(struct cli *cli, struct job *job, const char *option,
     return ok;
 }
 
+/* "137=X,Y,W,H" or "137=X,Y": who, then where. */
+static bool read_named(struct cli *cli, struct job *job, const char *option,
+                       const char *words, enum noun_id noun, struct error *err)
+{
+    const char *equals = strrchr(words, '=');
+
+    return (!equals || equals == words ||
+            read_where(job, equals + 1, option, err)) &&
+           measure_owner_read(cli, option, words, noun,
+                              &job->place[job->places], err);
+}
+
 /* Of two boxes of one skein the later would silently be its colour. */
 static bool boxed_once(const struct job *job, struct error *err)
 {
-    const struct place *last = &job->place[job->places];
+    const struct measure_place *last = &job->place[job->places];
 
     for (size_t i = 0; last->skein_id && i < job->places; i++)
         if (job->place[i].skein_id == last->skein_id)
@@ -181,14 +184,14 @@ static bool read_card(struct cli *cli, struct job *job, struct error *err)
 /* Where the card lies; with --auto it need not be said. */
 static bool read_card_place(struct cli *cli, struct job *job, struct error *err)
 {
-    const char *box = cli_value(cli, "card-box");
+    const char *box = cli_nth(cli, "card-box", 0);
     const char *tap = cli_value(cli, "card-tap");
     bool is_tap;
 
     if (box && tap)
         return cli_usage(cli, err, "choose one of --card-box and --card-tap");
     if (!box && !tap)
-        return cli_has(cli, "auto") ||
+        return cli_has(cli, "auto") || measure_known_given(cli) ||
                cli_usage(cli, err,
                          "say where the grey card lies: --card-box X,Y,W,H or "
                          "--card-tap X,Y; --auto looks for it");
@@ -198,6 +201,17 @@ static bool read_card_place(struct cli *cli, struct job *job, struct error *err)
     job->taps.card = is_tap;
     return (is_tap == !box) ||
            cli_usage(cli, err, "--card-box takes X,Y,W,H and --card-tap X,Y");
+}
+
+/* Without a card apart, one of the neutrals does. */
+static bool known_as_card(struct cli *cli, struct job *job, struct error *err)
+{
+    if (cli_has(cli, "card") || cli_has(cli, "card-lab"))
+        return cli_usage(cli, err, "--card-box says where that card lies");
+    return measure_known_card(&job->known, &job->request) ||
+           error_set(err, ERR_INPUT,
+                     "none of the neutrals is a middle grey: say where the "
+                     "grey card lies with --card-box");
 }
 
 static bool read_request(struct cli *cli, struct job *job, struct error *err)
@@ -216,10 +230,17 @@ static bool read_request(struct cli *cli, struct job *job, struct error *err)
                cli_usage(cli, err,
                          "--auto only shows what it finds: measure with the "
                          "boxes it gives");
-    if (!read_places(cli, job, err) || !read_card(cli, job, err))
+    if (!read_places(cli, job, err) ||
+        !measure_known_read(cli, &job->known, err))
+        return false;
+    if (!(cli_has(cli, "card-box") || cli_has(cli, "card-tap")
+              ? read_card(cli, job, err)
+              : known_as_card(cli, job, err)))
         return false;
     job->request.region = job->box;
     job->request.regions = job->places;
+    job->request.reference = job->known.at;
+    job->request.references = job->known.count;
     return true;
 }
 
@@ -271,7 +292,7 @@ static void json_notes(struct json *j, const struct measure_notes *notes)
 
 static void json_reading(struct json *j, const struct job *job, size_t i)
 {
-    const struct place *p = &job->place[i];
+    const struct measure_place *p = &job->place[i];
     const struct measure_region *r = &job->result->region[i];
 
     json_object(j, NULL);
@@ -293,6 +314,7 @@ static void json_reading(struct json *j, const struct job *job, size_t i)
         json_real(j, "sL", sqrt(r->set.LL), 4);
         json_real(j, "sa", sqrt(r->set.aa), 4);
         json_real(j, "sb", sqrt(r->set.bb), 4);
+        json_real(j, "light", r->light, 4);
         json_array(j, "spread");
         json_real(j, NULL, r->level.L, 4);
         json_real(j, NULL, r->level.a, 4);
@@ -331,6 +353,7 @@ static void tell_json(struct cli *cli, const struct job *job)
     json_end(&j);
     json_notes(&j, &m->card_notes);
     json_end(&j);
+    measure_method_json(&j, &m->method);
     json_array(&j, "readings");
     for (size_t i = 0; i < job->places; i++)
         json_reading(&j, job, i);
@@ -341,7 +364,7 @@ static void tell_json(struct cli *cli, const struct job *job)
 
 static void label(const struct job *job, size_t i, char *out, size_t size)
 {
-    const struct place *p = &job->place[i];
+    const struct measure_place *p = &job->place[i];
 
     if (p->number)
         snprintf(out, size, "skein %lld", p->number);
@@ -406,6 +429,7 @@ static void tell_colours(struct cli *cli, const struct job *job)
     table_write(&t, cli->colour, cli->columns, &cli->out);
     text_add(&cli->out, "CIELAB, D50, 2 degree, from a photo; \xC2\xB1 is "
                         "right about 95 times in 100.\n");
+    measure_method_tell(&cli->out, &m->method);
 }
 
 static void tell_kept(struct cli *cli, const struct job *job)
@@ -530,11 +554,25 @@ static bool run(struct cli *cli, struct error *err)
 }
 
 static const struct cli_option options[] = {
-    {"card-box", "X,Y,W,H", "where the grey card lies, in pixels"},
+    {"card-box", "X,Y,W,H",
+     "where the grey card lies, in pixels; more boxes: the same card elsewhere",
+     CLI_MANY},
+    {"sheet-box", "X,Y,W,H", "part of one plain sheet that lies under all",
+     CLI_MANY},
     {"card-tap", "X,Y", "or a place on it: it is looked for around there"},
     {"card", "NAME", "which card of the book it is; else the usual one"},
     {"card-lab", "L,a,b", "or what the card is said to be, D50, 2 degree"},
     {"card-u", "uL,ua,ub", "one sigma of that; 0.5,0.3,0.3 if not said"},
+    {"neutral", "X,Y,W,H=L,a,b",
+     "another grey, white or black, or =NAME of a card", CLI_MANY},
+    {"known-fibre", "NAME=X,Y,W,H",
+     "undyed yarn whose colour the book knows, as another neutral", CLI_MANY},
+    {"known-skein", "N=X,Y,W,H", "or such a skein, nearly white, grey or black",
+     CLI_MANY},
+    {"reference", "FILE", "places of known colour: CSV of id,x,y,w,h,L,a,b"},
+    {"chart", "FILE", "a chart's values, CGATS text or CSV"},
+    {"chart-corners", "x,y x,y x,y x,y",
+     "where it lies: round its patches from the first", CLI_FOUR},
     {"region", "X,Y,W,H", "measure this and only print it", CLI_MANY},
     {"tap", "X,Y", "the same, of the skein around this place", CLI_MANY},
     {"skein", "N=X,Y,W,H", "measure this skein and keep it", CLI_MANY},

@@ -59,6 +59,13 @@ static int64_t at_least(int64_t x, int64_t least)
     return x < least ? least : x;
 }
 
+bool box_inside(struct box b, uint32_t width, uint32_t height)
+{
+    return b.x >= 0 && b.y >= 0 && b.w > 0 && b.h > 0 && b.w <= width &&
+           b.h <= height && b.x <= (int64_t)width - b.w &&
+           b.y <= (int64_t)height - b.h;
+}
+
 bool area_plan(struct area *area, struct box stored, const struct photo *photo,
                uint32_t few, uint32_t fewest)
 {

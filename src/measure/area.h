@@ -47,6 +47,9 @@ struct area {
     struct xyz *scratch;
 };
 
+/* Whether a box lies in an upright picture of that size. */
+bool box_inside(struct box b, uint32_t width, uint32_t height);
+
 /*
  * Lays the grid. few is the number of blocks below which a smaller block is
  * taken, fewest that below which the box is read whole.

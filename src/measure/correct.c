@@ -1,9 +1,7 @@
-/* The card's correction: gains on Bradford's cones. See the header. */
+/* The correction of a colour. See the header. */
 #include "measure/correct.h"
 
 #include <math.h>
-
-#include "measure/matrix.h"
 
 /* Lam 1985, as in ICC.1:2022 annex E. Of the spaces at hand these cones are
  * nearest to the space in which a camera sets its white balance. */
@@ -11,11 +9,18 @@ static const struct mat3 bradford = {{{0.8951, 0.2664, -0.1614},
                                       {-0.7502, 1.7135, 0.0367},
                                       {0.0389, -0.0685, 1.0296}}};
 
-static void cones_of(struct xyz x, double out[3])
+void cones_from_xyz(struct xyz x, double out[3])
 {
     const double v[3] = {x.X, x.Y, x.Z};
 
     mat3_apply(&bradford, v, out);
+}
+
+void xyz_from_cones(const double cone[3], double out[3])
+{
+    const struct mat3 back = mat3_inverse(&bradford);
+
+    mat3_apply(&back, cone, out);
 }
 
 bool correction_from_card(struct xyz card, struct lab stated,
@@ -23,8 +28,9 @@ bool correction_from_card(struct xyz card, struct lab stated,
 {
     double is[3], should[3];
 
-    cones_of(card, is);
-    cones_of(xyz_from_lab(stated), should);
+    *out = (struct correction){.chart = NULL};
+    cones_from_xyz(card, is);
+    cones_from_xyz(xyz_from_lab(stated), should);
     for (int i = 0; i < 3; i++) {
         if (!(is[i] > 0 && should[i] > 0))
             return false;
@@ -37,12 +43,15 @@ bool correction_from_card(struct xyz card, struct lab stated,
 
 struct xyz correction_apply(const struct correction *c, struct xyz x)
 {
-    const struct mat3 back = mat3_inverse(&bradford);
-    double v[3];
+    double v[3] = {x.X, x.Y, x.Z};
 
-    cones_of(x, v);
+    if (c->chart) {
+        mat3_apply(c->from_xyz, v, v);
+        return chart_apply(c->chart, v, c->to_xyz);
+    }
+    cones_from_xyz(x, v);
     for (int i = 0; i < 3; i++)
         v[i] *= c->gain[i];
-    mat3_apply(&back, v, v);
+    xyz_from_cones(v, v);
     return (struct xyz){v[0], v[1], v[2]};
 }

@@ -1,13 +1,20 @@
-/* The card's correction: gains on Bradford's cones (docs/colour.md). */
+/* The correction: gains on Bradford's cones by the card alone, or the curves
+ * and colours that more references gave (docs/colour.md). */
 #ifndef HANKLAB_MEASURE_CORRECT_H
 #define HANKLAB_MEASURE_CORRECT_H
 
 #include <stdbool.h>
 
-#include "colour/lab.h"
+#include "measure/chart.h"
+
+/* Bradford's cones of XYZ, and back. */
+void cones_from_xyz(struct xyz c, double out[3]);
+void xyz_from_cones(const double cone[3], double out[3]);
 
 struct correction {
     double gain[3];
+    const struct chart *chart; /* in place of the gains, unless NULL */
+    const struct mat3 *to_xyz, *from_xyz; /* of linear light; with a chart */
 };
 
 /*

@@ -26,6 +26,7 @@ struct job {
     struct area *region; /* as many as asked; empty where refused */
     struct stats card_stats, *stats;
     struct correction correction;
+    struct refer refer;
 };
 
 struct measure_card measure_card_unknown(void)
@@ -75,7 +76,7 @@ static bool check_request(const struct measure_request *r, struct error *err)
         return error_set(err, ERR_INPUT,
                          "the uncertainty of the card's "
                          "values must be 0 or more");
-    return true;
+    return refer_check(r, err);
 }
 
 static void describe_photo(const struct photo *photo,
@@ -97,11 +98,9 @@ static void note_photo(unsigned notes, struct measure_notes *out)
             notes_add(out, "%s", photo_note_text((enum photo_note)(1u << i)));
 }
 
-static bool box_inside(struct box b, const struct measure_result *out)
+static bool in_picture(struct box b, const struct measure_result *out)
 {
-    return b.x >= 0 && b.y >= 0 && b.w > 0 && b.h > 0 && b.w <= out->width &&
-           b.h <= out->height && b.x <= (int64_t)out->width - b.w &&
-           b.y <= (int64_t)out->height - b.h;
+    return box_inside(b, out->width, out->height);
 }
 
 static bool plan_card(struct job *job, struct error *err)
@@ -112,7 +111,7 @@ static bool plan_card(struct job *job, struct error *err)
     if (b.w == 0 && b.h == 0)
         return error_set(err, ERR_INPUT,
                          "no grey card is marked: draw a box on it");
-    if (!box_inside(b, job->out))
+    if (!in_picture(b, job->out))
         return error_set(err, ERR_INPUT,
                          "the card's box %lld,%lld,%lld,%lld does not lie "
                          "inside the picture of %u x %u pixels: draw it again",
@@ -141,7 +140,7 @@ static void plan_region(struct job *job, size_t i)
     struct measure_region *region = &job->out->region[i];
     char why[MEASURE_NOTE_BYTES];
 
-    if (!box_inside(b, job->out)) {
+    if (!in_picture(b, job->out)) {
         sentence(why,
                  "The box %lld,%lld,%lld,%lld does not lie inside the picture "
                  "of %u x %u pixels: draw it again.",
@@ -163,12 +162,14 @@ static void plan_region(struct job *job, size_t i)
  * comes before any of them is planned. */
 static bool check_cover(const struct job *job, struct error *err)
 {
+    const struct measure_request *r = job->request;
     const double picture = (double)job->photo.width * job->photo.height;
     double sum = 0;
 
-    for (size_t i = 0; i < job->request->regions; i++) {
-        const struct box b = job->request->region[i];
-        if (box_inside(b, job->out))
+    for (size_t i = 0; i < r->regions + r->references; i++) {
+        const struct box b =
+            i < r->regions ? r->region[i] : r->reference[i - r->regions].box;
+        if (in_picture(b, job->out))
             sum += (double)b.w * (double)b.h;
     }
     if (sum > MOST_COVER * picture)
@@ -186,6 +187,7 @@ static bool take_row(void *self, const unsigned char *rgb, uint32_t y)
     struct job *job = self;
 
     area_row(&job->card, &job->light, rgb, y);
+    refer_row(&job->refer, &job->light, rgb, y);
     for (size_t i = 0; i < job->request->regions; i++)
         if (job->region[i].block)
             area_row(&job->region[i], &job->light, rgb, y);
@@ -342,6 +344,7 @@ static void check_region(const struct job *job, const struct area *area,
     check_value(CHECK_SKEIN_ON_CARD, covered(area->box, job->card.box), notes,
                 why);
     check_value(CHECK_SKEIN_ON_SKEIN, covered_by_others(job, area), notes, why);
+    refer_remark(&job->refer, s, notes);
     region->refused = why[0] != '\0';
 }
 
@@ -358,6 +361,7 @@ static void fill_region(const struct job *job, const struct area *area,
         .skein = area,
         .card_stats = &job->card_stats,
         .skein_stats = s,
+        .refer = &job->refer,
     };
 
     region->lab = lab;
@@ -412,9 +416,24 @@ static void empty_region(struct measure_region *region)
     const struct cov3 unsure = {no, no, no, no, no, no};
 
     region->lab = region->uncorrected = region->level = none;
+    region->light = no;
     region->set = region->abs = unsure;
     for (int i = 0; i < MEASURE_PARTS; i++)
         region->part[i] = unsure;
+}
+
+static void empty_method(struct measure_method *method)
+{
+    const double no = (double)NAN;
+
+    method->card_alone = true;
+    snprintf(method->words, sizeof method->words, "grey card");
+    method->neutrals = 1;
+    method->tone_dL = method->tone_power = no;
+    for (size_t i = 0; i < ARRAY_LEN(method->chart); i++)
+        method->chart[i] = (struct measure_left_out){no, no};
+    method->chart_model = -1;
+    method->light_residual = no;
 }
 
 /* ---- the whole ---------------------------------------------------------- */
@@ -433,13 +452,34 @@ static bool prepare(struct job *job, struct error *err)
         return false;
     snprintf(out->profile, sizeof out->profile, "%s", icc_name(job->light.icc));
     snprintf(out->rule, sizeof out->rule, "%s", job->light.rule);
-    if (!check_cover(job, err) || !plan_card(job, err))
+    if (!check_cover(job, err) || !plan_card(job, err) ||
+        !refer_plan(&job->refer, request, &job->photo, err))
         return false;
     job->region = mem_new(request->regions, sizeof *job->region);
     job->stats = mem_new(request->regions, sizeof *job->stats);
     for (size_t i = 0; i < request->regions; i++)
         plan_region(job, i);
     return true;
+}
+
+/* The figures of the card and the regions in light that was made even. */
+static void flatten_all(struct job *job)
+{
+    const struct field *field = &job->refer.field;
+
+    job->card_stats = stats_take(&job->card, &job->light);
+    spread_widen(&job->photo, &job->light, &job->card, &job->card_stats);
+    for (size_t i = 0; i < job->request->regions; i++) {
+        double light[3];
+        bool far;
+
+        if (job->out->region[i].refused)
+            continue;
+        field_flatten(field, &job->light, &job->region[i]);
+        job->stats[i] = stats_take(&job->region[i], &job->light);
+        field_at(field, job->stats[i].x, job->stats[i].y, light, &far);
+        job->out->region[i].light = light[1];
+    }
 }
 
 static bool read_card(struct job *job, struct error *err)
@@ -462,8 +502,30 @@ static bool read_card(struct job *job, struct error *err)
         lab_from_xyz(light_xyz(&job->light, job->card_stats.light));
     if (!check_card(job, err))
         return false;
-    memcpy(out->gain, job->correction.gain, sizeof out->gain);
     return true;
+}
+
+/* What other places of known colour, or of one colour, do to the correction. */
+static bool refer_to_others(struct job *job, struct error *err)
+{
+    struct measure_result *out = job->out;
+    struct refer *refer = &job->refer;
+
+    if (job->request->references) {
+        refer_read(refer, &job->light, job->decoded.damaged_row,
+                   &out->card_notes);
+        refer_follow(refer, &job->light, &job->card, &job->card_stats,
+                     &out->method, &out->card_notes);
+    }
+    if (refer->field.kind != FIELD_NONE) {
+        flatten_all(job);
+        correction_from_card(light_xyz(&job->light, job->card_stats.light),
+                             job->request->card.lab, &job->correction);
+    }
+    memcpy(out->gain, job->correction.gain, sizeof out->gain);
+    return !job->request->references ||
+           refer_correct(refer, &job->light, &job->card, &job->card_stats,
+                         &job->correction, &out->method, &out->card_notes, err);
 }
 
 bool measure_jpeg(const unsigned char *data, size_t size,
@@ -476,6 +538,7 @@ bool measure_jpeg(const unsigned char *data, size_t size,
 
     memset(out, 0, sizeof *out);
     out->card_before = (struct lab){(double)NAN, (double)NAN, (double)NAN};
+    empty_method(&out->method);
     if (!check_request(request, err))
         return false;
     out->regions = request->regions;
@@ -486,7 +549,7 @@ bool measure_jpeg(const unsigned char *data, size_t size,
         goto done;
     for (size_t i = 0; i < out->regions; i++)
         read_region(&job, i);
-    if (!read_card(&job, err))
+    if (!read_card(&job, err) || !refer_to_others(&job, err))
         goto done;
     for (size_t i = 0; i < out->regions; i++)
         correct_region(&job, i);
@@ -497,6 +560,7 @@ done:
         area_clear(&job.region[i]);
     free(job.region);
     free(job.stats);
+    refer_clear(&job.refer);
     area_clear(&job.card);
     light_clear(&job.light);
     photo_clear(&job.photo);

@@ -127,7 +127,7 @@ static size_t tiles_of(const struct area *area, struct tile out[36])
                       out);
 }
 
-static struct cov3 skein_places(const struct spread_input *in)
+struct cov3 spread_places(const struct spread_input *in)
 {
     struct tile tile[36];
     double v[36][3];
@@ -254,19 +254,26 @@ static struct mat3 skein_slope(const struct spread_input *in, struct xyz at)
     return j;
 }
 
+struct cov3 spread_rounded(const struct spread_input *in)
+{
+    const struct mat3 slope =
+        skein_slope(in, light_xyz(in->light, in->skein_stats->light));
+    struct mat3 skein = rounding_of(in, in->skein, in->skein_stats);
+
+    skein = mat3_spread(&slope, &skein);
+    return mat3_cov(&skein);
+}
+
 static struct cov3 rounding(const struct spread_input *in, struct lab lab)
 {
     const struct xyz card = light_xyz(in->light, in->card_stats->light);
     const double v[3] = {card.X, card.Y, card.Z};
-    const struct mat3 slope =
-        skein_slope(in, light_xyz(in->light, in->skein_stats->light));
-    struct mat3 skein = rounding_of(in, in->skein, in->skein_stats);
     struct mat3 rel = rounding_of(in, in->card, in->card_stats);
 
-    skein = mat3_spread(&slope, &skein);
     for (int i = 0; i < 9; i++)
         rel.at[i / 3][i % 3] /= v[i / 3] * v[i % 3];
-    return cov3_add(mat3_cov(&skein), cov3_from_relative(lab, mat3_cov(&rel)));
+    return cov3_add(spread_rounded(in),
+                    cov3_from_relative(lab, mat3_cov(&rel)));
 }
 
 /* ---- a colour cut off --------------------------------------------------- */
@@ -443,7 +450,7 @@ void spread_parts(const struct spread_input *in, struct lab lab,
     const unsigned hdr = PHOTO_NOTE_GAIN_MAP | PHOTO_NOTE_RENDERED;
     const double u_gamma = in->photo->notes & hdr ? size.tone_hdr : size.tone;
 
-    part[MEASURE_SKEIN] = skein_places(in);
+    part[MEASURE_SKEIN] = spread_places(in);
     part[MEASURE_CARD] = card_places(in, lab);
     part[MEASURE_ROUNDING] = rounding(in, lab);
     part[MEASURE_REPEAT] =
@@ -457,4 +464,9 @@ void spread_parts(const struct spread_input *in, struct lab lab,
     part[MEASURE_PROFILE] = profile(in->light, lab);
     part[MEASURE_INSTRUMENT] = cov3_diagonal(
         size.instrument_L, size.instrument_ab, size.instrument_ab);
+    if (in->refer->field.kind != FIELD_NONE)
+        part[MEASURE_LIGHT] = spread_field(
+            in, lab, in->refer->count ? in->refer->u_gamma : u_gamma);
+    if (in->refer->count)
+        spread_refer(in, lab, u_gamma / size.tone, part);
 }

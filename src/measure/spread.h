@@ -2,7 +2,7 @@
 #ifndef HANKLAB_MEASURE_SPREAD_H
 #define HANKLAB_MEASURE_SPREAD_H
 
-#include "measure/stats.h"
+#include "measure/refer.h"
 
 struct spread_input {
     const struct measure_request *request;
@@ -11,11 +11,25 @@ struct spread_input {
     const struct correction *correction;
     const struct area *card, *skein;
     const struct stats *card_stats, *skein_stats;
+    const struct refer *refer;
 };
 
 /* Fills all parts for a skein of colour lab. */
 void spread_parts(const struct spread_input *in, struct lab lab,
                   struct cov3 part[MEASURE_PARTS]);
+
+/* The parts that are others where more than the card is known; wider is the
+ * factor of B3 for a picture that owns up to another rendering. */
+void spread_refer(const struct spread_input *in, struct lab lab, double wider,
+                  struct cov3 part[MEASURE_PARTS]);
+
+/* B1 where the light was followed over the picture. */
+struct cov3 spread_field(const struct spread_input *in, struct lab lab,
+                         double u_gamma);
+
+/* A1 and A3 of the skein alone. */
+struct cov3 spread_places(const struct spread_input *in);
+struct cov3 spread_rounded(const struct spread_input *in);
 
 /* Widens the planes of a card by what rounding of its codes and the make of
  * any card can feign: few cells of a JPEG say little about a slope, however

@@ -13,6 +13,7 @@ no
 no "$photo"
 no "$photo" --card-box $card
 no "$photo" --region $skein
+no "$photo" --card-box $card --card none --card none --region $skein
 no "$photo" --card-box $card --card-box $card --region $skein
 no "$photo" --card-box 79,338,281 --region $skein
 no "$photo" --card-box 79,338,281,0 --region $skein

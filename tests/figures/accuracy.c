@@ -100,35 +100,64 @@ static void sets(void)
 
 /* ---- photographs of charts ---------------------------------------------- */
 
-static void print_chart(const struct table *patches, const char *image)
+static void print_chart(const struct table *patches, const char *image,
+                        enum chart_known known, struct errors *all,
+                        struct cover *covered)
 {
     const struct chart c = chart_of(patches, image);
     struct error err = {0};
     struct cover inside = {0};
-    struct errors e = {0};
     size_t colours = 0;
     bool ok;
-    struct measure_result *r = chart_measure(&c, image, &ok, &err);
+    const struct errors e = chart_read(&c, image, known, &inside, &ok, &err);
 
     for (size_t i = 0; i < c.n; i++)
         colours += c.colour[i];
-    if (ok)
-        e = chart_errors(&c, r, &inside);
-    printf("| %s | %s | %zu | %zu |", strrchr(image, '/') + 1, c.trust, e.n,
-           colours - e.n);
-    print_errors(e);
+    printf("| %s | %s | %zu | %zu |", strrchr(image, '/') + 1, c.trust,
+           ok ? e.n : 0, ok ? colours - e.n : colours);
+    print_errors(ok ? e : (struct errors){0});
     putchar(' ');
     if (ok)
         print_cover(inside);
     else
         printf("refused: %s", err.text);
     puts(" |");
-    free(r);
+    if (!ok || !strcmp(c.trust, "nominal"))
+        return;
+    all->sum += e.sum;
+    all->n += e.n;
+    all->worst = e.worst > all->worst ? e.worst : all->worst;
+    covered->within += inside.within;
+    covered->of += inside.of;
+}
+
+static void print_charts(const struct table *t, const char *what,
+                         enum chart_known known)
+{
+    const char *before = "";
+    struct errors all = {0};
+    struct cover covered = {0};
+
+    printf("\n| %s | values known from | colours read | refused | mean ΔE00 | "
+           "worst | coordinates inside ± |\n"
+           "|---|---|---|---|---|---|---|\n",
+           what);
+    for (size_t i = 0; i < t->rows; i++) {
+        const char *image = table_text(t, i, "image");
+
+        if (strcmp(image, before) != 0)
+            print_chart(t, image, known, &all, &covered);
+        before = image;
+    }
+    printf("| all whose values are not nominal | | %zu | |", all.n);
+    print_errors(all);
+    putchar(' ');
+    print_cover(covered);
+    puts(" |");
 }
 
 static void charts(void)
 {
-    const char *before = "";
     struct table t;
 
     if (!photos()) {
@@ -137,16 +166,10 @@ static void charts(void)
         return;
     }
     t = photo_table("chart-patches.csv");
-    puts("\n| photographs of charts | values known from | colours read | "
-         "refused | mean ΔE00 | worst | coordinates inside ± |\n"
-         "|---|---|---|---|---|---|---|");
-    for (size_t i = 0; i < t.rows; i++) {
-        const char *image = table_text(&t, i, "image");
-
-        if (strcmp(image, before) != 0)
-            print_chart(&t, image);
-        before = image;
-    }
+    print_charts(&t, "photographs of charts", CHART_KNOWN_CARD);
+    print_charts(&t, "the same, by all their greys", CHART_KNOWN_NEUTRALS);
+    print_charts(&t, "the same, each colour by all other patches",
+                 CHART_KNOWN_ALL_OTHER);
     table_clear(&t);
 }
 

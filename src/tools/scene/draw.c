@@ -110,6 +110,12 @@ struct sheet {
     double x, y, half_w, half_h, lean;
 };
 
+static struct sheet grey_sheet(const struct grey *g)
+{
+    return (struct sheet){g->at.x + g->at.w / 2.0, g->at.y + g->at.h / 2.0,
+                          g->at.w / 2.0, g->at.h / 2.0, 0};
+}
+
 static struct sheet card_sheet(const struct scene *s)
 {
     return (struct sheet){s->card.x + s->card.w / 2.0,
@@ -354,6 +360,9 @@ struct picture scene_draw(const struct scene *s)
         for (int x = 0; x < s->width; x++)
             *picture_pixel(&p, x, y) =
                 scaled(table_at(s, x, y), shadow_at(s, x + 0.5, y + 0.5));
+    for (size_t i = 0; i < s->greys; i++)
+        sheet_draw(&p, grey_sheet(&s->grey[i]), light_from_lab(s->grey[i].lab),
+                   0.006, s->seed + i + 1);
     sheet_draw(&p, card_sheet(s), light_from_lab(s->card_lab), 0.006, s->seed);
     for (size_t i = 0; i < s->skeins; i++) {
         const struct skein *k = &s->skein[i];

@@ -145,6 +145,14 @@ static void skein_add(struct scene *s, const double v[8],
     s->skeins++;
 }
 
+static void grey_add(struct scene *s, const double v[8], const char *where)
+{
+    if (s->greys == SCENE_GREYS)
+        die(where, "too many greys");
+    s->grey[s->greys++] = (struct grey){
+        {(int)v[0], (int)v[1], (int)v[2], (int)v[3]}, {v[4], v[5], v[6]}};
+}
+
 /* A line of numbers: how many, and what they set. */
 static bool set_numbers(struct scene *s, const char *word, const double v[8],
                         int n, const struct lots *lots, const char *where)
@@ -160,6 +168,8 @@ static bool set_numbers(struct scene *s, const char *word, const double v[8],
         s->card_tilt_pct = v[4];
     } else if (n == 3 && !strcmp(word, "card_lab"))
         s->card_lab = (struct lab){v[0], v[1], v[2]};
+    else if (n == 7 && !strcmp(word, "grey"))
+        grey_add(s, v, where);
     else if (n == 8 && !strcmp(word, "skein"))
         skein_add(s, v, lots, where);
     else if (n == 1 && last && !strcmp(word, "unlevel"))

@@ -17,6 +17,7 @@
 #include "colour/lab.h"
 
 #define SCENE_SKEINS 4
+#define SCENE_GREYS 8
 
 struct light {
     double v[3];
@@ -79,6 +80,12 @@ struct skein {
     uint64_t seed;
 };
 
+/* A flat patch of one colour on the table. */
+struct grey {
+    struct place at;
+    struct lab lab;
+};
+
 struct scene {
     char name[64]; /* of the picture, without ".jpg" */
     int width, height;
@@ -87,6 +94,8 @@ struct scene {
     struct place card;
     double card_tilt_pct;
     struct lab card_lab;
+    size_t greys;
+    struct grey grey[SCENE_GREYS];
     bool trimmings; /* paper tags with numbers, ties and loose fibres */
     int samples;    /* of a pixel of yarn: 1 or 2 */
     size_t skeins;
