@@ -164,6 +164,12 @@ static bool read_yarn(struct cli *cli, const char *option, const char *words,
     struct measure_reference *r = known_add(out, MEASURE_NEUTRAL, err);
     struct measure_place who = {.words = NULL};
 
+    if (!strchr(words, '='))
+        return error_set(err, ERR_INPUT,
+                         "--%s: \"%s\" does not say which %s lies where: write "
+                         "%s=X,Y,W,H",
+                         option, words, nouns[noun].name,
+                         noun == NOUN_SKEIN ? "137" : "NAME");
     if (!r || !measure_owner_read(cli, option, words, noun, &who, err) ||
         !box_read(strrchr(words, '=') + 1, option, &r->box, err) ||
         !(noun == NOUN_SKEIN
