@@ -104,8 +104,8 @@ static bool gather(struct book *book, const struct grid_request *request,
               axis_column(request->columns),
               request->pin ? ", h.entry_id" : "");
     ok = scan_begin(book, &request->filter,
-                    request->labels ? SCAN_WHO : SCAN_LITTLE, text_str(&more),
-                    "", &scan, err);
+                    request->labels || request->pin ? SCAN_WHO : SCAN_LITTLE,
+                    text_str(&more), "", &scan, err);
     text_clear(&more);
     while (ok && (ok = scan_next(&scan, &row, &there, err)) && there) {
         count_unlike(&scan, &row, out);

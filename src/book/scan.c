@@ -357,9 +357,10 @@ static int column_if(bool wanted, const char *column, int *count,
 static void add_columns(struct scan *scan, struct text *sql)
 {
     const bool who = scan->wants >= SCAN_WHO;
-    int n = 5;
+    int n = 4;
 
-    text_add(sql, "SELECT h.skein_id, h.lack, h.L, h.a, h.b");
+    text_add(sql, "SELECT h.lack, h.L, h.a, h.b");
+    scan->at.id = column_if(who || !scan->usual, "h.skein_id", &n, sql);
     scan->at.dyer = column_if(who, "h.dyer_id", &n, sql);
     scan->at.number = column_if(who, "h.number", &n, sql);
     scan->at.name =
@@ -446,11 +447,12 @@ bool scan_next(struct scan *scan, struct scan_row *row, bool *there,
         if (!is_weighed(scan, &fits, err))
             return false;
     } while (!fits);
-    *row = (struct scan_row){.id = stmt_get_int(q, 0),
-                             .lack = (enum ask_lack)stmt_get_int(q, 1)};
+    *row = (struct scan_row){.lack = (enum ask_lack)stmt_get_int(q, 0)};
+    if (scan->at.id >= 0)
+        row->id = stmt_get_int(q, scan->at.id);
     if (scan->usual && row->lack == ASK_HAS_COLOUR)
-        row->lab = (struct lab){stmt_get_real(q, 2), stmt_get_real(q, 3),
-                                stmt_get_real(q, 4)};
+        row->lab = (struct lab){stmt_get_real(q, 1), stmt_get_real(q, 2),
+                                stmt_get_real(q, 3)};
     else if (!scan->usual && !look(scan, row, err))
         return false;
     if (row->lack != ASK_HAS_COLOUR)

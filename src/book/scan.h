@@ -8,11 +8,10 @@
 
 /* As little of a skein as a question to all of them needs. */
 struct scan_row {
-    int64_t id;
     enum ask_lack lack;
     struct lab lab; /* NaN without a colour */
     /* If asked for: */
-    int64_t number;
+    int64_t id, number;
     size_t dyer; /* place in scan.dyer: the book's own is 0 */
     const struct colour_name *name; /* of the colour, or NULL */
 };
@@ -27,8 +26,8 @@ struct scan {
     bool usual; /* its colours are those that the shelf keeps */
     struct stmt q;
     struct {
-        int dyer, number, name, entry, dye; /* its columns, -1: not asked for */
-        int more;                           /* the first of the caller's */
+        int id, dyer, number, name, entry, dye; /* columns, -1: not asked for */
+        int more;                               /* the first of the caller's */
     } at;
     struct scan_dyer {
         int64_t id;
@@ -42,7 +41,7 @@ struct scan {
 /*
  * Begins a pass in no order.
  *
- * wants SCAN_WHO: number and dyer too; SCAN_WHO_AND_NAME: the colour's name
+ * wants SCAN_WHO: id, number and dyer too; SCAN_WHO_AND_NAME: the colour's name
  * more  columns wanted besides, ", h.round", over the tables of join; never
  *       from input
  * join  " JOIN skein s ON s.id = h.skein_id" or ""; h is the shelf
