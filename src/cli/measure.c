@@ -20,6 +20,7 @@
 struct job {
     struct measure_place place[MEASURE_MAX_REGIONS];
     struct box box[MEASURE_MAX_REGIONS];
+    bool yarn[MEASURE_MAX_REGIONS]; /* it is kept as some yarn's */
     struct taps taps;
     size_t places;
     bool stores; /* something is to be kept in the book */
@@ -237,7 +238,10 @@ static bool read_request(struct cli *cli, struct job *job, struct error *err)
               ? read_card(cli, job, err)
               : known_as_card(cli, job, err)))
         return false;
+    for (size_t i = 0; i < job->places; i++)
+        job->yarn[i] = job->place[i].words != NULL;
     job->request.region = job->box;
+    job->request.yarn = job->yarn;
     job->request.regions = job->places;
     job->request.reference = job->known.at;
     job->request.references = job->known.count;

@@ -84,7 +84,8 @@ const struct limit check_limits[CHECKS] = {
                             "right",
                             "see that the card's box and its stated values are "
                             "right, and light card and skein alike"},
-    /* Told, not refused: who looks at the card as a region wants its colour. */
+    /* Told, not refused: who looks at the card as a region wants its colour.
+     * See CHECK_YARN_ON_CARD. */
     [CHECK_SKEIN_ON_CARD] = {0, HUGE_VAL, false, 100, " % of it",
                              "the box reaches over the card's",
                              "draw it on the skein alone", NULL},

@@ -33,6 +33,9 @@ enum check {
  * sides, the largest that gives blocks enough (CHECK_*_BLOCKS: `warn` of them,
  * or, below `refuse`, the box is read whole and called small). */
 #define CHECK_BOX_PIXELS 64
+/* A skein's box that lies over the card's by more than this share of itself is
+ * on the card. */
+#define CHECK_YARN_ON_CARD 0.5
 #define CHECK_BLOCK_LARGEST 32
 #define CHECK_BLOCK_SMALLEST 4
 

@@ -320,6 +320,20 @@ static double covered_by_others(const struct job *job, const struct area *area)
     return most_covered;
 }
 
+static void check_on_card(const struct job *job, const struct area *area,
+                          struct measure_region *region)
+{
+    const bool *yarn = job->request->yarn;
+    const double share = covered(area->box, job->card.box);
+
+    if (yarn && yarn[area - job->region] && share > CHECK_YARN_ON_CARD &&
+        !region->why[0])
+        sentence(region->why, "The box lies on the grey card: draw it on the "
+                              "skein.");
+    else
+        check_value(CHECK_SKEIN_ON_CARD, share, &region->notes, region->why);
+}
+
 static void check_region(const struct job *job, const struct area *area,
                          const struct stats *s, struct lab lab,
                          struct measure_region *region)
@@ -341,8 +355,7 @@ static void check_region(const struct job *job, const struct area *area,
     difference = spread_light_difference(&job->card_stats, s, &sure);
     if (sure)
         check_value(CHECK_LIGHT_DIFFERENCE, difference, notes, why);
-    check_value(CHECK_SKEIN_ON_CARD, covered(area->box, job->card.box), notes,
-                why);
+    check_on_card(job, area, region);
     check_value(CHECK_SKEIN_ON_SKEIN, covered_by_others(job, area), notes, why);
     refer_remark(&job->refer, s, notes);
     region->refused = why[0] != '\0';

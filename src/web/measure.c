@@ -116,6 +116,8 @@ static bool read_row(struct request *r, struct measure_job *job, size_t row,
         return error_set(err, why.kind, "box %zu: %s", row + 1, why.text);
     if (!read_whose(r, row, job->save, &job->place[n], err))
         return false;
+    job->yarn[n] = job->place[n].skein_id || job->place[n].fibre_id ||
+                   job->place[n].new_skein;
     job->row_of[n] = row;
     job->request.regions++;
     return true;
@@ -161,6 +163,7 @@ static bool read_form(struct request *r, struct measure_job *job,
         if (!read_row(r, job, i, err))
             return false;
     job->request.region = job->box;
+    job->request.yarn = job->yarn;
     job->read = true;
     return job->request.regions ||
            error_set(err, ERR_INPUT,

@@ -23,6 +23,7 @@ struct measure_job {
     size_t row_of[MEASURE_MAX_REGIONS]; /* region to row of the form */
     struct box box[MEASURE_MAX_REGIONS];
     struct photo_place place[MEASURE_MAX_REGIONS];
+    bool yarn[MEASURE_MAX_REGIONS]; /* it is somebody's */
     int64_t card_id;
     const char *assume;
     bool wet;
