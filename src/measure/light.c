@@ -30,20 +30,21 @@ static enum icc_builtin asked(enum measure_profile assume)
 }
 
 /* Whether the profile has the primaries of a well-known space, within what
- * old profiles differ by. */
+ * old profiles differ by; one made of a table may. */
 static bool resembles(const struct icc *icc, enum icc_builtin which)
 {
-    double light[3][256], m[3][3], want[3][3], worst = 0;
-    struct icc *known;
+    static const unsigned char full[9] = {255, 0, 0, 0, 255, 0, 0, 0, 255};
+    struct icc *known = icc_open_builtin(which);
+    struct xyz is[3], want[3];
+    double worst = 0;
 
-    if (!icc_is_matrix(icc))
-        return false;
-    known = icc_open_builtin(which);
-    icc_curves(known, light, want);
+    icc_to_xyz(icc, full, is, 3);
+    icc_to_xyz(known, full, want, 3);
     icc_close(known);
-    icc_curves(icc, light, m);
-    for (int i = 0; i < 9; i++)
-        worst = fmax(worst, fabs(m[i / 3][i % 3] - want[i / 3][i % 3]));
+    for (int i = 0; i < 3; i++)
+        worst = fmax(worst, fmax(fabs(is[i].X - want[i].X),
+                                 fmax(fabs(is[i].Y - want[i].Y),
+                                      fabs(is[i].Z - want[i].Z))));
     return worst < 0.005;
 }
 
@@ -126,7 +127,8 @@ static bool pick(const struct photo *photo, enum measure_profile assume,
                  struct light *out, struct measure_notes *notes,
                  struct error *err)
 {
-    struct error why = {.text = "parts of it are missing"};
+    struct error why = {
+        .text = "parts of it are missing or wrong, or it is over 4 MB"};
     struct icc *icc = NULL;
 
     if (photo->icc_state == PHOTO_ICC_WHOLE &&
