@@ -502,8 +502,10 @@ static bool read_card(struct job *job, struct error *err)
     note_photo(job->decoded.notes & ~job->photo.notes, &out->card_notes);
     if (is_damaged(job, &job->card))
         return error_set(err, ERR_INPUT,
-                         "the file is damaged where the card lies: copy the "
-                         "picture from the camera again");
+                         "the file is damaged where the card lies (only %u of "
+                         "its %u rows can be trusted): copy the picture from "
+                         "the camera again",
+                         job->decoded.damaged_row, job->photo.height);
     if (!job->request->card.known)
         notes_add(&out->card_notes,
                   "The card's own values are not known, so these colours can "

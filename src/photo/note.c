@@ -46,8 +46,8 @@ const char *photo_note_text(enum photo_note note)
         return "The last bytes of the file are missing, but its picture is "
                "all there; copy the photo from the camera again to be sure.";
     case PHOTO_NOTE_DAMAGED_BELOW:
-        return "The lower part of the photo is missing or damaged and cannot "
-               "be measured; copy the photo from the camera again.";
+        return "A part of the photo is missing or damaged and cannot be "
+               "measured; copy the photo from the camera again.";
     case PHOTO_NOTE_ODD_HEADER:
         return "The file's header breaks a JPEG rule in a way that does not "
                "touch the colours; nothing needs to be done.";
