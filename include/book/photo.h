@@ -71,6 +71,11 @@ struct photo_reading {
 bool photo_reading_add(struct book *book, const struct photo_reading *reading,
                        int64_t *id, struct error *err);
 
+/* The last reading before this one of the same skein, after the same step, in
+ * the same picture: the same bytes, whatever the file was called. 0 if none. */
+bool photo_reading_again(struct book *book, int64_t reading, int64_t *before,
+                         struct error *err);
+
 /*
  * Appends a note when the photo of a reading is of an earlier day than the step
  * its colour counts after, and how to say that it was before that; else

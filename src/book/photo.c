@@ -301,6 +301,22 @@ bool photo_reading_add(struct book *book, const struct photo_reading *r,
     return add_region(book, r, *id, err);
 }
 
+bool photo_reading_again(struct book *book, int64_t reading, int64_t *before,
+                         struct error *err)
+{
+    struct stmt q;
+    bool row;
+
+    if (!stmt_begin(book, STMT_READING_AGAIN, &q, err))
+        return false;
+    stmt_int(&q, ":of", reading);
+    if (!stmt_step(&q, &row, err))
+        return false;
+    *before = row ? stmt_get_int(&q, 0) : 0;
+    stmt_done(&q);
+    return true;
+}
+
 bool photo_reading_doubt(struct book *book, int64_t reading, struct text *out,
                          struct error *err)
 {

@@ -502,23 +502,37 @@ static void refuse_json(struct cli *cli, const struct measure_notes *notes,
     json_end(&j);
 }
 
-/* A photo that is older than what was done last to the skein in it. */
+/* A photo that is older than what was done last to the skein in it, and one
+ * that it was measured in before. */
+static bool tell_doubt(struct cli *cli, int64_t reading, const char *who,
+                       struct error *err)
+{
+    struct text doubt = {0};
+    int64_t before;
+    bool ok = photo_reading_doubt(cli->book, reading, &doubt, err) &&
+              photo_reading_again(cli->book, reading, &before, err);
+
+    if (ok && doubt.len)
+        cli_note("%s: %s", who, text_str(&doubt));
+    if (ok && before)
+        cli_note("%s: it was measured in this same picture before (reading "
+                 "%lld), which makes it no surer; of the two the newer counts",
+                 who, (long long)before);
+    text_clear(&doubt);
+    return ok;
+}
+
 static bool tell_doubts(struct cli *cli, const struct job *job,
                         struct error *err)
 {
     char who[80];
 
     for (size_t i = 0; i < job->places; i++) {
-        struct text doubt = {0};
         if (!job->place[i].reading_id)
             continue;
-        if (!photo_reading_doubt(cli->book, job->place[i].reading_id, &doubt,
-                                 err))
-            return false;
         label(job, i, who, sizeof who);
-        if (doubt.len)
-            cli_note("%s: %s", who, text_str(&doubt));
-        text_clear(&doubt);
+        if (!tell_doubt(cli, job->place[i].reading_id, who, err))
+            return false;
     }
     return true;
 }
