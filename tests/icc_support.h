@@ -89,6 +89,45 @@ static inline unsigned char *rgb_bytes(const struct encoding *e, bool with_id,
     return saved(rgb_profile(e), with_id, size);
 }
 
+static inline int sample_srgb(const cmsUInt16Number in[], cmsUInt16Number out[],
+                              void *transform)
+{
+    cmsDoTransform(transform, in, out, 1);
+    return 1;
+}
+
+/* An sRGB made of one table, 33 points a side, to 16-bit Lab. */
+static inline cmsHPROFILE table_profile(double version)
+{
+    cmsHPROFILE srgb = cmsCreate_sRGBProfile();
+    cmsHPROFILE lab =
+        version < 4 ? cmsCreateLab2Profile(NULL) : cmsCreateLab4Profile(NULL);
+    cmsHTRANSFORM t = cmsCreateTransform(
+        srgb, TYPE_RGB_16, lab, version < 4 ? TYPE_LabV2_16 : TYPE_Lab_16,
+        INTENT_RELATIVE_COLORIMETRIC, cmsFLAGS_NOOPTIMIZE | cmsFLAGS_NOCACHE);
+    cmsHPROFILE p = cmsCreateProfilePlaceholder(NULL);
+    cmsPipeline *pipe = cmsPipelineAlloc(NULL, 3, 3);
+    cmsStage *table = cmsStageAllocCLut16bit(NULL, 33, 3, 3, NULL);
+
+    cmsStageSampleCLut16bit(table, sample_srgb, t, 0);
+    cmsPipelineInsertStage(pipe, cmsAT_END,
+                           cmsStageAllocToneCurves(NULL, 3, NULL));
+    cmsPipelineInsertStage(pipe, cmsAT_END, table);
+    cmsPipelineInsertStage(pipe, cmsAT_END,
+                           cmsStageAllocToneCurves(NULL, 3, NULL));
+    cmsSetProfileVersion(p, version);
+    cmsSetDeviceClass(p, cmsSigInputClass);
+    cmsSetColorSpace(p, cmsSigRgbData);
+    cmsSetPCS(p, cmsSigLabData);
+    assert_true(cmsWriteTag(p, cmsSigAToB0Tag, pipe));
+    assert_true(cmsWriteTag(p, cmsSigMediaWhitePointTag, cmsD50_XYZ()));
+    cmsPipelineFree(pipe);
+    cmsDeleteTransform(t);
+    cmsCloseProfile(srgb);
+    cmsCloseProfile(lab);
+    return p;
+}
+
 static inline struct icc *opened(const unsigned char *bytes, size_t size)
 {
     struct icc *icc = NULL;

@@ -49,6 +49,9 @@ struct picture {
     double sensor; /* noise of each channel, relative: dithers rounding */
     int quality, sampling; /* 1: 4:4:4, 2: 4:2:0 */
     bool progressive;
+    /* The last word on the pixels, and on how they are coded; or NULL. */
+    void (*retouch)(unsigned char *rgb, int w, int h);
+    void (*code)(struct jpeg_compress_struct *c);
 };
 
 static const struct box card_box = {60, 60, 200, 160};
@@ -198,6 +201,8 @@ static inline unsigned char *picture_pixels(const struct picture *p, int w,
             pixel_at(p, back, ux, uy,
                      rgb + 3 * ((size_t)y * (size_t)w + (size_t)x));
         }
+    if (p->retouch)
+        p->retouch(rgb, w, h);
     return rgb;
 }
 
@@ -296,6 +301,8 @@ static inline unsigned char *picture_jpeg_icc(const struct picture *p,
     c.dct_method = JDCT_ISLOW;
     if (p->progressive)
         jpeg_simple_progression(&c);
+    if (p->code)
+        p->code(&c);
     jpeg_start_compress(&c, TRUE);
     write_exif(&c, p);
     if (icc)
