@@ -68,8 +68,8 @@ struct measure_request {
     struct measure_card card;
     const struct measure_reference *reference; /* borrowed */
     size_t references; /* 0..MEASURE_MAX_REFERENCES; they need a known card */
-    const struct box *region;    /* regions of them, borrowed */
-    size_t regions;              /* 1..MEASURE_MAX_REGIONS */
+    const struct box *region; /* regions of them, borrowed */
+    size_t regions;           /* 1..MEASURE_MAX_REGIONS */
     const bool *yarn; /* regions that are yarn for certain, borrowed, or NULL:
                          one of these that lies on the card is refused */
     enum measure_profile assume; /* counts only where the picture carries no
