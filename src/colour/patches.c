@@ -284,11 +284,11 @@ static void say_conditions(struct reader *r, cmsHANDLE it8)
 
 static bool name_columns(struct reader *r, cmsHANDLE it8)
 {
-    char **name;
+    char **name = NULL; /* stays so where a count is all there is of them */
     const int n = cmsIT8EnumDataFormat(it8, &name);
 
     r->columns = 0;
-    for (int i = 0; i < n && r->columns < COLUMNS_MOST; i++)
+    for (int i = 0; name && i < n && r->columns < COLUMNS_MOST; i++)
         r->of[r->columns++] = name[i] ? field_of(name[i]) : FIELDS;
     return has_colours(r);
 }

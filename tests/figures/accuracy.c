@@ -1,7 +1,7 @@
 /*
- * accuracy [fixtures] [sets] [charts] [found]: how far readings are off and
- * how often card and skeins are found, measured anew, as tables in Markdown;
- * all of them unless some are named. Judges nothing: the tests do
+ * accuracy [fixtures] [sets] [charts] [spectra] [found]: how far readings are
+ * off and how often card and skeins are found, measured anew, as tables in
+ * Markdown; all of them unless some are named. Judges nothing: the tests do
  * (test_truth.c, test_photos.c, test_find.c).
  */
 #include <stdio.h>
@@ -9,6 +9,7 @@
 #include <string.h>
 
 #include "find_support.h"
+#include "spectra_support.h"
 #include "truth_support.h"
 
 static void print_cover(struct cover c)
@@ -216,6 +217,61 @@ static bool wanted(int argc, char **argv, const char *part)
     return argc == 1;
 }
 
+/* ---- reckoned from spectra ----------------------------------------------- */
+
+static int by_size(const void *a, const void *b)
+{
+    const double x = *(const double *)a, y = *(const double *)b;
+
+    return (x > y) - (x < y);
+}
+
+static void print_light(const char *light, double tone,
+                        enum spectral_known known)
+{
+    static double off[SPECTRAL_CAMERAS * SPECTRAL_WOOLS];
+    double best = 100, most = 0;
+    struct errors all = {0};
+    struct cover cover = {0};
+    size_t n = 0;
+
+    for (int camera = 0; camera < SPECTRAL_CAMERAS; camera++) {
+        struct errors one = {0};
+
+        n += spectral_read((struct spectral_shot){light, camera, tone, known},
+                           &one, &cover, off + n);
+        best = errors_mean(&one) < best ? errors_mean(&one) : best;
+        most = errors_mean(&one) > most ? errors_mean(&one) : most;
+        all.sum += one.sum;
+        all.n += one.n;
+    }
+    qsort(off, n, sizeof *off, by_size);
+    printf("| %s | %s | %.2f | %.2f to %.2f | %.2f | %.0f %% of %zu |\n", light,
+           tone > 0 ? "S" : "none", errors_mean(&all), best, most,
+           off[n * 95 / 100], cover_pct(cover), cover.of);
+}
+
+static void by_spectra(void)
+{
+    static const char *const known[] = {"one grey card", "six greys",
+                                        "chart of 24 patches"};
+    static const char *const lights[] = {"D50",    "D65",  "LED-B3",
+                                         "LED-B1", "FL11", "A"};
+
+    if (!spectra()) {
+        puts("\nHANKLAB_TEST_SPECTRA names no folder: nothing reckoned.");
+        return;
+    }
+    for (int k = SPECTRAL_CARD; k <= SPECTRAL_CHART; k++) {
+        printf("\n| %s: light | tone curve | mean ΔE00 | by camera | 95 %% "
+               "below | coordinates inside ± |\n|---|---|---|---|---|---|\n",
+               known[k]);
+        for (int tone = 0; tone < 2; tone++)
+            for (size_t i = 0; i < ARRAY_LEN(lights); i++)
+                print_light(lights[i], tone ? 0.5 : 0, (enum spectral_known)k);
+    }
+}
+
 int main(int argc, char **argv)
 {
     static const struct {
@@ -224,6 +280,7 @@ int main(int argc, char **argv)
     } parts[] = {{"fixtures", fixtures},
                  {"sets", sets},
                  {"charts", charts},
+                 {"spectra", by_spectra},
                  {"found", found}};
 
     for (size_t i = 0; i < ARRAY_LEN(parts); i++)
