@@ -266,7 +266,7 @@ static unsigned char *picture_of(double (*code)[3], size_t patches,
     const unsigned rows = (unsigned)((patches + ACROSS - 1) / ACROSS);
     struct jpeg_compress_struct jpeg = {0};
     struct jpeg_error_mgr errors;
-    unsigned char *out = NULL, *row = mem_new(ACROSS * SIDE, 3);
+    unsigned char *out = NULL, *row = mem_new(3, (size_t)ACROSS * SIDE);
     unsigned seed = 1;
 
     jpeg.err = jpeg_std_error(&errors);
