@@ -339,7 +339,7 @@ static void test_a_turn_in_another_type_and_order_is_followed(void **state)
 
 /* Row 19: the segment of ISO 21496-1, XMP, and the older form in a second
  * picture. Row 20: such an APP2 is no profile. The base picture is read, and
- * its tone curve is less sure: 0.30 for 0.20 (docs/colour.md, B3). */
+ * its tone curve is less sure: 0.45 for 0.30 (docs/colour.md, B3). */
 static void test_gain_maps_leave_the_colour_and_widen_the_tone(void **state)
 {
     struct jpeg_bytes good = plain_jpeg();

@@ -34,7 +34,7 @@ static const struct {
     .light_share = 0.5,
     .light_unsure = 0.08,
     .tone = 0.30,
-    .tone_hdr = 0.40,
+    .tone_hdr = 0.45,
     .camera_L = 0.5,
     .camera_ab = 0.5,
     .camera_C = 0.04,
