@@ -59,6 +59,10 @@ bool book_act_begin(struct book *book, const char *what, struct error *err);
 bool book_act_end(struct book *book, struct error *err);
 void book_act_cancel(struct book *book);
 
+/* What acts come from in the history from now on, borrowed: "page"; NULL, as at
+ * first, is the command line. */
+void book_acts_from(struct book *book, const char *face);
+
 /* The id of the open act, or of the last one when none is open; 0 if none. */
 int64_t book_act(const struct book *book);
 

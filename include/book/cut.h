@@ -30,6 +30,10 @@ bool skein_cut(struct book *book, int64_t skein, const char *const *piece,
                size_t count, int64_t *ids, struct text *echo,
                struct error *err);
 
+/* Reads and echoes the same, and cuts nothing. */
+bool skein_cut_try(struct book *book, int64_t skein, const char *const *piece,
+                   size_t count, struct text *echo, struct error *err);
+
 /* Grams left of a skein that weighed whole_g; NaN when nothing was cut off it
  * or a piece was not weighed. */
 bool cut_left(struct book *book, int64_t skein, double whole_g, double *left,

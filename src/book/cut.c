@@ -191,6 +191,18 @@ bool skein_cut(struct book *book, int64_t skein, const char *const *piece,
     return ok;
 }
 
+bool skein_cut_try(struct book *book, int64_t skein, const char *const *piece,
+                   size_t count, struct text *echo, struct error *err)
+{
+    int64_t *ids = mem_new(count, sizeof *ids);
+    bool ok = book_act_begin(book, "cut", err) &&
+              cut_all(book, skein, piece, count, ids, echo, err);
+
+    book_act_cancel(book);
+    free(ids);
+    return ok;
+}
+
 /* ---- plying -----------------------------------------------------------------
  */
 

@@ -279,6 +279,11 @@ static bool same_version(struct book *book, struct error *err)
                      "while this one was open: start it again");
 }
 
+void book_acts_from(struct book *book, const char *face)
+{
+    book->face = face;
+}
+
 bool book_act_begin(struct book *book, const char *what, struct error *err)
 {
     struct stmt q;
@@ -293,7 +298,7 @@ bool book_act_begin(struct book *book, const char *what, struct error *err)
     stmt_int(&q, ":at", at);
     stmt_int(&q, ":offset_min", offset_min);
     stmt_text(&q, ":what", what);
-    stmt_null(&q, ":device");
+    stmt_text(&q, ":device", book->face);
     stmt_null(&q, ":undoes");
     if (!stmt_run(&q, err))
         goto back;

@@ -12,6 +12,7 @@ struct book {
     char *dir;
     int64_t dyer_id;
     int64_t act_id;
+    const char *face; /* what acts come from; NULL: the command line */
     bool in_act;
     sqlite3_stmt *st[STMT_COUNT];
     sqlite3_stmt **insert; /* one a noun, made when first needed */

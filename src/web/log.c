@@ -8,9 +8,10 @@
 #include <string.h>
 
 #include "base/mem.h"
+#include "base/parts.h"
 #include "book/pot.h"
 #include "book/sheet.h"
-#include "dye/caution.h"
+#include "form.h"
 #include "html.h"
 #include "page.h"
 #include "photos.h"
@@ -18,71 +19,55 @@
 
 #define ROWS 6       /* of an empty form */
 #define MAX_ROWS 400 /* a grid of 20 by 20 */
-#define MAX_WORDS 64 /* of one kind */
 
 /* ---- what is asked ---------------------------------------------------------
  */
 
-struct question {
-    const char *name, *label, *hint;
-    size_t at; /* in struct pot_entry: const char * or struct pot_words */
-    bool many;
-};
-
-#define ONE(name, label, hint, member)                                         \
-    {                                                                          \
-        name, label, hint, offsetof(struct pot_entry, member), false           \
-    }
-#define MANY(name, label, hint, member)                                        \
-    {                                                                          \
-        name, label, hint, offsetof(struct pot_entry, member), true            \
-    }
-
 static const struct question first_asked[] = {
-    ONE("name", "Pot", "what you call it; all that is ever needed", name),
-    ONE("of", "or a round of", "a pot in the book, by number or name", of),
-    ONE("round", "Round", "first, exhaust 1 ...; the next one if not said",
-        round),
-    MANY("dyestuff", "Dyestuff", "madder: 60 %, weld: 2:1, onion skins",
-         dyestuffs),
-    MANY("mordant", "Mordant", "alum: 12 %; none: on purpose", mordants),
-    MANY("assist", "Assist", "cream of tartar: 6 %", assists),
-    MANY("dip", "Dip after", "iron: 2 %", dips),
-    ONE("ph", "pH", "7, 7-8, about 9, 5 -> 9", ph),
-    ONE("temperature", "Heat", "highest reached: 80, 180 F", temperature),
-    ONE("minutes", "Time", "at that heat: 45, 1 h", minutes),
-    ONE("date", "Day", "2026-05-03, yesterday, summer 2019", on),
-    ONE("fibre", "Yarn", "of the new skeins", fibre),
-    ONE("weight", "Each weighs", "dry: 20 g, 3/4 oz", weight),
+    ASK_ONE("name", "Pot", "what you call it", name),
+    ASK_ONE("of", "or a round of", "its number or name", of),
+    ASK_ONE("round", "Round", "the next: or exhaust 1", round),
+    ASK_MANY("dyestuff", "Dyestuff", "madder: 60 %", dyestuffs),
+    ASK_MANY("mordant", "Mordant", "alum: 12 %, or none", mordants),
+    ASK_MANY("assist", "Assist", "cream of tartar: 6 %", assists),
+    ASK_MANY("dip", "Dip after", "iron: 2 %", dips),
+    ASK_ONE("ph", "pH", "7, 7-8, about 9, 5 -> 9", ph),
+    ASK_ONE("temperature", "Heat", "highest: 80, 180 F", temperature),
+    ASK_ONE("minutes", "Time", "at that heat: 1 h", minutes),
+    ASK_ONE("date", "Day", "today, 3 May 2026", on),
+    ASK_ONE("fibre", "Yarn", "of the new skeins", fibre),
+    ASK_ONE("weight", "Each weighs", "dry: 20 g, 3/4 oz", weight),
 };
 
 static const struct question then_asked[] = {
-    MANY("acid", "Acid", "into the bath: vinegar: 20 ml", acids),
-    MANY("alkali", "Alkali", "into the bath: chalk: a pinch", alkalis),
-    ONE("water", "Water", "which", water),
-    ONE("volume", "Liquor", "how much: 3 l, 1 gallon", volume),
-    ONE("vessel", "Vessel", "pot, jar in a water bath ...", vessel),
-    ONE("cooled", "Cooled in it", "yes or no", cooled),
-    ONE("extraction", "Extraction", "1 h; temperature=80; straining=bagged",
-        extraction),
-    MANY("poured", "Made of", "older pots: 3: 2 l", poured),
-    ONE("kind", "Kind", "of a new pot: dye or vat", kind),
-    ONE("vat-dips", "Vat dips", "how often they were dipped", vat_dips),
-    ONE("airing", "Airing", "minutes in the air", airing),
-    ONE("note", "Note", "anything else", note),
+    ASK_MANY("acid", "Acid", "vinegar: 20 ml", acids),
+    ASK_MANY("alkali", "Alkali", "chalk: a pinch", alkalis),
+    ASK_ONE("water", "Water", "which", water),
+    ASK_ONE("volume", "Liquor", "3 l, 1 gallon", volume),
+    ASK_ONE("vessel", "Vessel", "pot, jar ...", vessel),
+    ASK_ONE("cooled", "Cooled in it", "yes or no", cooled),
+    ASK_ONE("extraction", "Extraction", "1 h; temperature=80", extraction),
+    ASK_MANY("poured", "Made of", "older pots: 3: 2 l", poured),
+    ASK_ONE("kind", "Kind", "dye or vat", kind),
+    ASK_ONE("vat-dips", "Vat dips", "how often", vat_dips),
+    ASK_ONE("airing", "Airing", "minutes in the air", airing),
+    ASK_ONE("note", "Note", "anything else", note),
 };
 
 /* One row's fields; "none" in a field stands for on purpose. */
 static const struct {
-    const char *name, *label;
+    const char *name, *label, *hint;
     size_t at; /* in struct pot_skein */
     bool many;
 } row_asked[] = {
-    {"s-which", "number", offsetof(struct pot_skein, which), false},
-    {"s-weight", "dry weight", offsetof(struct pot_skein, weight), false},
-    {"s-mordant", "mordant", offsetof(struct pot_skein, mordants), true},
-    {"s-dip", "dip", offsetof(struct pot_skein, dips), true},
-    {"s-code", "code on its tag", offsetof(struct pot_skein, code), false},
+    {"s-which", "number", "no.", offsetof(struct pot_skein, which), false},
+    {"s-weight", "dry weight", "dry weight", offsetof(struct pot_skein, weight),
+     false},
+    {"s-mordant", "mordant", "mordant", offsetof(struct pot_skein, mordants),
+     true},
+    {"s-dip", "dip", "dip", offsetof(struct pot_skein, dips), true},
+    {"s-code", "code on its tag", "code", offsetof(struct pot_skein, code),
+     false},
 };
 
 /* ---- from the form to the entry ---------------------------------------------
@@ -90,53 +75,65 @@ static const struct {
 
 struct entry {
     struct pot_entry pot;
-    struct pot_skein skein[MAX_ROWS];
+    struct pot_skein skein[MAX_ROWS + 1]; /* one more is being read */
     const char
-        *words[ARRAY_LEN(first_asked) + ARRAY_LEN(then_asked)][MAX_WORDS];
+        *words[ARRAY_LEN(first_asked) + ARRAY_LEN(then_asked)][FORM_WORDS];
     const char *row_words[MAX_ROWS][ARRAY_LEN(row_asked)];
+    char *label[MAX_ROWS + 1]; /* what its `which` points into */
+    size_t row_of[MAX_ROWS + 1];
 };
 
-static const char *not_blank(const char *s)
+/* "number=28" and the like: what a row's first field says beside its skein. */
+static bool merge(struct pot_skein *said, const struct pot_skein *row,
+                  struct error *err)
 {
-    return s && s[strspn(s, " \t\r\n")] ? s : NULL;
+    for (size_t k = 1; k < ARRAY_LEN(row_asked); k++) {
+        void *to = (char *)said + row_asked[k].at;
+        const void *from = (const char *)row + row_asked[k].at;
+        const struct pot_words *words = from;
+        const char *one = *(const char *const *)from;
+
+        if (row_asked[k].many ? !words->count : !one)
+            continue;
+        if (row_asked[k].many ? ((struct pot_words *)to)->count > 0
+                              : *(const char **)to != NULL)
+            return error_set(err, ERR_INPUT, "its %s is said twice",
+                             row_asked[k].label);
+        if (row_asked[k].many)
+            *(struct pot_words *)to = *words;
+        else
+            *(const char **)to = one;
+    }
+    return true;
 }
 
-static void read_question(const struct request *r, const struct question *q,
-                          const char **words, struct pot_entry *pot)
+/* Row i of the form; *any: something stands in it. */
+static bool read_row(struct request *r, struct entry *e, size_t i, bool *any,
+                     struct error *err)
 {
-    void *to = (char *)pot + q->at;
-    struct pot_words *many = to;
+    const char **words = e->row_words[i];
+    size_t n = e->pot.skein_count;
+    struct pot_skein row = {0};
+    struct error why;
 
-    if (!q->many) {
-        *(const char **)to = request_value(r, q->name);
-        return;
-    }
-    many->word = words;
-    for (size_t i = 0; many->count < MAX_WORDS; i++) {
-        const char *one = pairs_nth(&r->form, q->name, i);
-        if (!one)
-            break;
-        if (not_blank(one))
-            words[many->count++] = one;
-    }
-}
-
-/* Row i of the form; whether anything stands in it. */
-static bool read_row(const struct request *r, size_t i, const char **words,
-                     struct pot_skein *skein)
-{
-    bool any = false;
-
+    *any = false;
     for (size_t k = 0; k < ARRAY_LEN(row_asked); k++) {
-        void *to = (char *)skein + row_asked[k].at;
-        words[k] = not_blank(pairs_nth(&r->form, row_asked[k].name, i));
-        any = any || words[k];
+        const char *typed = pairs_nth(&r->form, row_asked[k].name, i);
+        void *to = (char *)&row + row_asked[k].at;
+        words[k] = parts_said(typed) ? typed : NULL;
+        *any = *any || words[k];
         if (!row_asked[k].many)
             *(const char **)to = words[k];
         else if (words[k])
             *(struct pot_words *)to = (struct pot_words){&words[k], 1};
     }
-    return any;
+    e->skein[n] = row;
+    if (!row.which)
+        return true;
+    e->skein[n] = (struct pot_skein){0};
+    return (form_which(r, row.which, true, &e->skein[n], &e->label[n], &why) &&
+            merge(&e->skein[n], &row, &why)) ||
+           error_set(err, why.kind, "row %zu: %s", i + 1, why.text);
 }
 
 static size_t rows_of(const struct request *r)
@@ -148,56 +145,71 @@ static size_t rows_of(const struct request *r)
     return n;
 }
 
-static void read_entry(const struct request *r, struct entry *e)
+static bool read_entry(struct request *r, struct entry *e, struct error *err)
 {
     size_t w = 0, rows = rows_of(r);
 
     for (size_t i = 0; i < ARRAY_LEN(first_asked); i++)
-        read_question(r, &first_asked[i], e->words[w++], &e->pot);
+        form_read(r, &first_asked[i], e->words[w++], &e->pot);
     for (size_t i = 0; i < ARRAY_LEN(then_asked); i++)
-        read_question(r, &then_asked[i], e->words[w++], &e->pot);
+        form_read(r, &then_asked[i], e->words[w++], &e->pot);
     e->pot.skeins = request_value(r, "skeins");
     e->pot.skein = e->skein;
-    for (size_t i = 0; i < rows; i++)
-        if (read_row(r, i, e->row_words[i], &e->skein[e->pot.skein_count]))
-            e->pot.skein_count++;
+    for (size_t i = 0; i < rows; i++) {
+        bool any, ok = read_row(r, e, i, &any, err);
+
+        e->row_of[e->pot.skein_count] = i;
+        e->pot.skein_count += any;
+        if (!ok)
+            return false;
+    }
+    return true;
+}
+
+static void entry_free(struct entry *e)
+{
+    for (size_t i = 0; i < e->pot.skein_count; i++) {
+        pot_skein_clear(&e->skein[i]);
+        free(e->label[i]);
+    }
+    free(e);
 }
 
 /* ---- the form --------------------------------------------------------------
  */
 
-static void add_input(struct text *o, const struct question *q, size_t nth,
-                      const char *words)
+/* Which row why is about, from 1; 0: none. The book calls a skein by its
+ * words, else by its place in the pot. */
+static size_t blamed_row(const struct entry *e, const struct error *why)
 {
-    struct text id = {0};
+    char *end;
+    long n;
 
-    text_addf(&id, "%s-%zu", q->name, nth);
-    html_addf(o,
-              "<p class=\"f\"><label for=\"%s\">%s</label><input id=\"%s\" "
-              "name=\"%s\" value=\"%s\" placeholder=\"%s\" "
-              "autocomplete=\"off\"></p>\n",
-              text_str(&id), nth ? "and" : q->label, text_str(&id), q->name,
-              words, q->hint);
-    text_clear(&id);
-}
-
-static void add_question(struct request *r, const struct question *q)
-{
-    size_t shown = 0;
-
-    for (size_t i = 0;; i++) {
-        const char *words = r->post ? pairs_nth(&r->form, q->name, i)
-                                    : pairs_nth(&r->query, q->name, i);
-        if (!words)
-            break;
-        if (not_blank(words))
-            add_input(&r->out, q, shown++, words);
+    if (!strncmp(why->text, "row ", 4))
+        return strtoul(why->text + 4, NULL, 10);
+    if (strncmp(why->text, "skein ", 6) != 0)
+        return 0;
+    for (size_t i = 0; i < e->pot.skein_count; i++) {
+        const struct pot_skein *s = &e->skein[i];
+        struct text name = {0};
+        bool same;
+        if (s->which)
+            text_addf(&name, "skein \"%s\":", s->which);
+        else
+            text_addf(&name, "skein %s:", s->number ? s->number : "?");
+        same = !strncmp(why->text, text_str(&name), name.len);
+        text_clear(&name);
+        if (same)
+            return e->row_of[i] + 1;
     }
-    if (!shown || q->many)
-        add_input(&r->out, q, shown, NULL);
+    n = strtol(why->text + 6, &end, 10);
+    return !strncmp(end, " of this pot", 12) && n >= 1 &&
+                   (size_t)n <= e->pot.skein_count
+               ? e->row_of[n - 1] + 1
+               : 0;
 }
 
-static void add_row(struct request *r, size_t i)
+static void add_row(struct request *r, size_t i, const struct error *why)
 {
     struct text *o = &r->out;
 
@@ -207,96 +219,66 @@ static void add_row(struct request *r, size_t i)
         html_addf(o,
                   "<p><label class=\"hide\" for=\"%s-%zu\">Skein %zu of this "
                   "pot: %s</label><input id=\"%s-%zu\" name=\"%s\" "
-                  "value=\"%s\" placeholder=\"%s\" autocomplete=\"off\"></p>",
+                  "value=\"%s\" placeholder=\"%s\" autocomplete=\"off\"",
                   row_asked[k].name, i, i + 1, row_asked[k].label,
                   row_asked[k].name, i, row_asked[k].name, words,
-                  row_asked[k].label);
+                  row_asked[k].hint);
+        if (why && !k)
+            form_mark(o);
+        text_add(o, "></p>");
     }
+    if (why)
+        form_mark_why(o, why);
     text_add(o, "</li>\n");
 }
 
-static void add_rows(struct request *r, size_t more)
+static void add_rows(struct request *r, const struct entry *e, size_t more,
+                     const struct error *why)
 {
-    size_t n = rows_of(r) + more;
+    size_t n = r->post ? rows_of(r) + more : ROWS;
+    size_t wrong = why ? blamed_row(e, why) : 0;
 
-    if (!r->post)
-        n = ROWS;
     text_add(&r->out, "<fieldset class=\"rows\"><legend><h2>Skeins</h2>"
                       "</legend>\n<p class=\"echo\">Weigh dry. A row left "
                       "empty is no skein; numbers are handed out. What a row "
                       "says of mordant or dip stands instead of the pot's."
                       "</p>\n<ol>\n");
     for (size_t i = 0; i < n && i < MAX_ROWS; i++)
-        add_row(r, i);
-    html_addf(&r->out,
-              "</ol>\n<p class=\"f\"><label for=\"skeins\">How many in all"
-              "</label><input id=\"skeins\" name=\"skeins\" value=\"%s\" "
-              "inputmode=\"numeric\" placeholder=\"more than described: new "
-              "ones\" autocomplete=\"off\"></p>\n"
-              "<p class=\"sum\"><button type=\"submit\" name=\"do\" "
-              "value=\"more\">More rows</button></p>\n</fieldset>\n",
-              request_value(r, "skeins"));
+        add_row(r, i, i + 1 == wrong ? why : NULL);
+    text_add(&r->out, "</ol>\n");
+    form_field(r, "skeins", "How many in all", "the others are new",
+               request_value(r, "skeins"), why);
+    text_add(&r->out, "<p class=\"sum\"><button type=\"submit\" name=\"do\" "
+                      "value=\"more\">More rows</button></p>\n</fieldset>\n");
 }
 
-static void add_lines(struct text *o, const char *lines)
+/* Whether anything is said, or wrong, of what is asked behind "More". */
+static bool says_more(const struct request *r, const struct error *why)
 {
-    while (lines && *lines) {
-        size_t n = strcspn(lines, "\n");
-        char *line = mem_text_n(lines, n);
-        html_addf(o, "<li>%s</li>\n", line);
-        free(line);
-        lines += n + (lines[n] == '\n');
-    }
+    for (size_t i = 0; i < ARRAY_LEN(then_asked); i++)
+        if (request_value(r, then_asked[i].name) ||
+            form_blames(why, then_asked[i].name))
+            return true;
+    return false;
 }
 
-/* How it was understood, or what to put right. */
-static void add_echo(struct request *r, const struct text *echo,
-                     const struct pot_result *result, const struct error *why)
+/* e and why: of the form that was sent, when something is wrong with it. */
+static void add_fields(struct request *r, const struct entry *e, size_t more,
+                       const struct error *why)
 {
-    struct text *o = &r->out;
-
-    if (why) {
-        html_addf(o, "<p class=\"why\" role=\"alert\">%s</p>\n", why->text);
-        return;
-    }
-    text_add(o, "<section class=\"read\" role=\"status\"><h2>Read as</h2>\n"
-                "<ul>\n");
-    add_lines(o, text_str(echo));
-    for (size_t i = 0; i < result->notes; i++)
-        add_lines(o, result->note[i]);
-    text_add(o, "</ul>\n");
-    if (result->cautions) {
-        text_add(o, "<div class=\"caution\">");
-        for (size_t i = 0; i < result->cautions; i++)
-            html_addf(o, "<p>%s</p>", result->caution[i]);
-        html_addf(o, "<p class=\"close\">%s</p></div>\n", caution_closing);
-    }
-    text_add(o, "<p class=\"small quiet\">Nothing is saved yet.</p>\n"
-                "</section>\n");
-}
-
-static void add_form(struct request *r, size_t more)
-{
-    page_form(r, "/log",
-              "class=\"log\" enctype=\"multipart/form-data\" "
-              "data-draft=\"log\"");
     text_add(&r->out, "<fieldset class=\"shared\"><legend><h2>The pot</h2>"
                       "</legend>\n");
     for (size_t i = 0; i < ARRAY_LEN(first_asked); i++)
-        add_question(r, &first_asked[i]);
+        form_question(r, &first_asked[i], why);
     text_add(&r->out, "<p class=\"f\"><label for=\"photo\">Photo</label>"
                       "<input id=\"photo\" name=\"photo\" type=\"file\" "
                       "accept=\"image/jpeg\"></p>\n");
-    text_add(&r->out, "<details><summary>More about it</summary>\n");
+    text_add(&r->out, says_more(r, why) ? "<details open>" : "<details>");
+    text_add(&r->out, "<summary>More about it</summary>\n");
     for (size_t i = 0; i < ARRAY_LEN(then_asked); i++)
-        add_question(r, &then_asked[i]);
+        form_question(r, &then_asked[i], why);
     text_add(&r->out, "</details>\n</fieldset>\n");
-    add_rows(r, more);
-    text_add(&r->out,
-             "<div class=\"stick\"><button class=\"main\" type=\"submit\" "
-             "name=\"do\" value=\"save\">Save</button><button type=\"submit\" "
-             "name=\"do\" value=\"try\">How is it read?</button><p "
-             "class=\"small\" role=\"status\" data-kept></p></div>\n</form>\n");
+    add_rows(r, e, more, why);
 }
 
 static void begin_form(struct request *r)
@@ -307,19 +289,43 @@ static void begin_form(struct request *r)
                       "what you know.</p></div>\n");
 }
 
+static void open_form(struct request *r)
+{
+    page_form(r, "/log",
+              "class=\"log\" enctype=\"multipart/form-data\" "
+              "data-draft=\"log\"");
+}
+
+static void end_form(struct request *r)
+{
+    form_buttons(r, "Save");
+    text_add(&r->out, "</form>\n");
+    page_end(r);
+}
+
 /* ---- the page --------------------------------------------------------------
  */
 
 bool log_page(struct request *r, struct error *err)
 {
-    (void)err;
+    int64_t *ids = NULL;
+    size_t n = 0;
+
+    if (!record_ids(r->book, NOUN_BATH, false, &ids, &n, err))
+        return false;
+    free(ids);
     begin_form(r);
-    text_add(&r->out,
-             "<p class=\"quick\"><a class=\"btn\" "
-             "href=\"/log/again\">Same as last pot</a><a class=\"btn\" "
-             "href=\"/log/quick\">Name and photo only</a></p>\n");
-    add_form(r, 0);
-    page_end(r);
+    text_add(&r->out, "<p class=\"quick\">");
+    if (n)
+        text_add(&r->out, "<a class=\"btn\" href=\"/log/again\">Same as last "
+                          "pot</a> ");
+    text_add(&r->out, "<a class=\"btn\" href=\"/log/quick\">Name and photo "
+                      "only</a> <a class=\"btn\" href=\"/treat\">Dip, wash "
+                      "or mordant</a> <a class=\"btn\" href=\"/cut\">Cut</a>"
+                      "</p>\n");
+    open_form(r);
+    add_fields(r, NULL, 0, NULL);
+    end_form(r);
     return true;
 }
 
@@ -345,7 +351,19 @@ bool log_quick_page(struct request *r, struct error *err)
     return true;
 }
 
-static bool show_again(struct request *r, struct entry *e, size_t more)
+/* The form with more rows. */
+static bool show_more(struct request *r, const struct entry *e)
+{
+    begin_form(r);
+    open_form(r);
+    add_fields(r, e, ROWS, NULL);
+    end_form(r);
+    return true;
+}
+
+/* The form with what was typed in it, how it is read or why it is refused. */
+static bool show_again(struct request *r, struct entry *e,
+                       const struct error *refused, struct error *err)
 {
     struct pot_result result = {0};
     struct text echo = {0};
@@ -353,18 +371,24 @@ static bool show_again(struct request *r, struct entry *e, size_t more)
     bool ok = true;
 
     e->pot.only_try = true;
+    if (refused)
+        why = *refused;
+    else if (!pot_log(r->book, &e->pot, &result, &echo, &why))
+        refused = &why;
     begin_form(r);
-    if (!more)
-        ok = pot_log(r->book, &e->pot, &result, &echo, &why);
-    if (!more)
-        add_echo(r, &echo, &result, ok ? NULL : &why);
-    add_form(r, more);
-    page_end(r);
-    if (!ok)
+    open_form(r);
+    if (refused)
+        form_why(r, &why);
+    else
+        ok = form_echo(r, &echo, &result,
+                       result.dipped ? "dipped" : "dyed over", err);
+    add_fields(r, e, 0, refused ? &why : NULL);
+    end_form(r);
+    if (refused)
         r->status = 400;
     pot_result_clear(&result);
     text_clear(&echo);
-    return true;
+    return ok;
 }
 
 static bool save(struct request *r, const struct pot_entry *pot,
@@ -393,18 +417,21 @@ bool log_save(struct request *r, struct error *err)
     struct entry *e = mem_new(1, sizeof *e);
     struct pot_result result = {0};
     const char *what = request_value(r, "do");
-    bool ok = true;
+    struct error why;
+    bool ok = read_entry(r, e, &why);
 
-    read_entry(r, e);
     if (what && !strcmp(what, "more"))
-        ok = show_again(r, e, ROWS);
+        ok = show_more(r, e);
+    else if (!ok)
+        ok = show_again(r, e, &why, err);
     else if (what && !strcmp(what, "try"))
-        ok = show_again(r, e, 0);
-    else if (!save(r, &e->pot, &result, err))
+        ok = show_again(r, e, NULL, err);
+    else if (!save(r, &e->pot, &result, &why))
         /* The form comes back with what was typed in it. */
-        ok = err->kind == ERR_STORE ? false : show_again(r, e, 0);
+        ok = why.kind == ERR_STORE ? (*err = why, false)
+                                   : show_again(r, e, &why, err);
     pot_result_clear(&result);
-    free(e);
+    entry_free(e);
     return ok;
 }
 

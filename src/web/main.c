@@ -41,6 +41,7 @@ static bool serve(const char *folder, int port, bool opens, struct error *err)
               guard_token(folder, web.token, err) && server_start(&web, err);
 
     if (ok) {
+        book_acts_from(web.book, "page");
         snprintf(address, sizeof address, "http://127.0.0.1:%d/", web.port);
         printf("The rack hangs at %s (Ctrl-C ends).\n", address);
         fflush(stdout);

@@ -6,6 +6,7 @@
 
 #include "base/mem.h"
 #include "book/record.h"
+#include "form.h"
 #include "html.h"
 #include "page.h"
 #include "routes.h"
@@ -64,11 +65,25 @@ static bool may_type(const struct field *f, bool is_new)
     return !(f->flags & FIELD_OWN) && (is_new || !(f->flags & FIELD_FIXED));
 }
 
+/* What stands in the field: what was typed, what is recorded, what the address
+ * presets. */
+static const char *words_in(const struct request *r, const struct field *f,
+                            const struct record_field *now)
+{
+    if (r->post)
+        return pairs_nth(&r->form, f->name, 0);
+    return now ? now->words : pairs_get(&r->query, f->name);
+}
+
 static bool add_field(struct request *r, const struct field *f,
-                      const struct record_field *now, struct error *err)
+                      const struct record_field *now, const struct error *why,
+                      struct error *err)
 {
     struct text *o = &r->out;
-    const char *words = now ? now->words : NULL;
+    const char *words = words_in(r, f, now);
+    bool input = f->kind != FIELD_CHOICE && f->kind != FIELD_FLAG &&
+                 strcmp(f->name, "note") != 0;
+    bool wrong = form_blames(why, f->name);
 
     if (f->kind == FIELD_REF && !add_names(r, f->ref, err))
         return false;
@@ -86,15 +101,18 @@ static bool add_field(struct request *r, const struct field *f,
     else
         html_addf(o,
                   "<input id=\"f-%s\" name=\"%s\" value=\"%s\" "
-                  "placeholder=\"not recorded\" autocomplete=\"off\" "
-                  "aria-describedby=\"h-%s\"",
-                  f->name, f->name, words, f->name);
+                  "placeholder=\"not recorded\" autocomplete=\"off\"",
+                  f->name, f->name, words);
     if (f->kind == FIELD_REF)
         html_addf(o, " list=\"names-%s\"", nouns[f->ref].name);
-    if (f->kind != FIELD_CHOICE && f->kind != FIELD_FLAG &&
-        strcmp(f->name, "note"))
-        text_add(o, ">");
-    html_addf(o, "</p>\n<p class=\"echo\" id=\"h-%s\">%s", f->name, f->help);
+    if (input && wrong)
+        form_mark(o);
+    else if (input)
+        html_addf(o, " aria-describedby=\"h-%s\"", f->name);
+    text_add(o, input ? "></p>\n" : "</p>\n");
+    if (wrong)
+        form_mark_why(o, why);
+    html_addf(o, "<p class=\"echo\" id=\"h-%s\">%s", f->name, f->help);
     if (now && now->understood)
         html_addf(o, "; read as <b>%s</b>", now->understood);
     text_add(o, "</p>\n");
@@ -140,7 +158,8 @@ static const struct noun *which(const struct request *r, long long *id)
 }
 
 static bool add_form(struct request *r, const struct noun *noun,
-                     const struct record *now, struct error *err)
+                     const struct record *now, const struct error *why,
+                     struct error *err)
 {
     struct text action = {0};
     bool ok = true;
@@ -149,11 +168,13 @@ static bool add_form(struct request *r, const struct noun *noun,
     if (now)
         text_addf(&action, "/%lld", (long long)now->id);
     page_form(r, text_str(&action), "class=\"log one\" autocomplete=\"off\"");
+    if (why)
+        form_why(r, why);
     text_add(&r->out, "<div class=\"shared\">\n");
     for (size_t i = 0; ok && i < noun->field_count; i++)
         if (may_type(&noun->fields[i], !now))
             ok = add_field(r, &noun->fields[i], now ? &now->field[i] : NULL,
-                           err);
+                           why, err);
     text_add(&r->out, "</div>\n<div class=\"stick\"><button "
                       "class=\"main\" type=\"submit\">Save</button></div>\n"
                       "</form>\n");
@@ -177,35 +198,67 @@ static void add_withdraw(struct request *r, const struct record *now)
               now->noun->name, (long long)now->id);
 }
 
-bool record_page(struct request *r, struct error *err)
+/* why: what is wrong with the form that was sent, or NULL. */
+static bool show(struct request *r, const struct noun *noun, int64_t id,
+                 const struct error *why, struct error *err)
 {
-    long long id;
-    const struct noun *noun = which(r, &id);
     struct record now = {0};
     struct text title = {0};
     bool ok;
 
-    if (!noun)
-        return error_set(err, ERR_MISSING, "there is no such record");
     if (id && !record_read(r->book, noun->id, id, &now, err))
         return false;
     text_addf(&title, "%s %s", noun->name, id ? now.label : "to add");
     page_begin(r, text_str(&title), "Cupboard");
     html_addf(&r->out, "<div class=\"head\"><h1>%s</h1><p>%s%s</p></div>\n",
               text_str(&title), noun->help, now.withdrawn ? " Withdrawn." : "");
-    ok = add_form(r, noun, id ? &now : NULL, err);
+    ok = add_form(r, noun, id ? &now : NULL, why, err);
     if (id)
         add_withdraw(r, &now);
     page_end(r);
+    if (why)
+        r->status = 400;
     text_clear(&title);
     record_clear(&now);
     return ok;
 }
 
-/* Where a record is looked at. */
-static void address_of(const struct noun *noun, int64_t id, struct text *out)
+bool record_page(struct request *r, struct error *err)
 {
-    if (noun->id == NOUN_SKEIN)
+    long long id;
+    const struct noun *noun = which(r, &id);
+
+    return noun ? show(r, noun, id, NULL, err)
+                : error_set(err, ERR_MISSING, "there is no such record");
+}
+
+/* The skein that a reading or a sight is of, or 0. */
+static int64_t skein_of(struct request *r, const struct noun *noun, int64_t id)
+{
+    struct record rec;
+    struct error none;
+    const struct record_field *skein;
+    int64_t of = 0;
+
+    if ((noun->id != NOUN_READING && noun->id != NOUN_SIGHT) ||
+        !record_read(r->book, noun->id, id, &rec, &none))
+        return 0;
+    skein = record_get(&rec, "skein");
+    if (skein)
+        of = skein->ref_id;
+    record_clear(&rec);
+    return of;
+}
+
+/* Where a record is looked at. */
+static void address_of(struct request *r, const struct noun *noun, int64_t id,
+                       struct text *out)
+{
+    int64_t skein = skein_of(r, noun, id);
+
+    if (skein)
+        text_addf(out, "/skein/%lld", (long long)skein);
+    else if (noun->id == NOUN_SKEIN)
         text_addf(out, "/skein/%lld", (long long)id);
     else if (noun->id == NOUN_BATH)
         text_addf(out, "/bath/%lld", (long long)id);
@@ -222,7 +275,7 @@ static bool finish(struct request *r, const struct noun *noun, int64_t id,
         book_act_cancel(r->book);
         return false;
     }
-    address_of(noun, id, &to);
+    address_of(r, noun, id, &to);
     page_saved(r, text_str(&to));
     text_clear(&to);
     return true;
@@ -234,6 +287,7 @@ bool record_save(struct request *r, struct error *err)
     const struct noun *noun = which(r, &given);
     struct record now = {0};
     struct record_value *values;
+    struct error why;
     char what[48];
     int64_t id = given;
     size_t n;
@@ -248,18 +302,20 @@ bool record_save(struct request *r, struct error *err)
     snprintf(what, sizeof what, "%s %s", noun->name, given ? "edit" : "add");
     if (given && !n) {
         struct text to = {0};
-        address_of(noun, given, &to);
+        address_of(r, noun, given, &to);
         request_go(r, "%s", text_str(&to));
         text_clear(&to);
         ok = true;
     } else {
-        ok = book_act_begin(r->book, what, err) &&
-             finish(r, noun, id,
-                    given ? record_edit(r->book, noun->id, given, values, n,
-                                        NULL, err)
-                          : record_add(r->book, noun->id, values, n, &id, NULL,
-                                       err),
-                    err);
+        ok = book_act_begin(r->book, what, &why) &&
+             (given
+                  ? record_edit(r->book, noun->id, given, values, n, NULL, &why)
+                  : record_add(r->book, noun->id, values, n, &id, NULL, &why));
+        ok = finish(r, noun, id, ok, &why);
+        if (!ok)
+            /* The form comes back with what was typed in it. */
+            ok = why.kind == ERR_STORE ? (*err = why, false)
+                                       : show(r, noun, given, &why, err);
     }
     free(values);
     record_clear(&now);

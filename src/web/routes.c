@@ -23,6 +23,8 @@ static const struct {
     {"/log", log_page, log_save, false},
     {"/log/again", log_again, NULL, false},
     {"/log/quick", log_quick_page, log_quick_save, false},
+    {"/treat", treat_page, treat_save, false},
+    {"/cut", cut_page, cut_save, false},
     {"/find", find_page, NULL, false},
     {"/compare", compare_page, NULL, false},
     {"/grid", grid_page, NULL, false},

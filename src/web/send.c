@@ -7,8 +7,10 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include "base/mem.h"
 #include "html.h"
 #include "page.h"
+#include "words.h"
 
 /* No script or style that is not a file of ours; nothing from elsewhere. */
 #define POLICY                                                                 \
@@ -34,9 +36,21 @@ static int status_of(const struct error *err)
     return MHD_HTTP_INTERNAL_SERVER_ERROR;
 }
 
+/* Whether the form that was sent is one in which something is typed. */
+static bool typed(const struct request *r)
+{
+    static const char *const buttons[] = {"/undo", "/withdraw", "/back-to"};
+    bool is = r->post;
+
+    for (size_t i = 0; i < ARRAY_LEN(buttons); i++)
+        is = is && strcmp(r->path, buttons[i]) != 0;
+    return is;
+}
+
 void send_refusal(struct request *r, const struct error *err)
 {
     struct error why = *err; /* may be r->refused */
+    struct text words = {0};
 
     text_reset(&r->out);
     free(r->go);
@@ -46,13 +60,16 @@ void send_refusal(struct request *r, const struct error *err)
     r->lasting = false;
     r->type = "text/html; charset=utf-8";
     r->status = status_of(&why);
+    words_of_page(why.text, &words);
     page_begin(r, "That did not go", NULL);
     html_addf(&r->out,
               "<div class=\"head\"><h1>That did not go</h1></div>\n"
               "<p role=\"alert\" class=\"why\">%s</p>\n"
-              "<p>Nothing was changed. What you typed is still there when you "
-              "go back.</p>\n",
-              why.text);
+              "<p>Nothing was changed.%s</p>\n",
+              text_str(&words),
+              typed(r) ? " What you typed is still there when you go back."
+                       : "");
+    text_clear(&words);
     page_end(r);
 }
 

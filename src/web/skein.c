@@ -174,6 +174,34 @@ static void add_facts(struct text *o, const struct record *skein)
     text_add(o, "</dl>\n");
 }
 
+/* What can be done with it. */
+static void add_acts(struct text *o, const struct ask_skein *now)
+{
+    static const struct {
+        const char *address, *word;
+    } acts[] = {
+        {"/measure?skein=", "Measure"},
+        {"/compare?a=", "Lay beside another"},
+        {"/treat?skein=", "Dip, wash or mordant"},
+        {"/cut?skein=", "Cut"},
+        {"/record/reading?skein=", "Enter a reading"},
+        {"/record/sight?skein=", "Enter a glow"},
+    };
+    struct text which = {0};
+
+    html_url(&which, now->label);
+    text_add(o, "<p class=\"acts\">");
+    for (size_t i = 0; i < ARRAY_LEN(acts); i++)
+        html_addf(o, "<a class=\"btn\" href=\"%s%s\">%s%s</a> ",
+                  acts[i].address, text_str(&which), acts[i].word,
+                  !i && now->lack == ASK_HAS_COLOUR ? " again" : "");
+    html_addf(o,
+              "<a class=\"btn\" href=\"/record/skein/%lld\">Change</a></p>\n"
+              "</div>\n",
+              (long long)now->id);
+    text_clear(&which);
+}
+
 static bool add_top(struct request *r, const struct skein_sheet *s,
                     struct error *err)
 {
@@ -205,13 +233,7 @@ static bool add_top(struct request *r, const struct skein_sheet *s,
               s->skein.withdrawn ? " \xC2\xB7 withdrawn" : "");
     if (has)
         ok = add_look(r, now, err);
-    html_addf(o,
-              "<p class=\"acts\"><a class=\"btn\" href=\"/measure?skein=%s\">%s"
-              "</a> <a class=\"btn\" href=\"/compare?a=%s\">Lay beside another"
-              "</a> <a class=\"btn\" href=\"/record/skein/%lld\">Change</a></p>"
-              "\n</div>\n",
-              now->label, has ? "Measure again" : "Measure", now->label,
-              (long long)now->id);
+    add_acts(o, now);
     text_add(o, "<section class=\"lab\" aria-labelledby=\"h-lab\"><h2 "
                 "id=\"h-lab\">Colour</h2>\n");
     if (has)

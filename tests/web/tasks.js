@@ -220,6 +220,80 @@ async function tasks(name, options, browser) {
     assert.match(await text(page), /first bath/);
   });
 
+  await t('8 a known skein dyed over, a new one with its number, a code', async () => {
+    h.hanklab(book, 'skein', 'edit', '5', '--code', '77');
+    await page.goto(`${url}log`);
+    await fill(page, { 'Pot': 'Tansy', 'Dyestuff': 'tansy: 100 %',
+      'Skein 1 of this pot: number': '77', 'Skein 2 of this pot: number': '128',
+      'Skein 3 of this pot: number': 'number=130' });
+    await page.getByRole('button', { name: 'How is it read?' }).click();
+    assert.match(await text(page),
+      /skein 5 \(code 77, madder root on alum[^)]*\) is dyed over/);
+    assert.match(await text(page), /skeins 128, 130 are new/);
+    await page.getByLabel('Day', { exact: true }).fill('26/11');
+    await page.getByRole('button', { name: 'Save', exact: true }).click();
+    const day = page.getByLabel('Day', { exact: true });
+    assert.strictEqual(await day.getAttribute('aria-invalid'), 'true');
+    assert.ok(await day.evaluate((e) => e === document.activeElement), 'has the cursor');
+    await day.fill('2026-11-26');
+    await page.getByRole('button', { name: 'Save', exact: true }).click();
+    await page.getByText('Saved.').waitFor();
+    assert.match(h.hanklab(book, 'show', '5'), /tansy/);
+    assert.match(h.hanklab(book, 'show', '130'), /tansy/);
+    await page.getByRole('button', { name: 'Undo' }).click();
+    await page.getByText('Taken back.').waitFor();
+  });
+
+  await t('9 dipped, washed, cut, read by an instrument; each undone', async () => {
+    await page.goto(`${url}skein/6`);
+    await page.getByRole('link', { name: 'Dip, wash or mordant' }).click();
+    await fill(page, { 'Skeins': '6-7, 77', 'What went in': 'iron: 2 %' });
+    await page.getByRole('button', { name: 'How is it read?' }).click();
+    assert.match(await text(page), /skein 5 \(code 77, madder root on alum[^)]*\) is dipped/);
+    assert.match(await text(page), /Nothing is saved yet/);
+    await page.getByRole('button', { name: 'Save', exact: true }).click();
+    await page.getByText('Saved.').waitFor();
+    assert.match(h.hanklab(book, 'show', '7'), /iron/);
+    await page.getByRole('button', { name: 'Undo' }).click();
+    await page.getByText('Taken back.').waitFor();
+    assert.doesNotMatch(h.hanklab(book, 'show', '7'), /iron/);
+
+    await page.goto(`${url}log`);
+    await page.getByRole('link', { name: 'Dip, wash or mordant' }).click();
+    await page.getByLabel('A', { exact: true }).selectOption('wash');
+    await fill(page, { 'Skeins': '6, 9999' });
+    await page.getByRole('button', { name: 'Save', exact: true }).click();
+    assert.match(await text(page), /skein "9999"/);
+    assert.doesNotMatch(await text(page), /hanklab |--/);
+    await fill(page, { 'Skeins': '6', 'Day': '2026-11-26' });
+    await page.getByRole('button', { name: 'Save', exact: true }).click();
+    await page.getByText('Saved.').waitFor();
+    assert.match(await text(page), /wash/);
+
+    await page.getByRole('link', { name: 'Cut', exact: true }).click();
+    await fill(page, { 'Piece 1: weight': '5 g', 'Piece 2: weight': '6 g',
+      'Piece 2: code on its tag': 'B2' });
+    await page.getByRole('button', { name: 'How is it read?' }).click();
+    assert.match(await text(page), /is cut: 2 pieces[^]*13(\.0)? g of 24(\.0)? g is left/);
+    await page.getByRole('button', { name: 'Save', exact: true }).click();
+    await page.getByText('Saved.').waitFor();
+    assert.match(h.hanklab(book, 'show', 'B2'), /madder root/);
+
+    await page.goto(`${url}skein/7`);
+    await page.getByRole('link', { name: 'Enter a reading' }).click();
+    await page.getByLabel('lab', { exact: true }).fill('40,30');
+    await page.getByRole('button', { name: 'Save', exact: true }).click();
+    assert.strictEqual(await page.getByLabel('lab', { exact: true })
+      .getAttribute('aria-invalid'), 'true');
+    await page.getByLabel('lab', { exact: true }).fill('40,30,20');
+    await page.getByLabel('illuminant', { exact: true }).selectOption('D50');
+    await fill(page, { observer: '2', geometry: '45/0' });
+    await page.getByRole('button', { name: 'Save', exact: true }).click();
+    await page.getByText('Saved.').waitFor();
+    assert.match(await text(page), /40\.0[^]*by instrument/);
+    assert.match(h.hanklab(book, 'history', '--json'), /"device": *"page"/);
+  });
+
   await t('6 a name corrected once, every record follows', async () => {
     await page.goto(`${url}cupboard`);
     await page.getByRole('link', { name: 'madder root' }).click();

@@ -1,0 +1,284 @@
+/* What is done to skeins beside dyeing: scoured, mordanted, dipped, washed. The
+ * words are those of "hanklab treat". */
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/mem.h"
+#include "base/parts.h"
+#include "book/pot.h"
+#include "form.h"
+#include "html.h"
+#include "page.h"
+#include "routes.h"
+
+#define MAX_SKEINS 200
+
+static const struct question first_asked[] = {
+    ASK_MANY("with", "What went in", "iron: 2 %", with),
+    ASK_ONE("date", "Day", "today, 3 May 2026", on),
+    ASK_ONE("temperature", "Heat", "highest: 80, 180 F", temperature),
+    ASK_ONE("minutes", "Time", "at that heat: 1 h", minutes),
+    ASK_ONE("note", "Note", "anything else", note),
+};
+
+static const struct question then_asked[] = {
+    ASK_ONE("name", "Keep it as", "the liquor's name", name),
+    ASK_ONE("of", "or one kept", "its number or name", of),
+    ASK_ONE("ph", "pH", "7, 7-8, about 9", ph),
+    ASK_ONE("cooled", "Cooled in it", "yes or no", cooled),
+    ASK_ONE("vessel", "Vessel", "pot, jar ...", vessel),
+    ASK_ONE("water", "Water", "of a liquor kept", water),
+    ASK_ONE("volume", "Liquor", "3 l, 1 gallon", volume),
+    ASK_MANY("poured", "Made of", "older pots: 3: 2 l", poured),
+    ASK_ONE("fibre", "Yarn", "of the new skeins", fibre),
+    ASK_ONE("weight", "Each weighs", "dry: 20 g, 3/4 oz", weight),
+};
+
+static const struct {
+    const char *kind, *word, *done;
+} kinds[] = {
+    {"dip", "dip", "dipped"},
+    {"wash", "wash", "washed"},
+    {"mordant", "mordant", "mordanted"},
+    {"scour", "scour", "scoured"},
+    {"other", "something else", "treated"},
+};
+
+struct entry {
+    struct pot_entry pot;
+    struct pot_skein skein[MAX_SKEINS];
+    char *label[MAX_SKEINS];
+    const char
+        *words[ARRAY_LEN(first_asked) + ARRAY_LEN(then_asked)][FORM_WORDS];
+};
+
+/* ---- which skeins ----------------------------------------------------------
+ */
+
+static bool take(struct request *r, struct entry *e, const char *words,
+                 struct error *err)
+{
+    size_t n = e->pot.skein_count;
+
+    if (n == MAX_SKEINS)
+        return error_set(err, ERR_LIMIT, "skein: more than %d at once",
+                         MAX_SKEINS);
+    e->pot.skein_count++;
+    return form_which(r, words, false, &e->skein[n], &e->label[n], err);
+}
+
+/* "6-8", "6 to 8": its ends. */
+static bool is_run(const char *words, long long *from, long long *to)
+{
+    char *first = mem_text(words), *dash = strstr(first, " to ");
+    bool ok = false;
+
+    if (dash)
+        memset(dash, '\0', strlen(" to "));
+    else if ((dash = strchr(first, '-')))
+        *dash = '\0';
+    if (dash) {
+        size_t at = (size_t)(dash - first);
+        char *last = text_trim(words + at + (words[at] == '-' ? 1 : 4));
+        char *begin = text_trim(first);
+        ok = text_whole(begin, from) && text_whole(last, to) && *from > 0 &&
+             *from < *to && *to - *from < MAX_SKEINS;
+        free(last);
+        free(begin);
+    }
+    free(first);
+    return ok;
+}
+
+/* A skein, or a run of numbers. */
+static bool take_some(struct request *r, struct entry *e, const char *words,
+                      struct error *err)
+{
+    long long from, to;
+    char number[24];
+
+    if (!is_run(words, &from, &to))
+        return take(r, e, words, err);
+    for (; from <= to; from++) {
+        snprintf(number, sizeof number, "%lld", from);
+        if (!take(r, e, number, err))
+            return false;
+    }
+    return true;
+}
+
+/* "6, 8-10, A3"; with facts behind a semicolon it is one skein. */
+static bool read_skeins(struct request *r, struct entry *e, struct error *err)
+{
+    const char *s = request_value(r, "skein");
+    bool ok = true;
+
+    if (s && strchr(s, ';'))
+        return take(r, e, s, err);
+    while (ok && s && *s) {
+        size_t n = strcspn(s, ",");
+        char *part = mem_text_n(s, n), *one = text_trim(part);
+        ok = !*one || take_some(r, e, one, err);
+        free(one);
+        free(part);
+        s += n + (s[n] == ',');
+    }
+    return ok;
+}
+
+static bool read_entry(struct request *r, struct entry *e, struct error *err)
+{
+    size_t w = 0;
+
+    for (size_t i = 0; i < ARRAY_LEN(first_asked); i++)
+        form_read(r, &first_asked[i], e->words[w++], &e->pot);
+    for (size_t i = 0; i < ARRAY_LEN(then_asked); i++)
+        form_read(r, &then_asked[i], e->words[w++], &e->pot);
+    e->pot.kind = request_value(r, "kind");
+    e->pot.skeins = request_value(r, "skeins");
+    e->pot.skein = e->skein;
+    if (e->pot.name && e->pot.of)
+        return error_set(err, ERR_INPUT,
+                         "name: give a new liquor a name, or say one that was "
+                         "kept, not both");
+    return read_skeins(r, e, err);
+}
+
+static void entry_free(struct entry *e)
+{
+    for (size_t i = 0; i < e->pot.skein_count; i++) {
+        pot_skein_clear(&e->skein[i]);
+        free(e->label[i]);
+    }
+    free(e);
+}
+
+/* ---- the form --------------------------------------------------------------
+ */
+
+static size_t kind_of(const struct request *r)
+{
+    const char *words = request_value(r, "kind");
+
+    for (size_t i = 0; words && i < ARRAY_LEN(kinds); i++)
+        if (!strcmp(words, kinds[i].kind))
+            return i;
+    return 0;
+}
+
+static bool says_more(const struct request *r, const struct error *why)
+{
+    for (size_t i = 0; i < ARRAY_LEN(then_asked); i++)
+        if (request_value(r, then_asked[i].name) ||
+            form_blames(why, then_asked[i].name))
+            return true;
+    return request_value(r, "skeins") || form_blames(why, "skeins");
+}
+
+static void add_fields(struct request *r, const struct error *why)
+{
+    struct text *o = &r->out;
+
+    text_add(o, "<fieldset class=\"shared\"><legend><h2>What was done</h2>"
+                "</legend>\n<p class=\"f\"><label for=\"kind\">A</label>"
+                "<select id=\"kind\" name=\"kind\">");
+    for (size_t i = 0; i < ARRAY_LEN(kinds); i++) {
+        html_addf(o, "<option value=\"%s\"", kinds[i].kind);
+        text_add(o, i == kind_of(r) ? " selected>" : ">");
+        html_addf(o, "%s</option>", kinds[i].word);
+    }
+    text_add(o, "</select></p>\n");
+    form_field(r, "skein", "Skeins", "6, 7, A3 or 6-8",
+               request_value(r, "skein"), why);
+    for (size_t i = 0; i < ARRAY_LEN(first_asked); i++)
+        form_question(r, &first_asked[i], why);
+    text_add(o, says_more(r, why) ? "<details open>" : "<details>");
+    text_add(o, "<summary>A liquor that is kept, new skeins</summary>\n");
+    for (size_t i = 0; i < ARRAY_LEN(then_asked); i++)
+        form_question(r, &then_asked[i], why);
+    form_field(r, "skeins", "How many in all", "the others are new",
+               request_value(r, "skeins"), why);
+    text_add(o, "</details>\n</fieldset>\n");
+}
+
+/* How it is read, or why it is refused, above the fields. */
+static bool show(struct request *r, struct entry *e,
+                 const struct error *refused, struct error *err)
+{
+    struct pot_result result = {0};
+    struct text echo = {0};
+    struct error why;
+    bool ok = true;
+
+    if (refused) {
+        why = *refused;
+    } else if (e) {
+        e->pot.only_try = true;
+        if (!pot_treat(r->book, &e->pot, &result, &echo, &why))
+            refused = &why;
+    }
+    page_begin(r, "Dip, wash or mordant", "Log");
+    text_add(&r->out, "<div class=\"logtop\"><h1>Dip, wash or mordant</h1><p "
+                      "class=\"quiet\">What is done to skeins beside dyeing, "
+                      "before it or any time after. It comes last in their "
+                      "lives.</p></div>\n");
+    page_form(r, "/treat", "class=\"log\"");
+    if (refused)
+        form_why(r, &why);
+    else if (e)
+        ok = form_echo(r, &echo, &result, kinds[kind_of(r)].done, err);
+    add_fields(r, refused ? &why : NULL);
+    form_buttons(r, "Save");
+    text_add(&r->out, "</form>\n");
+    page_end(r);
+    if (refused)
+        r->status = 400;
+    pot_result_clear(&result);
+    text_clear(&echo);
+    return ok;
+}
+
+bool treat_page(struct request *r, struct error *err)
+{
+    return show(r, NULL, NULL, err);
+}
+
+/* To the one skein, to the liquor, or to the rack. */
+static void go_on(struct request *r, const struct pot_result *result)
+{
+    struct text to = {0};
+
+    if (result->skeins == 1)
+        text_addf(&to, "/skein/%lld", (long long)result->skein[0].id);
+    else if (result->bath_id)
+        text_addf(&to, "/bath/%lld", (long long)result->bath_id);
+    else
+        text_add(&to, "/");
+    page_saved(r, text_str(&to));
+    text_clear(&to);
+}
+
+bool treat_save(struct request *r, struct error *err)
+{
+    struct entry *e = mem_new(1, sizeof *e);
+    struct pot_result result = {0};
+    struct text echo = {0};
+    const char *what = request_value(r, "do");
+    struct error why;
+    bool ok = read_entry(r, e, &why);
+
+    if (!ok)
+        ok = show(r, e, &why, err);
+    else if (what && !strcmp(what, "try"))
+        ok = show(r, e, NULL, err);
+    else if (pot_treat(r->book, &e->pot, &result, &echo, &why))
+        go_on(r, &result);
+    else
+        ok =
+            why.kind == ERR_STORE ? (*err = why, false) : show(r, e, &why, err);
+    pot_result_clear(&result);
+    text_clear(&echo);
+    entry_free(e);
+    return ok;
+}
