@@ -283,7 +283,7 @@ static void what_cannot_be_read_stores_nothing(void **state)
          {.name = "x", .dyestuffs = WORDS("weld: -1 g")},
          "weld"},
         {"metres", {.name = "x", .dyestuffs = WORDS("weld: 5 m")}, "weld"},
-        {"only a ratio", {.name = "x", .dyestuffs = WORDS("2:1")}, "of what"},
+        {"only a ratio", {.name = "x", .dyestuffs = WORDS("2:1")}, "does not begin with a name"},
         {"no name", {.name = "x", .dyestuffs = WORDS(": 12 %")}, "name"},
         {"no such supply",
          {.name = "x", .dyestuffs = WORDS("weld: 5 g; supply=2019")},
