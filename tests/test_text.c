@@ -299,18 +299,18 @@ static void test_json_places_commas_names_and_escapes(void **state)
     struct json j = json_to(&t);
 
     (void)state;
-    json_object(&j, NULL);
-    json_string(&j, "code", "A\"3\\\n\x01");
-    json_array(&j, "Lab");
-    json_real(&j, NULL, 45.25, 1);
-    json_real(&j, NULL, (double)NAN, 1);
+    json_add_object(&j, NULL);
+    json_add_string(&j, "code", "A\"3\\\n\x01");
+    json_add_array(&j, "Lab");
+    json_add_real(&j, NULL, 45.25, 1);
+    json_add_real(&j, NULL, (double)NAN, 1);
     json_end(&j);
-    json_object(&j, "empty");
+    json_add_object(&j, "empty");
     json_end(&j);
-    json_bool(&j, "dry", true);
-    json_whole(&j, "bath", -3);
-    json_null(&j, "ph");
-    json_string(&j, "bad", "caf\xE9 \xC3\xA4!");
+    json_add_bool(&j, "dry", true);
+    json_add_whole(&j, "bath", -3);
+    json_add_null(&j, "ph");
+    json_add_string(&j, "bad", "caf\xE9 \xC3\xA4!");
     json_end(&j);
     check_text("object", text_str(&t),
                "{\"code\":\"A\\\"3\\\\\\n\\u0001\",\"Lab\":[45.3,null],"

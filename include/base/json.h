@@ -24,16 +24,16 @@ struct json json_to(struct text *out);
 
 /* Opens an object or array; name is NULL inside an array and outermost. At
  * most 31 deep (asserted). */
-void json_object(struct json *j, const char *name);
-void json_array(struct json *j, const char *name);
+void json_add_object(struct json *j, const char *name);
+void json_add_array(struct json *j, const char *name);
 void json_end(struct json *j);
 
 /* Values; a NULL string and a NaN or infinite number are null. */
-void json_string(struct json *j, const char *name, const char *value);
-void json_real(struct json *j, const char *name, double value, int places);
-void json_whole(struct json *j, const char *name, int64_t value);
-void json_bool(struct json *j, const char *name, bool value);
-void json_null(struct json *j, const char *name);
+void json_add_string(struct json *j, const char *name, const char *value);
+void json_add_real(struct json *j, const char *name, double value, int places);
+void json_add_whole(struct json *j, const char *name, int64_t value);
+void json_add_bool(struct json *j, const char *name, bool value);
+void json_add_null(struct json *j, const char *name);
 
 /* Appends one CSV field: quoted when it must be (comma, quote, newline, outer
  * blank). The caller writes the commas and the CRLF. */

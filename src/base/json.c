@@ -87,12 +87,12 @@ static void begin(struct json *j, const char *name, bool array)
     text_add(j->out, array ? "[" : "{");
 }
 
-void json_object(struct json *j, const char *name)
+void json_add_object(struct json *j, const char *name)
 {
     begin(j, name, false);
 }
 
-void json_array(struct json *j, const char *name)
+void json_add_array(struct json *j, const char *name)
 {
     begin(j, name, true);
 }
@@ -105,7 +105,7 @@ void json_end(struct json *j)
     ended(j);
 }
 
-void json_string(struct json *j, const char *name, const char *value)
+void json_add_string(struct json *j, const char *name, const char *value)
 {
     lead(j, name);
     if (value)
@@ -115,7 +115,7 @@ void json_string(struct json *j, const char *name, const char *value)
     ended(j);
 }
 
-void json_real(struct json *j, const char *name, double value, int places)
+void json_add_real(struct json *j, const char *name, double value, int places)
 {
     lead(j, name);
     if (isfinite(value))
@@ -125,23 +125,23 @@ void json_real(struct json *j, const char *name, double value, int places)
     ended(j);
 }
 
-void json_whole(struct json *j, const char *name, int64_t value)
+void json_add_whole(struct json *j, const char *name, int64_t value)
 {
     lead(j, name);
     text_addf(j->out, "%" PRId64, value);
     ended(j);
 }
 
-void json_bool(struct json *j, const char *name, bool value)
+void json_add_bool(struct json *j, const char *name, bool value)
 {
     lead(j, name);
     text_add(j->out, value ? "true" : "false");
     ended(j);
 }
 
-void json_null(struct json *j, const char *name)
+void json_add_null(struct json *j, const char *name)
 {
-    json_string(j, name, NULL);
+    json_add_string(j, name, NULL);
 }
 
 void csv_field(struct text *out, const char *value)

@@ -74,17 +74,17 @@ void cli_json_left_out(struct json *j, const size_t left_out[ASK_LACKS])
         [ASK_OTHER_PART] = "other_part",   [ASK_WETNESS] = "wetness",
         [ASK_EARLIER] = "earlier_step",    [ASK_NEVER] = "not_measured"};
 
-    json_object(j, "left_out");
+    json_add_object(j, "left_out");
     for (int i = ASK_OTHER_LIGHT; i < ASK_LACKS; i++)
-        json_whole(j, keys[i], (int64_t)left_out[i]);
+        json_add_whole(j, keys[i], (int64_t)left_out[i]);
     json_end(j);
 }
 
 void cli_json_lab(struct json *j, struct lab lab)
 {
-    json_real(j, "L", lab.L, 4);
-    json_real(j, "a", lab.a, 4);
-    json_real(j, "b", lab.b, 4);
+    json_add_real(j, "L", lab.L, 4);
+    json_add_real(j, "a", lab.a, 4);
+    json_add_real(j, "b", lab.b, 4);
 }
 
 void cli_json_skein(struct json *j, const struct ask_skein *s, bool wet)
@@ -94,27 +94,27 @@ void cli_json_skein(struct json *j, const struct ask_skein *s, bool wet)
     bool has = s->lack == ASK_HAS_COLOUR;
 
     ask_recipe_words(s, &how);
-    json_string(j, "skein", s->label);
-    json_whole(j, "id", s->id);
-    json_string(j, "dyer", s->dyer);
-    json_string(j, "name", s->name);
-    json_string(j, "code", s->code);
-    json_string(j, "own_word", s->own_word);
-    json_bool(j, "unfinished", s->unfinished);
-    json_string(j, "fibre", s->fibre);
-    json_real(j, "weight_g", s->weight_g, 4);
-    json_string(j, "dyestuff", s->last_dyestuffs);
-    json_string(j, "under", s->under);
-    json_string(j, "mordant", s->mordants);
-    json_string(j, "dip", s->dips);
-    json_string(j, "bath", s->bath);
+    json_add_string(j, "skein", s->label);
+    json_add_whole(j, "id", s->id);
+    json_add_string(j, "dyer", s->dyer);
+    json_add_string(j, "name", s->name);
+    json_add_string(j, "code", s->code);
+    json_add_string(j, "own_word", s->own_word);
+    json_add_bool(j, "unfinished", s->unfinished);
+    json_add_string(j, "fibre", s->fibre);
+    json_add_real(j, "weight_g", s->weight_g, 4);
+    json_add_string(j, "dyestuff", s->last_dyestuffs);
+    json_add_string(j, "under", s->under);
+    json_add_string(j, "mordant", s->mordants);
+    json_add_string(j, "dip", s->dips);
+    json_add_string(j, "bath", s->bath);
     if (s->has_round)
-        json_whole(j, "round", s->round);
+        json_add_whole(j, "round", s->round);
     else
-        json_null(j, "round");
-    json_string(j, "on", s->on_words);
-    json_string(j, "made", text_str(&how));
-    json_string(j, "state", ask_lack_words(s->lack, wet));
+        json_add_null(j, "round");
+    json_add_string(j, "on", s->on_words);
+    json_add_string(j, "made", text_str(&how));
+    json_add_string(j, "state", ask_lack_words(s->lack, wet));
     cli_json_lab(j, has ? s->reading.colour.lab : none);
     text_clear(&how);
 }

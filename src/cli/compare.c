@@ -273,15 +273,15 @@ static void skein_json(struct json *j, const struct ask_skein *s, bool wet)
 {
     const struct colour_name *name = colour_name_nearest(s->reading.colour.lab);
 
-    json_object(j, NULL);
+    json_add_object(j, NULL);
     cli_json_skein(j, s, wet);
-    json_string(j, "colour", name ? name->name : NULL);
-    json_bool(j, "photo", s->reading.photo);
-    json_bool(j, "uncertainty_assumed", s->reading.assumed_u);
-    json_real(j, "level_L", s->reading.level.L, 4);
-    json_real(j, "level_a", s->reading.level.a, 4);
-    json_real(j, "level_b", s->reading.level.b, 4);
-    json_real(j, "unevenness_de00", ask_unevenness(&s->reading), 4);
+    json_add_string(j, "colour", name ? name->name : NULL);
+    json_add_bool(j, "photo", s->reading.photo);
+    json_add_bool(j, "uncertainty_assumed", s->reading.assumed_u);
+    json_add_real(j, "level_L", s->reading.level.L, 4);
+    json_add_real(j, "level_a", s->reading.level.a, 4);
+    json_add_real(j, "level_b", s->reading.level.b, 4);
+    json_add_real(j, "unevenness_de00", ask_unevenness(&s->reading), 4);
     json_end(j);
 }
 
@@ -291,17 +291,17 @@ static void pair_json(struct json *j, const struct job *job,
     struct text words = {0};
 
     answer(job, p, &words);
-    json_object(j, NULL);
-    json_string(j, "skein", job->skein[p->a].label);
-    json_string(j, "with", job->skein[p->b].label);
-    json_real(j, "de00", p->c.de00, 4);
-    json_real(j, "cmc_2_1", p->cmc, 4);
-    json_real(j, "X", p->c.X, 4);
-    json_real(j, "U", p->c.U, 4);
-    json_real(j, "T", p->c.T, 4);
-    json_bool(j, "same_setup", p->same_setup);
-    json_string(j, "verdict", cli_verdict_key(p->c.verdict));
-    json_string(j, "answer", text_str(&words));
+    json_add_object(j, NULL);
+    json_add_string(j, "skein", job->skein[p->a].label);
+    json_add_string(j, "with", job->skein[p->b].label);
+    json_add_real(j, "de00", p->c.de00, 4);
+    json_add_real(j, "cmc_2_1", p->cmc, 4);
+    json_add_real(j, "X", p->c.X, 4);
+    json_add_real(j, "U", p->c.U, 4);
+    json_add_real(j, "T", p->c.T, 4);
+    json_add_bool(j, "same_setup", p->same_setup);
+    json_add_string(j, "verdict", cli_verdict_key(p->c.verdict));
+    json_add_string(j, "answer", text_str(&words));
     json_end(j);
     text_clear(&words);
 }
@@ -310,16 +310,16 @@ static void as_json(struct cli *cli, const struct job *job)
 {
     struct json j = json_to(&cli->out);
 
-    json_object(&j, NULL);
-    json_string(&j, "illuminant", job->filter.illuminant);
-    json_whole(&j, "observer_deg", job->filter.observer_deg);
-    json_bool(&j, "wet", job->filter.wet);
-    json_string(&j, "part", job->filter.part);
-    json_array(&j, "skeins");
+    json_add_object(&j, NULL);
+    json_add_string(&j, "illuminant", job->filter.illuminant);
+    json_add_whole(&j, "observer_deg", job->filter.observer_deg);
+    json_add_bool(&j, "wet", job->filter.wet);
+    json_add_string(&j, "part", job->filter.part);
+    json_add_array(&j, "skeins");
     for (size_t i = 0; i < job->count; i++)
         skein_json(&j, &job->skein[i], job->filter.wet);
     json_end(&j);
-    json_array(&j, "pairs");
+    json_add_array(&j, "pairs");
     for (size_t i = 0; i < job->pairs; i++)
         pair_json(&j, job, &job->pair[i]);
     json_end(&j);

@@ -26,10 +26,10 @@ static bool tell(struct cli *cli, int64_t one, const char *what,
     bool ok = add_label(cli, one, &label, err);
 
     if (cli->json) {
-        json_object(&j, NULL);
-        json_string(&j, "skein", text_str(&label));
-        json_string(&j, "done", what);
-        json_array(&j, "others");
+        json_add_object(&j, NULL);
+        json_add_string(&j, "skein", text_str(&label));
+        json_add_string(&j, "done", what);
+        json_add_array(&j, "others");
     }
     for (size_t i = 0; ok && i < count; i++) {
         struct text other = {0};
@@ -40,12 +40,12 @@ static bool tell(struct cli *cli, int64_t one, const char *what,
                                   : " and ",
                   text_str(&other));
         if (cli->json)
-            json_string(&j, NULL, text_str(&other));
+            json_add_string(&j, NULL, text_str(&other));
         text_clear(&other);
     }
     if (cli->json) {
         json_end(&j);
-        json_string(&j, "understood", echo->len ? text_str(echo) : NULL);
+        json_add_string(&j, "understood", echo->len ? text_str(echo) : NULL);
         json_end(&j);
     } else {
         text_addf(&cli->out, "%sKept: skein %s %s %s.\n", text_str(echo),

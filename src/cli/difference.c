@@ -50,9 +50,9 @@ static bool run(struct cli *cli, struct error *err)
     d[3] = lab_de76(x, y);
     if (cli->json) {
         struct json j = json_to(&cli->out);
-        json_object(&j, NULL);
+        json_add_object(&j, NULL);
         for (int i = 0; i < 4; i++)
-            json_real(&j, rows[i].key, d[i], 4);
+            json_add_real(&j, rows[i].key, d[i], 4);
         json_end(&j);
         return true;
     }

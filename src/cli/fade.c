@@ -193,31 +193,31 @@ static void as_text(struct cli *cli, const struct ask_filter *filter,
 static void round_json(struct json *j, const struct fade_round *r)
 {
     if (r->known)
-        json_whole(j, "round", r->round);
+        json_add_whole(j, "round", r->round);
     else
-        json_null(j, "round");
+        json_add_null(j, "round");
 }
 
 static void lane_json(struct json *j, const struct fade *f,
                       const struct fade_lane *lane)
 {
-    json_object(j, NULL);
-    json_string(j, "mordant", lane->mordants);
-    json_string(j, "dip", lane->dips);
-    json_array(j, "rounds");
+    json_add_object(j, NULL);
+    json_add_string(j, "mordant", lane->mordants);
+    json_add_string(j, "dip", lane->dips);
+    json_add_array(j, "rounds");
     for (size_t i = 0; i < f->rounds; i++) {
         const struct fade_cell *c = &lane->cell[i];
         const struct colour_name *name = colour_name_nearest(c->mean);
-        json_object(j, NULL);
+        json_add_object(j, NULL);
         round_json(j, &f->round[i]);
-        json_string(j, "skeins", c->labels);
-        json_string(j, "not_measured", c->unmeasured);
-        json_string(j, "colour", name ? name->name : NULL);
+        json_add_string(j, "skeins", c->labels);
+        json_add_string(j, "not_measured", c->unmeasured);
+        json_add_string(j, "colour", name ? name->name : NULL);
         cli_json_lab(j, c->mean);
-        json_real(j, "de00_from_before", c->before, 4);
-        json_real(j, "de00_from_first", c->first, 4);
-        json_real(j, "spread_de00", c->measured > 1 ? c->spread : (double)NAN,
-                  4);
+        json_add_real(j, "de00_from_before", c->before, 4);
+        json_add_real(j, "de00_from_first", c->first, 4);
+        json_add_real(j, "spread_de00",
+                      c->measured > 1 ? c->spread : (double)NAN, 4);
         json_end(j);
     }
     json_end(j);
@@ -229,24 +229,24 @@ static void as_json(struct cli *cli, const struct ask_filter *filter,
 {
     struct json j = json_to(&cli->out);
 
-    json_object(&j, NULL);
-    json_string(&j, "bath", f->bath);
-    json_string(&j, "illuminant", filter->illuminant);
-    json_whole(&j, "observer_deg", filter->observer_deg);
-    json_bool(&j, "wet", filter->wet);
-    json_array(&j, "lanes");
+    json_add_object(&j, NULL);
+    json_add_string(&j, "bath", f->bath);
+    json_add_string(&j, "illuminant", filter->illuminant);
+    json_add_whole(&j, "observer_deg", filter->observer_deg);
+    json_add_bool(&j, "wet", filter->wet);
+    json_add_array(&j, "lanes");
     for (size_t i = 0; i < f->lanes; i++)
         lane_json(&j, f, &f->lane[i]);
     json_end(&j);
-    json_array(&j, "skipped");
+    json_add_array(&j, "skipped");
     for (size_t i = 0; i < f->skips; i++)
-        json_whole(&j, NULL, f->skipped[i]);
+        json_add_whole(&j, NULL, f->skipped[i]);
     json_end(&j);
-    json_array(&j, "added");
+    json_add_array(&j, "added");
     for (size_t i = 0; i < f->additions; i++) {
-        json_object(&j, NULL);
-        json_whole(&j, "before_round", f->addition[i].before_round);
-        json_string(&j, "what", f->addition[i].what);
+        json_add_object(&j, NULL);
+        json_add_whole(&j, "before_round", f->addition[i].before_round);
+        json_add_string(&j, "what", f->addition[i].what);
         json_end(&j);
     }
     json_end(&j);

@@ -242,21 +242,21 @@ static void tell(const struct find_request *r, const struct find_answer *a)
 static void row_json(struct json *j, const struct find_answer *a,
                      const struct find_row *row, bool wet)
 {
-    json_object(j, NULL);
+    json_add_object(j, NULL);
     cli_json_skein(j, &row->skein, wet);
-    json_string(j, "colour", row->name ? row->name->name : NULL);
-    json_bool(j, "by_colour", row->by_colour);
-    json_bool(j, "by_own_word", row->by_word);
-    json_bool(j, "by_code", row->by_code);
+    json_add_string(j, "colour", row->name ? row->name->name : NULL);
+    json_add_bool(j, "by_colour", row->by_colour);
+    json_add_bool(j, "by_own_word", row->by_word);
+    json_add_bool(j, "by_code", row->by_code);
     if (a->ranked) {
-        json_real(j, "de00", row->de00, 4);
-        json_real(j, "at_most", row->at_most, 4);
+        json_add_real(j, "de00", row->de00, 4);
+        json_add_real(j, "at_most", row->at_most, 4);
     }
     if (a->has_like)
-        json_string(j, "answer",
-                    row->skein.lack == ASK_HAS_COLOUR
-                        ? cli_verdict_key(row->compared.verdict)
-                        : NULL);
+        json_add_string(j, "answer",
+                        row->skein.lack == ASK_HAS_COLOUR
+                            ? cli_verdict_key(row->compared.verdict)
+                            : NULL);
     json_end(j);
 }
 
@@ -265,21 +265,21 @@ static void as_json(struct cli *cli, const struct find_request *r,
 {
     struct json j = json_to(&cli->out);
 
-    json_object(&j, NULL);
-    json_string(&j, "words", *r->words ? r->words : NULL);
-    json_string(&j, "like", a->has_like ? a->like.label : NULL);
-    json_string(&j, "illuminant", r->filter.illuminant);
-    json_whole(&j, "observer_deg", r->filter.observer_deg);
-    json_bool(&j, "wet", r->filter.wet);
-    json_string(&j, "part", r->filter.part);
-    json_whole(&j, "found", (int64_t)a->found);
-    json_array(&j, "skeins");
+    json_add_object(&j, NULL);
+    json_add_string(&j, "words", *r->words ? r->words : NULL);
+    json_add_string(&j, "like", a->has_like ? a->like.label : NULL);
+    json_add_string(&j, "illuminant", r->filter.illuminant);
+    json_add_whole(&j, "observer_deg", r->filter.observer_deg);
+    json_add_bool(&j, "wet", r->filter.wet);
+    json_add_string(&j, "part", r->filter.part);
+    json_add_whole(&j, "found", (int64_t)a->found);
+    json_add_array(&j, "skeins");
     for (size_t i = 0; i < a->count; i++)
         row_json(&j, a, &a->row[i], r->filter.wet);
     json_end(&j);
-    json_array(&j, "cannot_tell_apart");
+    json_add_array(&j, "cannot_tell_apart");
     for (size_t i = 0; i < a->tied; i++)
-        json_string(&j, NULL, a->row[i].skein.label);
+        json_add_string(&j, NULL, a->row[i].skein.label);
     json_end(&j);
     cli_json_left_out(&j, a->left_out);
     json_end(&j);

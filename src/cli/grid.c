@@ -180,21 +180,21 @@ static void cell_json(struct json *j, const struct grid *g, size_t i)
     const struct colour_name *name = colour_name_nearest(p->mean.lab);
     const char *state = grid_state(g, i);
 
-    json_object(j, NULL);
-    json_string(j, "row", g->row[i / g->columns]);
-    json_string(j, "column", g->column[i % g->columns]);
-    json_whole(j, "skeins", (int64_t)p->skeins);
-    json_whole(j, "measured", (int64_t)p->measured);
-    json_string(j, "which", p->labels);
-    json_string(j, "state", !state ? "measured" : *state ? state : NULL);
-    json_string(j, "colour", name ? name->name : NULL);
+    json_add_object(j, NULL);
+    json_add_string(j, "row", g->row[i / g->columns]);
+    json_add_string(j, "column", g->column[i % g->columns]);
+    json_add_whole(j, "skeins", (int64_t)p->skeins);
+    json_add_whole(j, "measured", (int64_t)p->measured);
+    json_add_string(j, "which", p->labels);
+    json_add_string(j, "state", !state ? "measured" : *state ? state : NULL);
+    json_add_string(j, "colour", name ? name->name : NULL);
     cli_json_lab(j, p->mean.lab);
-    json_real(j, "spread_de00", p->spread, 4);
+    json_add_real(j, "spread_de00", p->spread, 4);
     if (g->has_pin && p->measured) {
-        json_real(j, "de00", p->pinned.de00, 4);
-        json_real(j, "U", p->pinned.U, 4);
-        json_real(j, "T", p->pinned.T, 4);
-        json_string(j, "verdict", cli_verdict_key(p->pinned.verdict));
+        json_add_real(j, "de00", p->pinned.de00, 4);
+        json_add_real(j, "U", p->pinned.U, 4);
+        json_add_real(j, "T", p->pinned.T, 4);
+        json_add_string(j, "verdict", cli_verdict_key(p->pinned.verdict));
     }
     json_end(j);
 }
@@ -204,18 +204,18 @@ static void as_json(struct cli *cli, const struct grid_request *r,
 {
     struct json j = json_to(&cli->out);
 
-    json_object(&j, NULL);
-    json_string(&j, "rows", grid_axis_names[r->rows]);
-    json_string(&j, "columns", grid_axis_names[r->columns]);
-    json_string(&j, "illuminant", r->filter.illuminant);
-    json_whole(&j, "observer_deg", r->filter.observer_deg);
-    json_array(&j, "cells");
+    json_add_object(&j, NULL);
+    json_add_string(&j, "rows", grid_axis_names[r->rows]);
+    json_add_string(&j, "columns", grid_axis_names[r->columns]);
+    json_add_string(&j, "illuminant", r->filter.illuminant);
+    json_add_whole(&j, "observer_deg", r->filter.observer_deg);
+    json_add_array(&j, "cells");
     for (size_t i = 0; i < g->rows * g->columns; i++)
         cell_json(&j, g, i);
     json_end(&j);
-    json_whole(&j, "exhausts", (int64_t)g->exhausts);
-    json_whole(&j, "dipped", (int64_t)g->dipped);
-    json_whole(&j, "over_dyed", (int64_t)g->over_dyed);
+    json_add_whole(&j, "exhausts", (int64_t)g->exhausts);
+    json_add_whole(&j, "dipped", (int64_t)g->dipped);
+    json_add_whole(&j, "over_dyed", (int64_t)g->over_dyed);
     cli_json_left_out(&j, g->left_out);
     json_end(&j);
 }

@@ -43,19 +43,19 @@ static void acts_json(struct cli *cli, const struct history_act *acts,
 {
     struct json j = json_to(&cli->out);
 
-    json_array(&j, NULL);
+    json_add_array(&j, NULL);
     for (size_t i = 0; i < count; i++) {
-        json_object(&j, NULL);
-        json_whole(&j, "act", acts[i].id);
-        json_whole(&j, "at_ms", acts[i].at);
-        json_whole(&j, "offset_min", acts[i].offset_min);
-        json_string(&j, "what", acts[i].what);
-        json_string(&j, "device", acts[i].device);
+        json_add_object(&j, NULL);
+        json_add_whole(&j, "act", acts[i].id);
+        json_add_whole(&j, "at_ms", acts[i].at);
+        json_add_whole(&j, "offset_min", acts[i].offset_min);
+        json_add_string(&j, "what", acts[i].what);
+        json_add_string(&j, "device", acts[i].device);
         if (acts[i].undoes)
-            json_whole(&j, "undoes", acts[i].undoes);
-        json_bool(&j, "undone", acts[i].undone);
-        json_whole(&j, "records", (int64_t)acts[i].records);
-        json_string(&j, "about", acts[i].about);
+            json_add_whole(&j, "undoes", acts[i].undoes);
+        json_add_bool(&j, "undone", acts[i].undone);
+        json_add_whole(&j, "records", (int64_t)acts[i].records);
+        json_add_string(&j, "about", acts[i].about);
         json_end(&j);
     }
     json_end(&j);
@@ -91,16 +91,16 @@ static bool list_acts(struct cli *cli, struct error *err)
 void show_changes_json(const struct history_change *list, size_t count,
                        const char *name, struct json *j)
 {
-    json_array(j, name);
+    json_add_array(j, name);
     for (size_t i = 0; i < count; i++) {
-        json_object(j, NULL);
-        json_whole(j, "act", list[i].act);
-        json_string(j, "noun", list[i].noun ? list[i].noun->name : NULL);
-        json_whole(j, "record", list[i].record);
-        json_string(j, "label", list[i].label);
-        json_string(j, "field", list[i].field);
-        json_string(j, "old", list[i].old);
-        json_string(j, "new", list[i].new);
+        json_add_object(j, NULL);
+        json_add_whole(j, "act", list[i].act);
+        json_add_string(j, "noun", list[i].noun ? list[i].noun->name : NULL);
+        json_add_whole(j, "record", list[i].record);
+        json_add_string(j, "label", list[i].label);
+        json_add_string(j, "field", list[i].field);
+        json_add_string(j, "old", list[i].old);
+        json_add_string(j, "new", list[i].new);
         json_end(j);
     }
     json_end(j);
@@ -155,10 +155,10 @@ static bool show_past(struct cli *cli, const struct noun *noun, int64_t record,
         return false;
     if (cli->json) {
         struct json j = json_to(&cli->out);
-        json_object(&j, NULL);
-        json_string(&j, "noun", noun->name);
-        json_whole(&j, "after_act", act);
-        json_bool(&j, "withdrawn", r.withdrawn);
+        json_add_object(&j, NULL);
+        json_add_string(&j, "noun", noun->name);
+        json_add_whole(&j, "after_act", act);
+        json_add_bool(&j, "withdrawn", r.withdrawn);
         show_fields_json(&r, &j);
         json_end(&j);
         record_clear(&r);

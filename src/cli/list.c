@@ -88,33 +88,34 @@ static void skeins_json(struct cli *cli, const struct listing *l, size_t shown)
 {
     struct json j = json_to(&cli->out);
 
-    json_array(&j, NULL);
+    json_add_array(&j, NULL);
     for (size_t i = 0; i < shown; i++) {
         const struct ask_skein *s = &l->all.skein[i];
         struct lab c = s->reading.colour.lab;
         bool has = s->lack == ASK_HAS_COLOUR;
-        json_object(&j, NULL);
-        json_string(&j, "skein", s->label);
-        json_whole(&j, "number", s->number);
-        json_string(&j, "name", s->name);
-        json_string(&j, "code", s->code);
-        json_string(&j, "bath", s->bath);
+        json_add_object(&j, NULL);
+        json_add_string(&j, "skein", s->label);
+        json_add_whole(&j, "number", s->number);
+        json_add_string(&j, "name", s->name);
+        json_add_string(&j, "code", s->code);
+        json_add_string(&j, "bath", s->bath);
         if (s->has_round)
-            json_whole(&j, "round", s->round);
+            json_add_whole(&j, "round", s->round);
         else
-            json_null(&j, "round");
-        json_string(&j, "dyestuffs", s->last_dyestuffs);
-        json_string(&j, "mordants", s->mordants);
-        json_string(&j, "dips", s->dips);
-        json_string(&j, "fibre", s->fibre);
-        json_real(&j, "weight_g", s->weight_g, 4);
-        json_real(&j, "L", has ? c.L : (double)NAN, 4);
-        json_real(&j, "a", has ? c.a : (double)NAN, 4);
-        json_real(&j, "b", has ? c.b : (double)NAN, 4);
-        json_string(&j, "colour", has ? colour_name_nearest(c)->name : NULL);
-        json_string(&j, "own_word", s->own_word);
-        json_bool(&j, "unfinished", s->unfinished);
-        json_bool(&j, "withdrawn", l->gone && l->gone[i]);
+            json_add_null(&j, "round");
+        json_add_string(&j, "dyestuffs", s->last_dyestuffs);
+        json_add_string(&j, "mordants", s->mordants);
+        json_add_string(&j, "dips", s->dips);
+        json_add_string(&j, "fibre", s->fibre);
+        json_add_real(&j, "weight_g", s->weight_g, 4);
+        json_add_real(&j, "L", has ? c.L : (double)NAN, 4);
+        json_add_real(&j, "a", has ? c.a : (double)NAN, 4);
+        json_add_real(&j, "b", has ? c.b : (double)NAN, 4);
+        json_add_string(&j, "colour",
+                        has ? colour_name_nearest(c)->name : NULL);
+        json_add_string(&j, "own_word", s->own_word);
+        json_add_bool(&j, "unfinished", s->unfinished);
+        json_add_bool(&j, "withdrawn", l->gone && l->gone[i]);
         json_end(&j);
     }
     json_end(&j);
@@ -272,11 +273,11 @@ static void records_json(struct cli *cli, const struct record *r, size_t count)
 {
     struct json j = json_to(&cli->out);
 
-    json_array(&j, NULL);
+    json_add_array(&j, NULL);
     for (size_t i = 0; i < count; i++) {
-        json_object(&j, NULL);
-        json_whole(&j, "id", r[i].id);
-        json_bool(&j, "withdrawn", r[i].withdrawn);
+        json_add_object(&j, NULL);
+        json_add_whole(&j, "id", r[i].id);
+        json_add_bool(&j, "withdrawn", r[i].withdrawn);
         show_fields_json(&r[i], &j);
         json_end(&j);
     }

@@ -147,47 +147,47 @@ static void tell_json(struct cli *cli, const struct pot_entry *pot,
 {
     struct json j = json_to(&cli->out);
 
-    json_object(&j, NULL);
+    json_add_object(&j, NULL);
     if (r->bath_id) {
-        json_object(&j, "bath");
-        json_whole(&j, "number", r->bath_number);
-        json_string(&j, "name", r->new_bath ? pot->name : NULL);
-        json_bool(&j, "new", r->new_bath);
+        json_add_object(&j, "bath");
+        json_add_whole(&j, "number", r->bath_number);
+        json_add_string(&j, "name", r->new_bath ? pot->name : NULL);
+        json_add_bool(&j, "new", r->new_bath);
         json_end(&j);
     } else {
-        json_null(&j, "bath");
+        json_add_null(&j, "bath");
     }
     if (r->round < 0)
-        json_null(&j, "round");
+        json_add_null(&j, "round");
     else
-        json_whole(&j, "round", r->round);
-    json_bool(&j, "joined", r->joined);
-    json_array(&j, "skeins");
+        json_add_whole(&j, "round", r->round);
+    json_add_bool(&j, "joined", r->joined);
+    json_add_array(&j, "skeins");
     for (size_t i = 0; i < r->skeins; i++) {
-        json_object(&j, NULL);
-        json_whole(&j, "number", r->skein[i].number);
-        json_bool(&j, "new", r->skein[i].is_new);
+        json_add_object(&j, NULL);
+        json_add_whole(&j, "number", r->skein[i].number);
+        json_add_bool(&j, "new", r->skein[i].is_new);
         json_end(&j);
     }
     json_end(&j);
-    json_array(&j, "echo");
+    json_add_array(&j, "echo");
     for (const char *s = text_str(echo); *s;) {
         size_t n = strcspn(s, "\n");
         char *line = mem_text_n(s, n);
-        json_string(&j, NULL, line);
+        json_add_string(&j, NULL, line);
         free(line);
         s += n + (s[n] == '\n');
     }
     json_end(&j);
-    json_array(&j, "notes");
+    json_add_array(&j, "notes");
     for (size_t i = 0; i < r->notes; i++)
-        json_string(&j, NULL, r->note[i]);
+        json_add_string(&j, NULL, r->note[i]);
     json_end(&j);
-    json_array(&j, "cautions");
+    json_add_array(&j, "cautions");
     for (size_t i = 0; i < r->cautions; i++)
-        json_string(&j, NULL, r->caution[i]);
+        json_add_string(&j, NULL, r->caution[i]);
     json_end(&j);
-    json_string(&j, "caution", r->cautions ? caution_closing : NULL);
+    json_add_string(&j, "caution", r->cautions ? caution_closing : NULL);
     json_end(&j);
 }
 

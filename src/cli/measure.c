@@ -288,9 +288,9 @@ static bool keep(struct cli *cli, struct job *job, struct error *err)
 
 static void json_notes(struct json *j, const struct measure_notes *notes)
 {
-    json_array(j, "notes");
+    json_add_array(j, "notes");
     for (size_t i = 0; i < notes->count; i++)
-        json_string(j, NULL, notes->text[i]);
+        json_add_string(j, NULL, notes->text[i]);
     json_end(j);
 }
 
@@ -299,32 +299,32 @@ static void json_reading(struct json *j, const struct job *job, size_t i)
     const struct measure_place *p = &job->place[i];
     const struct measure_region *r = &job->result->region[i];
 
-    json_object(j, NULL);
+    json_add_object(j, NULL);
     if (p->number)
-        json_whole(j, "skein", p->number);
+        json_add_whole(j, "skein", p->number);
     else
-        json_null(j, "skein");
+        json_add_null(j, "skein");
     if (job->taps.found[i].found)
         taps_json_box(j, job->box[i]);
     if (r->refused) {
-        json_string(j, "refused", r->why);
+        json_add_string(j, "refused", r->why);
     } else {
-        json_real(j, "L", r->lab.L, 4);
-        json_real(j, "a", r->lab.a, 4);
-        json_real(j, "b", r->lab.b, 4);
-        json_real(j, "uL", sqrt(r->abs.LL), 4);
-        json_real(j, "ua", sqrt(r->abs.aa), 4);
-        json_real(j, "ub", sqrt(r->abs.bb), 4);
-        json_real(j, "sL", sqrt(r->set.LL), 4);
-        json_real(j, "sa", sqrt(r->set.aa), 4);
-        json_real(j, "sb", sqrt(r->set.bb), 4);
-        json_real(j, "light", r->light, 4);
-        json_array(j, "spread");
-        json_real(j, NULL, r->level.L, 4);
-        json_real(j, NULL, r->level.a, 4);
-        json_real(j, NULL, r->level.b, 4);
+        json_add_real(j, "L", r->lab.L, 4);
+        json_add_real(j, "a", r->lab.a, 4);
+        json_add_real(j, "b", r->lab.b, 4);
+        json_add_real(j, "uL", sqrt(r->abs.LL), 4);
+        json_add_real(j, "ua", sqrt(r->abs.aa), 4);
+        json_add_real(j, "ub", sqrt(r->abs.bb), 4);
+        json_add_real(j, "sL", sqrt(r->set.LL), 4);
+        json_add_real(j, "sa", sqrt(r->set.aa), 4);
+        json_add_real(j, "sb", sqrt(r->set.bb), 4);
+        json_add_real(j, "light", r->light, 4);
+        json_add_array(j, "spread");
+        json_add_real(j, NULL, r->level.L, 4);
+        json_add_real(j, NULL, r->level.a, 4);
+        json_add_real(j, NULL, r->level.b, 4);
         json_end(j);
-        json_string(j, "name", colour_name_nearest(r->lab)->name);
+        json_add_string(j, "name", colour_name_nearest(r->lab)->name);
     }
     json_notes(j, &r->notes);
     json_end(j);
@@ -335,34 +335,34 @@ static void tell_json(struct cli *cli, const struct job *job)
     const struct measure_result *m = job->result;
     struct json j = json_to(&cli->out);
 
-    json_object(&j, NULL);
-    json_object(&j, "photo");
-    json_whole(&j, "width", m->width);
-    json_whole(&j, "height", m->height);
-    json_whole(&j, "orientation", m->orientation);
-    json_string(&j, "profile", m->profile);
-    json_string(&j, "rule", m->rule);
-    json_string(&j, "camera", *m->camera ? m->camera : NULL);
-    json_string(&j, "taken", *m->taken ? m->taken : NULL);
+    json_add_object(&j, NULL);
+    json_add_object(&j, "photo");
+    json_add_whole(&j, "width", m->width);
+    json_add_whole(&j, "height", m->height);
+    json_add_whole(&j, "orientation", m->orientation);
+    json_add_string(&j, "profile", m->profile);
+    json_add_string(&j, "rule", m->rule);
+    json_add_string(&j, "camera", *m->camera ? m->camera : NULL);
+    json_add_string(&j, "taken", *m->taken ? m->taken : NULL);
     json_end(&j);
-    json_object(&j, "card");
+    json_add_object(&j, "card");
     if (job->taps.card)
         taps_json_box(&j, job->request.card_box);
-    json_real(&j, "L", m->card_before.L, 4);
-    json_real(&j, "a", m->card_before.a, 4);
-    json_real(&j, "b", m->card_before.b, 4);
-    json_array(&j, "gains");
+    json_add_real(&j, "L", m->card_before.L, 4);
+    json_add_real(&j, "a", m->card_before.a, 4);
+    json_add_real(&j, "b", m->card_before.b, 4);
+    json_add_array(&j, "gains");
     for (int i = 0; i < 3; i++)
-        json_real(&j, NULL, m->gain[i], 6);
+        json_add_real(&j, NULL, m->gain[i], 6);
     json_end(&j);
     json_notes(&j, &m->card_notes);
     json_end(&j);
     measure_method_json(&j, &m->method);
-    json_array(&j, "readings");
+    json_add_array(&j, "readings");
     for (size_t i = 0; i < job->places; i++)
         json_reading(&j, job, i);
     json_end(&j);
-    json_string(&j, "colour", "CIELAB, D50, 2 degree, from a photo");
+    json_add_string(&j, "colour", "CIELAB, D50, 2 degree, from a photo");
     json_end(&j);
 }
 
@@ -496,8 +496,8 @@ static void refuse_json(struct cli *cli, const struct measure_notes *notes,
         return;
     text_reset(&cli->out);
     j = json_to(&cli->out);
-    json_object(&j, NULL);
-    json_string(&j, "refused", err->text);
+    json_add_object(&j, NULL);
+    json_add_string(&j, "refused", err->text);
     json_notes(&j, notes);
     json_end(&j);
 }

@@ -154,11 +154,11 @@ static void words_of(struct box b, char out[100])
 
 void taps_json_box(struct json *j, struct box b)
 {
-    json_array(j, "box");
-    json_whole(j, NULL, b.x);
-    json_whole(j, NULL, b.y);
-    json_whole(j, NULL, b.w);
-    json_whole(j, NULL, b.h);
+    json_add_array(j, "box");
+    json_add_whole(j, NULL, b.x);
+    json_add_whole(j, NULL, b.y);
+    json_add_whole(j, NULL, b.w);
+    json_add_whole(j, NULL, b.h);
     json_end(j);
 }
 
@@ -175,11 +175,11 @@ void taps_tell_box(struct cli *cli, const char *who, struct box box)
 static void json_place(struct json *j, const char *name,
                        const struct find_place *place)
 {
-    json_object(j, name);
+    json_add_object(j, name);
     if (place->found) {
         taps_json_box(j, place->box);
     } else {
-        json_string(j, "refused", place->why);
+        json_add_string(j, "refused", place->why);
     }
     json_end(j);
 }
@@ -188,13 +188,13 @@ static void tell_json(struct cli *cli, const struct find_result *found)
 {
     struct json j = json_to(&cli->out);
 
-    json_object(&j, NULL);
-    json_object(&j, "photo");
-    json_whole(&j, "width", found->width);
-    json_whole(&j, "height", found->height);
+    json_add_object(&j, NULL);
+    json_add_object(&j, "photo");
+    json_add_whole(&j, "width", found->width);
+    json_add_whole(&j, "height", found->height);
     json_end(&j);
     json_place(&j, "card", &found->card);
-    json_array(&j, "skeins");
+    json_add_array(&j, "skeins");
     for (size_t i = 0; i < found->skeins; i++)
         json_place(&j, NULL, &found->skein[i]);
     json_end(&j);

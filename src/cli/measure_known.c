@@ -389,36 +389,36 @@ void measure_method_json(struct json *j, const struct measure_method *method)
     static const char *const names[] = {"neutrals", "matrix",
                                         "root_polynomial"};
 
-    json_object(j, "method");
-    json_whole(j, "version", MEASURE_METHOD);
-    json_string(j, "corrected_by", method->words);
-    json_whole(j, "neutrals", (int64_t)method->neutrals);
-    json_real(j, "left_out_dL", method->tone_dL, 3);
-    json_real(j, "left_out_dL_power_law", method->tone_power, 3);
+    json_add_object(j, "method");
+    json_add_whole(j, "version", MEASURE_METHOD);
+    json_add_string(j, "corrected_by", method->words);
+    json_add_whole(j, "neutrals", (int64_t)method->neutrals);
+    json_add_real(j, "left_out_dL", method->tone_dL, 3);
+    json_add_real(j, "left_out_dL_power_law", method->tone_power, 3);
     if (method->patches) {
-        json_object(j, "chart");
-        json_whole(j, "patches", (int64_t)method->patches);
-        json_string(j, "model",
-                    method->chart_model < 0 ? NULL
-                                            : names[method->chart_model]);
+        json_add_object(j, "chart");
+        json_add_whole(j, "patches", (int64_t)method->patches);
+        json_add_string(j, "model",
+                        method->chart_model < 0 ? NULL
+                                                : names[method->chart_model]);
         for (size_t i = 0; i < ARRAY_LEN(names); i++) {
-            json_object(j, names[i]);
-            json_real(j, "left_out_mean_de00", method->chart[i].mean, 3);
-            json_real(j, "left_out_worst_de00", method->chart[i].worst, 3);
+            json_add_object(j, names[i]);
+            json_add_real(j, "left_out_mean_de00", method->chart[i].mean, 3);
+            json_add_real(j, "left_out_worst_de00", method->chart[i].worst, 3);
             json_end(j);
         }
         json_end(j);
     } else {
-        json_null(j, "chart");
+        json_add_null(j, "chart");
     }
     if (method->light_places) {
-        json_object(j, "light");
-        json_string(j, "by", method->light);
-        json_whole(j, "places", (int64_t)method->light_places);
-        json_real(j, "residual_pct", 100 * method->light_residual, 3);
+        json_add_object(j, "light");
+        json_add_string(j, "by", method->light);
+        json_add_whole(j, "places", (int64_t)method->light_places);
+        json_add_real(j, "residual_pct", 100 * method->light_residual, 3);
         json_end(j);
     } else {
-        json_null(j, "light");
+        json_add_null(j, "light");
     }
     json_end(j);
 }

@@ -144,12 +144,12 @@ bool cli_tell(struct cli *cli, const struct noun *noun, int64_t id,
 
     if (ok && cli->json) {
         j = json_to(&cli->out);
-        json_object(&j, NULL);
-        json_string(&j, "noun", noun->name);
-        json_whole(&j, "id", id);
-        json_string(&j, "label", text_str(&label));
-        json_string(&j, "done", done);
-        json_string(&j, "understood", echo->len ? echo->s : NULL);
+        json_add_object(&j, NULL);
+        json_add_string(&j, "noun", noun->name);
+        json_add_whole(&j, "id", id);
+        json_add_string(&j, "label", text_str(&label));
+        json_add_string(&j, "done", done);
+        json_add_string(&j, "understood", echo->len ? echo->s : NULL);
         json_end(&j);
     } else if (ok) {
         text_addf(&cli->out, "%s %s: %s\n%s", noun->name, text_str(&label),

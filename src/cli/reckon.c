@@ -211,48 +211,48 @@ static void tell_text(const struct sums *s, struct text *out)
 static void json_range(struct json *j, const char *low, const char *high,
                        struct reckon_range r)
 {
-    json_real(j, low, r.low, 4);
-    json_real(j, high, r.high, 4);
+    json_add_real(j, low, r.low, 4);
+    json_add_real(j, high, r.high, 4);
 }
 
 static void tell_liquor_json(const struct sums *s, struct json *j)
 {
     if (s->water.line.label.len) {
-        json_object(j, "water");
+        json_add_object(j, "water");
         json_range(j, "low_l", "high_l", s->water.l);
         json_range(j, "low_l_per_kg", "high_l_per_kg", s->water.l_per_kg);
         reckon_line_json(&s->water.line, j);
         json_end(j);
     } else {
-        json_null(j, "water");
+        json_add_null(j, "water");
     }
     if (s->pot.line.label.len) {
-        json_object(j, "pot");
-        json_real(j, "volume_l", s->pot.litres, 4);
-        json_real(j, "most_fibre_g", s->pot.most_g, 4);
+        json_add_object(j, "pot");
+        json_add_real(j, "volume_l", s->pot.litres, 4);
+        json_add_real(j, "most_fibre_g", s->pot.most_g, 4);
         reckon_line_json(&s->pot.line, j);
         json_end(j);
     } else {
-        json_null(j, "pot");
+        json_add_null(j, "pot");
     }
 }
 
 static void tell_others_json(const struct sums *s, struct json *j)
 {
-    json_array(j, "stocks");
+    json_add_array(j, "stocks");
     for (size_t i = 0; i < s->stocks; i++) {
-        json_object(j, NULL);
-        json_real(j, "solute_g", s->stock[i].solute_g, 4);
-        json_real(j, "stock_ml", s->stock[i].stock_ml, 4);
-        json_real(j, "water_ml", s->stock[i].water_ml, 4);
+        json_add_object(j, NULL);
+        json_add_real(j, "solute_g", s->stock[i].solute_g, 4);
+        json_add_real(j, "stock_ml", s->stock[i].stock_ml, 4);
+        json_add_real(j, "water_ml", s->stock[i].water_ml, 4);
         reckon_line_json(&s->stock[i].line, j);
         json_end(j);
     }
     json_end(j);
-    json_array(j, "units");
+    json_add_array(j, "units");
     for (size_t i = 0; i < s->units; i++) {
-        json_object(j, NULL);
-        json_string(j, "words", text_str(&s->unit[i].label));
+        json_add_object(j, NULL);
+        json_add_string(j, "words", text_str(&s->unit[i].label));
         reckon_line_json(&s->unit[i], j);
         json_end(j);
     }
@@ -264,26 +264,26 @@ static void tell_json(const struct sums *s, const struct text *cautions,
 {
     struct json j = json_to(out);
 
-    json_object(&j, NULL);
+    json_add_object(&j, NULL);
     if (s->fibre_line.label.len) {
-        json_object(&j, "fibre");
+        json_add_object(&j, "fibre");
         json_range(&j, "low_g", "high_g", s->fibre.g);
         reckon_line_json(&s->fibre_line, &j);
         json_end(&j);
     } else {
-        json_null(&j, "fibre");
+        json_add_null(&j, "fibre");
     }
-    json_array(&j, "doses");
+    json_add_array(&j, "doses");
     for (size_t i = 0; i < s->doses; i++)
         reckon_dose_json(&s->dose[i], &j);
     json_end(&j);
-    json_string(&j, "all_dyestuffs",
-                s->total_line.label.len ? text_str(&s->total_line.result)
-                                        : NULL);
+    json_add_string(&j, "all_dyestuffs",
+                    s->total_line.label.len ? text_str(&s->total_line.result)
+                                            : NULL);
     tell_liquor_json(s, &j);
     tell_others_json(s, &j);
     reckon_lines_json(cautions, "cautions", &j);
-    json_string(&j, "caution", cautions->len ? caution_closing : NULL);
+    json_add_string(&j, "caution", cautions->len ? caution_closing : NULL);
     json_end(&j);
 }
 

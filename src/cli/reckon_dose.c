@@ -46,11 +46,11 @@ void reckon_line_clear(struct reckon_line *line)
 void reckon_lines_json(const struct text *lines, const char *name,
                        struct json *j)
 {
-    json_array(j, name);
+    json_add_array(j, name);
     for (const char *s = text_str(lines); *s;) {
         size_t n = strcspn(s, "\n");
         char *one = mem_text_n(s, n);
-        json_string(j, NULL, one);
+        json_add_string(j, NULL, one);
         free(one);
         s += n + (s[n] == '\n');
     }
@@ -59,7 +59,7 @@ void reckon_lines_json(const struct text *lines, const char *name,
 
 void reckon_line_json(const struct reckon_line *line, struct json *j)
 {
-    json_string(j, "result", text_str(&line->result));
+    json_add_string(j, "result", text_str(&line->result));
     reckon_lines_json(&line->notes, "notes", j);
 }
 
@@ -432,20 +432,20 @@ void reckon_dose_json(const struct reckon_dose *d, struct json *j)
     const struct substance_usual *u =
         d->record_only ? NULL : substance_usual(d->name);
 
-    json_object(j, NULL);
-    json_string(j, "role", d->role);
-    json_string(j, "name", d->name);
-    json_string(j, "amount", d->words);
-    json_real(j, "fibre_low_g", d->fibre.low, 4);
-    json_real(j, "fibre_high_g", d->fibre.high, 4);
-    json_real(j, "low_g", d->g.low, 4);
-    json_real(j, "high_g", d->g.high, 4);
-    json_real(j, "low_wof_pct", d->pct.low, 4);
-    json_real(j, "high_wof_pct", d->pct.high, 4);
-    json_real(j, "usual_low_pct", u ? u->low_pct : (double)NAN, 4);
-    json_real(j, "usual_high_pct", u ? u->high_pct : (double)NAN, 4);
-    json_string(j, "usual_source", u ? u->source : NULL);
-    json_bool(j, "record_only", d->record_only);
+    json_add_object(j, NULL);
+    json_add_string(j, "role", d->role);
+    json_add_string(j, "name", d->name);
+    json_add_string(j, "amount", d->words);
+    json_add_real(j, "fibre_low_g", d->fibre.low, 4);
+    json_add_real(j, "fibre_high_g", d->fibre.high, 4);
+    json_add_real(j, "low_g", d->g.low, 4);
+    json_add_real(j, "high_g", d->g.high, 4);
+    json_add_real(j, "low_wof_pct", d->pct.low, 4);
+    json_add_real(j, "high_wof_pct", d->pct.high, 4);
+    json_add_real(j, "usual_low_pct", u ? u->low_pct : (double)NAN, 4);
+    json_add_real(j, "usual_high_pct", u ? u->high_pct : (double)NAN, 4);
+    json_add_string(j, "usual_source", u ? u->source : NULL);
+    json_add_bool(j, "record_only", d->record_only);
     reckon_line_json(&d->line, j);
     json_end(j);
 }

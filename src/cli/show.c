@@ -118,9 +118,9 @@ static void day_json(struct json *j, const char *name,
     if (days && strlen(days) >= 10 && days[4] == '-')
         snprintf(from, sizeof from, "%.10s", days);
     key_of(name, "_from", key);
-    json_string(j, key, *from ? from : NULL);
+    json_add_string(j, key, *from ? from : NULL);
     key_of(name, "_to", key);
-    json_string(j, key, *from ? (to ? to + 4 : from) : NULL);
+    json_add_string(j, key, *from ? (to ? to + 4 : from) : NULL);
 }
 
 void show_fields_json(const struct record *r, struct json *j)
@@ -132,21 +132,21 @@ void show_fields_json(const struct record *r, struct json *j)
         key_of(f->field->name, "", key);
         if (f->field->kind == FIELD_WHOLE || f->field->kind == FIELD_REAL ||
             f->field->kind == FIELD_ROUND)
-            json_real(j, key, f->low, 6);
+            json_add_real(j, key, f->low, 6);
         else if (f->field->kind == FIELD_FLAG && f->words)
-            json_bool(j, key, f->low > 0);
+            json_add_bool(j, key, f->low > 0);
         else
-            json_string(j, key, f->words);
+            json_add_string(j, key, f->words);
         if (f->field->kind == FIELD_DAY)
             day_json(j, f->field->name, f);
         if (!unit)
             continue;
         snprintf(end, sizeof end, "_low%s", unit);
         key_of(f->field->name, end, key);
-        json_real(j, key, f->low, 4);
+        json_add_real(j, key, f->low, 4);
         snprintf(end, sizeof end, "_high%s", unit);
         key_of(f->field->name, end, key);
-        json_real(j, key, f->high, 4);
+        json_add_real(j, key, f->high, 4);
     }
 }
 
@@ -195,10 +195,10 @@ static bool show_record(struct cli *cli, enum noun_id noun, int64_t id,
         return false;
     if (cli->json) {
         struct json j = json_to(&cli->out);
-        json_object(&j, NULL);
-        json_string(&j, "noun", r.noun->name);
-        json_string(&j, "uid", r.uid);
-        json_bool(&j, "withdrawn", r.withdrawn);
+        json_add_object(&j, NULL);
+        json_add_string(&j, "noun", r.noun->name);
+        json_add_string(&j, "uid", r.uid);
+        json_add_bool(&j, "withdrawn", r.withdrawn);
         show_fields_json(&r, &j);
         json_end(&j);
     } else if (cli->csv) {
@@ -279,23 +279,23 @@ void show_dose(const struct sheet_dose *d, struct text *out)
 
 void show_dose_json(const struct sheet_dose *d, struct json *j)
 {
-    json_object(j, NULL);
-    json_string(j, "material", d->what);
-    json_string(j, "role", d->role);
-    json_string(j, "amount", d->words);
-    json_string(j, "understood", d->understood);
-    json_real(j, "low_g", d->low_g, 4);
-    json_real(j, "high_g", d->high_g, 4);
-    json_real(j, "low_wof_pct", d->low_pct, 4);
-    json_real(j, "high_wof_pct", d->high_pct, 4);
-    json_string(j, "state", d->state);
-    json_string(j, "known", d->known);
-    json_string(j, "added", d->added);
-    json_real(j, "minute", d->minute, 2);
-    json_string(j, "supply", d->supply);
-    json_whole(j, "before_round", d->before_round);
-    json_string(j, "from_bath", d->from);
-    json_string(j, "note", d->note);
+    json_add_object(j, NULL);
+    json_add_string(j, "material", d->what);
+    json_add_string(j, "role", d->role);
+    json_add_string(j, "amount", d->words);
+    json_add_string(j, "understood", d->understood);
+    json_add_real(j, "low_g", d->low_g, 4);
+    json_add_real(j, "high_g", d->high_g, 4);
+    json_add_real(j, "low_wof_pct", d->low_pct, 4);
+    json_add_real(j, "high_wof_pct", d->high_pct, 4);
+    json_add_string(j, "state", d->state);
+    json_add_string(j, "known", d->known);
+    json_add_string(j, "added", d->added);
+    json_add_real(j, "minute", d->minute, 2);
+    json_add_string(j, "supply", d->supply);
+    json_add_whole(j, "before_round", d->before_round);
+    json_add_string(j, "from_bath", d->from);
+    json_add_string(j, "note", d->note);
     json_end(j);
 }
 
@@ -341,24 +341,24 @@ void show_reading(const struct sheet_reading *r, bool colour, struct text *out)
 
 void show_reading_json(const struct sheet_reading *r, struct json *j)
 {
-    json_object(j, NULL);
-    json_whole(j, "id", r->id);
-    json_real(j, "L", r->lab.L, 4);
-    json_real(j, "a", r->lab.a, 4);
-    json_real(j, "b", r->lab.b, 4);
-    json_real(j, "uL", r->u.L, 4);
-    json_real(j, "ua", r->u.a, 4);
-    json_real(j, "ub", r->u.b, 4);
-    json_string(j, "illuminant", r->illuminant);
-    json_whole(j, "observer_deg", r->observer_deg);
-    json_string(j, "name",
-                is_d50(r) ? colour_name_nearest(r->lab)->name : NULL);
-    json_string(j, "source", r->source);
-    json_string(j, "with", r->with);
-    json_bool(j, "wet", r->wet);
-    json_string(j, "part", r->part);
-    json_string(j, "on", r->on);
-    json_string(j, "note", r->note);
+    json_add_object(j, NULL);
+    json_add_whole(j, "id", r->id);
+    json_add_real(j, "L", r->lab.L, 4);
+    json_add_real(j, "a", r->lab.a, 4);
+    json_add_real(j, "b", r->lab.b, 4);
+    json_add_real(j, "uL", r->u.L, 4);
+    json_add_real(j, "ua", r->u.a, 4);
+    json_add_real(j, "ub", r->u.b, 4);
+    json_add_string(j, "illuminant", r->illuminant);
+    json_add_whole(j, "observer_deg", r->observer_deg);
+    json_add_string(j, "name",
+                    is_d50(r) ? colour_name_nearest(r->lab)->name : NULL);
+    json_add_string(j, "source", r->source);
+    json_add_string(j, "with", r->with);
+    json_add_bool(j, "wet", r->wet);
+    json_add_string(j, "part", r->part);
+    json_add_string(j, "on", r->on);
+    json_add_string(j, "note", r->note);
     json_end(j);
 }
 

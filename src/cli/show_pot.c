@@ -232,9 +232,9 @@ static void show_text(struct cli *cli, const struct pot_sheet *s,
 static void records_json(struct json *j, const char *name,
                          const struct record *r, size_t count)
 {
-    json_array(j, name);
+    json_add_array(j, name);
     for (size_t i = 0; i < count; i++) {
-        json_object(j, NULL);
+        json_add_object(j, NULL);
         show_fields_json(&r[i], j);
         json_end(j);
     }
@@ -246,17 +246,17 @@ static void entry_json(const struct sheet_entry *e, int64_t treatment,
 {
     const struct ask_reading *colour = colour_of(e, treatment);
 
-    json_object(j, NULL);
-    json_string(j, "skein", e->skein.label);
-    json_string(j, "code", e->skein.code);
-    json_string(j, "mordants", e->mordants);
-    json_string(j, "dips", dips_since(e, treatment));
-    json_string(j, "own_word", e->skein.own_word);
-    json_real(j, "L", colour ? colour->colour.lab.L : (double)NAN, 4);
-    json_real(j, "a", colour ? colour->colour.lab.a : (double)NAN, 4);
-    json_real(j, "b", colour ? colour->colour.lab.b : (double)NAN, 4);
-    json_bool(j, "after_this_round", e->has_colour);
-    json_object(j, "entry");
+    json_add_object(j, NULL);
+    json_add_string(j, "skein", e->skein.label);
+    json_add_string(j, "code", e->skein.code);
+    json_add_string(j, "mordants", e->mordants);
+    json_add_string(j, "dips", dips_since(e, treatment));
+    json_add_string(j, "own_word", e->skein.own_word);
+    json_add_real(j, "L", colour ? colour->colour.lab.L : (double)NAN, 4);
+    json_add_real(j, "a", colour ? colour->colour.lab.a : (double)NAN, 4);
+    json_add_real(j, "b", colour ? colour->colour.lab.b : (double)NAN, 4);
+    json_add_bool(j, "after_this_round", e->has_colour);
+    json_add_object(j, "entry");
     show_fields_json(&e->entry, j);
     json_end(j);
     json_end(j);
@@ -266,34 +266,34 @@ static void show_json(struct cli *cli, const struct pot_sheet *s)
 {
     struct json j = json_to(&cli->out);
 
-    json_object(&j, NULL);
-    json_string(&j, "uid", s->bath.uid);
-    json_bool(&j, "withdrawn", s->bath.withdrawn);
+    json_add_object(&j, NULL);
+    json_add_string(&j, "uid", s->bath.uid);
+    json_add_bool(&j, "withdrawn", s->bath.withdrawn);
     show_fields_json(&s->bath, &j);
     records_json(&j, "poured", s->pour, s->pours);
     records_json(&j, "poured_into", s->into, s->intos);
-    json_array(&j, "doses");
+    json_add_array(&j, "doses");
     for (size_t i = 0; i < s->doses.count; i++)
         show_dose_json(&s->doses.dose[i], &j);
     json_end(&j);
     records_json(&j, "extractions", s->extraction, s->extractions);
     records_json(&j, "ph", s->ph, s->phs);
-    json_array(&j, "rounds");
+    json_add_array(&j, "rounds");
     for (size_t i = 0; i < s->rounds; i++) {
         const struct sheet_round *r = &s->round[i];
-        json_object(&j, NULL);
+        json_add_object(&j, NULL);
         show_fields_json(&r->treatment, &j);
-        json_string(&j, "ph", r->ph);
-        json_array(&j, "skeins");
+        json_add_string(&j, "ph", r->ph);
+        json_add_array(&j, "skeins");
         for (size_t k = 0; k < r->entries; k++)
             entry_json(&r->entry[k], r->treatment.id, &j);
         json_end(&j);
         json_end(&j);
     }
     json_end(&j);
-    json_array(&j, "not_recorded");
+    json_add_array(&j, "not_recorded");
     for (size_t i = 0; i < s->skips; i++)
-        json_whole(&j, NULL, s->skipped[i]);
+        json_add_whole(&j, NULL, s->skipped[i]);
     json_end(&j);
     json_end(&j);
 }

@@ -224,7 +224,7 @@ static void show_text(struct cli *cli, const struct skein_sheet *s)
 
 static void readings_json(const struct sheet_readings *r, struct json *j)
 {
-    json_array(j, "readings");
+    json_add_array(j, "readings");
     for (size_t i = 0; i < r->count; i++)
         show_reading_json(&r->reading[i], j);
     json_end(j);
@@ -232,21 +232,21 @@ static void readings_json(const struct sheet_readings *r, struct json *j)
 
 static void step_json(const struct sheet_step *s, struct json *j)
 {
-    json_object(j, NULL);
-    json_string(j, "skein", s->event.skein);
+    json_add_object(j, NULL);
+    json_add_string(j, "skein", s->event.skein);
     if (s->event.kind == LIFE_CUT) {
-        json_string(j, "kind", s->plied ? "plied" : "cut");
-        json_string(j, "into", s->event.into);
-        json_real(j, "g", s->event.grams, 4);
+        json_add_string(j, "kind", s->plied ? "plied" : "cut");
+        json_add_string(j, "into", s->event.into);
+        json_add_real(j, "g", s->event.grams, 4);
         json_end(j);
         return;
     }
     show_fields_json(&s->treatment, j);
-    json_string(j, "ph", s->ph);
-    json_object(j, "entry");
+    json_add_string(j, "ph", s->ph);
+    json_add_object(j, "entry");
     show_fields_json(&s->entry, j);
     json_end(j);
-    json_array(j, "doses");
+    json_add_array(j, "doses");
     for (size_t i = 0; i < s->doses.count; i++)
         show_dose_json(&s->doses.dose[i], j);
     json_end(j);
@@ -258,30 +258,30 @@ static void show_json(struct cli *cli, const struct skein_sheet *s)
 {
     struct json j = json_to(&cli->out);
 
-    json_object(&j, NULL);
-    json_string(&j, "skein", s->skein.label);
-    json_string(&j, "uid", s->skein.uid);
-    json_bool(&j, "withdrawn", s->skein.withdrawn);
+    json_add_object(&j, NULL);
+    json_add_string(&j, "skein", s->skein.label);
+    json_add_string(&j, "uid", s->skein.uid);
+    json_add_bool(&j, "withdrawn", s->skein.withdrawn);
     show_fields_json(&s->skein, &j);
-    json_array(&j, "life");
+    json_add_array(&j, "life");
     for (size_t i = 0; i < s->steps; i++)
         step_json(&s->step[i], &j);
     json_end(&j);
-    json_real(&j, "left_g", s->left_g, 4);
-    json_array(&j, "photos");
+    json_add_real(&j, "left_g", s->left_g, 4);
+    json_add_array(&j, "photos");
     for (size_t i = 0; i < s->sights; i++) {
-        json_object(&j, NULL);
+        json_add_object(&j, NULL);
         show_fields_json(&s->picture[i], &j);
-        json_object(&j, "seen");
+        json_add_object(&j, "seen");
         show_fields_json(&s->sight[i], &j);
         json_end(&j);
         json_end(&j);
     }
     json_end(&j);
     readings_json(&s->before, &j);
-    json_array(&j, "not_recorded");
+    json_add_array(&j, "not_recorded");
     for (size_t i = 0; i < s->lacks; i++)
-        json_string(&j, NULL, s->lacking[i]);
+        json_add_string(&j, NULL, s->lacking[i]);
     json_end(&j);
     json_end(&j);
 }

@@ -108,9 +108,9 @@ static void tell(struct cli *cli, const struct history_act *undo,
 
     if (cli->json) {
         struct json j = json_to(&cli->out);
-        json_object(&j, NULL);
-        json_whole(&j, "undone", undo->undoes);
-        json_whole(&j, "act", undo->id);
+        json_add_object(&j, NULL);
+        json_add_whole(&j, "undone", undo->undoes);
+        json_add_whole(&j, "act", undo->id);
         show_changes_json(list, count, "changes", &j);
         json_end(&j);
         return;
