@@ -17,6 +17,7 @@ BEGIN {
     foreign["jpeglib.h"] = foreign["jerror.h"] = "photo"
     foreign["sqlite3.h"] = foreign["nettle/sha2.h"] = "book"
     foreign["microhttpd.h"] = "web"
+    foreign["jansson.h"] = "cli"
 
     # C11, then POSIX.1-2008
     n = split("assert complex ctype errno fenv float inttypes iso646 limits " \

@@ -11,6 +11,7 @@
 #include "book/book.h"
 #include "colour/uncertainty.h"
 #include "measure/measure.h"
+#include "measure/several.h"
 
 /* A file of the book, by the SHA-256 of its bytes. */
 struct kept_file {
@@ -65,6 +66,8 @@ struct photo_reading {
     const char *corrected_by;    /* "" by the card alone */
     const char *known;           /* places of known colour, one a line, or "" */
     const struct measure_region *region;
+    const struct measure_region *mean; /* NULL, or of several photos: what the
+                                          reading says in place of region */
 };
 
 /* Adds a reading and its region. Needs an open act. */
@@ -75,6 +78,11 @@ bool photo_reading_add(struct book *book, const struct photo_reading *reading,
  * the same picture: the same bytes, whatever the file was called. 0 if none. */
 bool photo_reading_again(struct book *book, int64_t reading, int64_t *before,
                          struct error *err);
+
+/* Adds what another photo alone says to a reading that is the mean of several.
+ * Needs an open act. */
+bool photo_region_add(struct book *book, const struct photo_reading *of,
+                      int64_t reading, struct error *err);
 
 /*
  * Appends a note when the photo of a reading is of an earlier day than the step
@@ -113,6 +121,23 @@ bool photo_place_kept(const struct photo_measured *measured, size_t place);
 bool photo_measured_keep(struct book *book,
                          const struct photo_measured *measured,
                          struct error *err);
+
+/* Places in several photos that hold one colour. */
+struct photo_together {
+    struct photo_place whose;
+    const struct measure_region *mean; /* of them; its reading is kept unless
+                                          it is nobody's or was refused */
+    size_t count;                      /* 1..SEVERAL_MOST of them */
+    struct {
+        size_t photo, place;
+    } of[SEVERAL_MOST];
+};
+
+/* Keeps the pictures (`place` of each is not looked at) and one reading of each
+ * group in one act, "measure"; without any to keep, nothing. */
+bool photo_together_keep(struct book *book, const struct photo_measured *photo,
+                         size_t photos, struct photo_together *group,
+                         size_t groups, struct error *err);
 
 /* Reads a box from words, "X,Y,W,H" in pixels, rounded to whole ones.
  * ERR_INPUT. */

@@ -13,6 +13,7 @@
 #include <stdint.h>
 
 #include "base/error.h"
+#include "base/text.h"
 #include "book/ask.h"
 #include "book/book.h"
 #include "book/record.h"
@@ -48,10 +49,14 @@ struct sheet_reading {
     struct lab level; /* SD over the area; NaN: not recorded */
     bool wet;
     char *part, *illuminant, *source; /* "whole", "D50", "photo" */
+    int photos;                       /* it is from; their mean */
     int observer_deg;
     char *with; /* the card or the instrument, or NULL */
     char *on, *note;
 };
+
+/* What it was read by: "photo", "3 photos", "instrument", "eye". */
+void sheet_reading_by(const struct sheet_reading *reading, struct text *out);
 
 struct sheet_readings {
     struct sheet_reading *reading;

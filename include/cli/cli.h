@@ -20,6 +20,7 @@ enum cli_option_flag {
     CLI_EDIT = 1 << 3,
     CLI_LIST = 1 << 4,
     CLI_FOUR = 1 << 5, /* four words, each a value; or one with blanks in it */
+    CLI_ANEW = 1 << 6, /* options behind it may be given once more */
 };
 #define CLI_VERBS (CLI_ADD | CLI_EDIT | CLI_LIST)
 

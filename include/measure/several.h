@@ -44,6 +44,9 @@ void several_mean(const struct several_photo *photo, size_t n,
 void several_note_exposure(const struct lab *before, size_t n,
                            struct measure_notes *notes);
 
+/* Notes that two photos, by their numbers, are the same bytes. */
+void several_note_same(size_t first, size_t again, struct measure_notes *notes);
+
 /* A two-sided 95 % quantile of Student's t; to 0.002, freedom at least 1. */
 double several_t95(size_t freedom);
 

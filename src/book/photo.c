@@ -221,8 +221,8 @@ static void bind_lab(struct stmt *q, const char *prefix, struct lab c)
     }
 }
 
-static bool add_region(struct book *book, const struct photo_reading *r,
-                       int64_t reading, struct error *err)
+bool photo_region_add(struct book *book, const struct photo_reading *r,
+                      int64_t reading, struct error *err)
 {
     struct text notes = {0};
     struct stmt q;
@@ -274,6 +274,7 @@ static bool last_entry(struct book *book, const struct photo_reading *r,
 bool photo_reading_add(struct book *book, const struct photo_reading *r,
                        int64_t *id, struct error *err)
 {
+    const struct measure_region *says = r->mean ? r->mean : r->region;
     struct stmt q;
     int64_t entry;
 
@@ -286,10 +287,10 @@ bool photo_reading_add(struct book *book, const struct photo_reading *r,
     stmt_id(&q, ":fibre", r->fibre_id);
     stmt_text(&q, ":part", r->part);
     stmt_int(&q, ":wet", r->wet);
-    bind_lab(&q, "", r->region->lab);
-    bind_cov(&q, "set", r->region->set);
-    bind_cov(&q, "abs", r->region->abs);
-    bind_lab(&q, "level_", r->region->level);
+    bind_lab(&q, "", says->lab);
+    bind_cov(&q, "set", says->set);
+    bind_cov(&q, "abs", says->abs);
+    bind_lab(&q, "level_", says->level);
     stmt_id(&q, ":card", r->card_id);
     bind_lab(&q, "card_", r->card);
     stmt_int(&q, ":method", MEASURE_METHOD);
@@ -298,7 +299,7 @@ bool photo_reading_add(struct book *book, const struct photo_reading *r,
     if (!stmt_run(&q, err))
         return false;
     *id = sqlite3_last_insert_rowid(book->db);
-    return add_region(book, r, *id, err);
+    return photo_region_add(book, r, *id, err);
 }
 
 bool photo_reading_again(struct book *book, int64_t reading, int64_t *before,

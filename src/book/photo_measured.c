@@ -3,6 +3,7 @@
 #include "book/photo.h"
 
 #include <math.h>
+#include <stdlib.h>
 
 #include "base/mem.h"
 #include "base/text.h"
@@ -53,14 +54,10 @@ static void known_words(const struct measure_request *request, struct text *out)
     }
 }
 
-static bool keep_one(struct book *book, const struct photo_measured *m,
-                     size_t i, int64_t photo, const char *known,
-                     struct error *err)
+static struct photo_reading reading_of(const struct photo_measured *m, size_t i,
+                                       int64_t photo, const char *known)
 {
-    struct photo_place *p = &m->place[i];
-    struct record_value name = {"name", p->new_skein};
-    struct photo_reading r = {
-        .fibre_id = p->fibre_id,
+    return (struct photo_reading){
         .card_id = m->card_id,
         .card = m->request->card.lab,
         .wet = m->wet,
@@ -75,16 +72,25 @@ static bool keep_one(struct book *book, const struct photo_measured *m,
         .known = known,
         .region = &m->result->region[i],
     };
+}
+
+/* Keeps a reading as that of the place's skein or yarn. */
+static bool keep_reading(struct book *book, struct photo_reading *r,
+                         struct photo_place *p, struct error *err)
+{
+    struct record_value name = {"name", p->new_skein};
 
     if (p->new_skein &&
         !record_add(book, NOUN_SKEIN, &name, 1, &p->skein_id, NULL, err))
         return false;
-    r.skein_id = p->skein_id;
-    return photo_reading_add(book, &r, &p->reading_id, err);
+    r->skein_id = p->skein_id;
+    r->fibre_id = p->fibre_id;
+    return photo_reading_add(book, r, &p->reading_id, err);
 }
 
-static bool keep_all(struct book *book, const struct photo_measured *m,
-                     const struct kept_file *file, struct error *err)
+static bool record_photo(struct book *book, const struct photo_measured *m,
+                         const struct kept_file *file, int64_t *photo,
+                         struct error *err)
 {
     const struct measure_result *of = m->result;
     struct photo_facts facts = {
@@ -97,14 +103,24 @@ static bool keep_all(struct book *book, const struct photo_measured *m,
         .shows = "colour",
         .has_gps = says_where(m),
     };
+
+    return photo_record(book, file, &facts, photo, err);
+}
+
+static bool keep_all(struct book *book, const struct photo_measured *m,
+                     const struct kept_file *file, struct error *err)
+{
     struct text known = {0};
     int64_t photo;
-    bool ok = photo_record(book, file, &facts, &photo, err);
+    bool ok = record_photo(book, m, file, &photo, err);
 
     known_words(m->request, &known);
-    for (size_t i = 0; ok && i < m->request->regions; i++)
+    for (size_t i = 0; ok && i < m->request->regions; i++) {
+        struct photo_reading r = reading_of(m, i, photo, text_str(&known));
+
         if (photo_place_kept(m, i))
-            ok = keep_one(book, m, i, photo, text_str(&known), err);
+            ok = keep_reading(book, &r, &m->place[i], err);
+    }
     text_clear(&known);
     return ok;
 }
@@ -124,6 +140,91 @@ bool photo_measured_keep(struct book *book, const struct photo_measured *m,
     book_act_cancel(book);
     return false;
 }
+
+/* ---- several photos ----------------------------------------------------- */
+
+static bool is_kept(const struct photo_together *g)
+{
+    return (g->whose.skein_id || g->whose.fibre_id || g->whose.new_skein) &&
+           !g->mean->refused;
+}
+
+static bool is_used(size_t photo, const struct photo_together *group,
+                    size_t groups)
+{
+    for (size_t i = 0; i < groups; i++)
+        for (size_t k = 0; is_kept(&group[i]) && k < group[i].count; k++)
+            if (group[i].of[k].photo == photo)
+                return true;
+    return false;
+}
+
+static bool keep_group(struct book *book, const struct photo_measured *photo,
+                       const int64_t *id, const struct text *known,
+                       struct photo_together *g, struct error *err)
+{
+    bool ok = true;
+
+    for (size_t k = 0; ok && k < g->count; k++) {
+        const size_t p = g->of[k].photo;
+        struct photo_reading r =
+            reading_of(&photo[p], g->of[k].place, id[p], text_str(&known[p]));
+
+        r.mean = g->mean;
+        ok = k ? photo_region_add(book, &r, g->whose.reading_id, err)
+               : keep_reading(book, &r, &g->whose, err);
+    }
+    return ok;
+}
+
+static bool keep_groups(struct book *book, const struct photo_measured *photo,
+                        const struct kept_file *file, size_t photos,
+                        struct photo_together *group, size_t groups,
+                        struct error *err)
+{
+    struct text *known = mem_new(photos, sizeof *known);
+    int64_t *id = mem_new(photos, sizeof *id);
+    bool ok = true;
+
+    for (size_t i = 0; ok && i < photos; i++) {
+        known_words(photo[i].request, &known[i]);
+        ok = !is_used(i, group, groups) ||
+             record_photo(book, &photo[i], &file[i], &id[i], err);
+    }
+    for (size_t i = 0; ok && i < groups; i++)
+        ok = !is_kept(&group[i]) ||
+             keep_group(book, photo, id, known, &group[i], err);
+    for (size_t i = 0; i < photos; i++)
+        text_clear(&known[i]);
+    free(known);
+    free(id);
+    return ok;
+}
+
+bool photo_together_keep(struct book *book, const struct photo_measured *photo,
+                         size_t photos, struct photo_together *group,
+                         size_t groups, struct error *err)
+{
+    struct kept_file *file = mem_new(photos, sizeof *file);
+    bool any = false, ok = true;
+
+    for (size_t i = 0; ok && i < photos; i++)
+        if (is_used(i, group, groups)) {
+            any = true;
+            ok = photo_keep(book, photo[i].data, photo[i].size, &file[i], err);
+        }
+    if (ok && any && (ok = book_act_begin(book, "measure", err))) {
+        ok = keep_groups(book, photo, file, photos, group, groups, err);
+        if (ok)
+            ok = book_act_end(book, err);
+        else
+            book_act_cancel(book);
+    }
+    free(file);
+    return ok;
+}
+
+/* ---- boxes -------------------------------------------------------------- */
 
 bool photo_box_read(const char *words, struct box *out, struct error *err)
 {

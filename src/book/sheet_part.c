@@ -256,10 +256,19 @@ bool sheet_readings_of(struct book *book, int64_t skein,
             .with = text_at(&q, 16),
             .on = text_at(&q, 17),
             .note = text_at(&q, 18),
+            .photos = (int)stmt_get_int(&q, 19),
         };
     }
     stmt_done(&q);
     return ok;
+}
+
+void sheet_reading_by(const struct sheet_reading *r, struct text *out)
+{
+    if (r->photos > 1)
+        text_addf(out, "%d photos", r->photos);
+    else
+        text_add(out, r->source);
 }
 
 static void reading_clear(struct sheet_reading *r)

@@ -124,6 +124,17 @@ static void give(struct cli *cli, const struct cli_option *o, const char *value)
     cli->given[cli->given_count++] = (struct cli_given){o, value};
 }
 
+static bool given_already(const struct cli *cli, const struct cli_option *o)
+{
+    for (size_t i = cli->given_count; i-- > 0;) {
+        if (cli->given[i].option == o)
+            return true;
+        if (cli->given[i].option->flags & CLI_ANEW)
+            break;
+    }
+    return false;
+}
+
 /* An option without its value: an example of it, or what it is for. */
 static bool lacks_value(struct cli *cli, const struct cli_option *o,
                         struct error *err)
@@ -151,7 +162,7 @@ static bool read_option(struct cli *cli, int argc, char **argv, int *i,
                          "--help\"",
                          cli->command->name, (int)len, name,
                          cli->command->name);
-    if (!(o->flags & CLI_MANY) && cli_nth(cli, o->name, 0))
+    if (!(o->flags & CLI_MANY) && given_already(cli, o))
         return cli_usage(cli, err, "--%s was given twice", o->name);
     if (!o->value) {
         if (equals)

@@ -17,24 +17,9 @@
 #include "measure/measure.h"
 #include "photo/photo.h"
 
-struct job {
-    struct measure_place place[MEASURE_MAX_REGIONS];
-    struct box box[MEASURE_MAX_REGIONS];
-    bool yarn[MEASURE_MAX_REGIONS]; /* it is kept as some yarn's */
-    struct taps taps;
-    size_t places;
-    bool stores; /* something is to be kept in the book */
-    struct measure_request request;
-    struct measure_known known;
-    int64_t card_id;
-    unsigned char *data;
-    size_t size;
-    struct measure_result *result;
-};
-
 /* A box or a tap. */
-static bool read_where(struct job *job, const char *words, const char *option,
-                       struct error *err)
+static bool read_where(struct measure_job *job, const char *words,
+                       const char *option, struct error *err)
 {
     const size_t i = job->places;
 
@@ -82,8 +67,9 @@ bool measure_owner_read(struct cli *cli, const char *option, const char *words,
 }
 
 /* "137=X,Y,W,H" or "137=X,Y": who, then where. */
-static bool read_named(struct cli *cli, struct job *job, const char *option,
-                       const char *words, enum noun_id noun, struct error *err)
+static bool read_named(struct cli *cli, struct measure_job *job,
+                       const char *option, const char *words, enum noun_id noun,
+                       struct error *err)
 {
     const char *equals = strrchr(words, '=');
 
@@ -94,7 +80,7 @@ static bool read_named(struct cli *cli, struct job *job, const char *option,
 }
 
 /* Of two boxes of one skein the later would silently be its colour. */
-static bool boxed_once(const struct job *job, struct error *err)
+static bool boxed_once(const struct measure_job *job, struct error *err)
 {
     const struct measure_place *last = &job->place[job->places];
 
@@ -107,7 +93,8 @@ static bool boxed_once(const struct job *job, struct error *err)
     return true;
 }
 
-static bool read_places(struct cli *cli, struct job *job, struct error *err)
+static bool read_places(struct cli *cli, struct measure_job *job,
+                        struct error *err)
 {
     for (size_t i = 0; i < cli->given_count; i++) {
         const char *option = cli->given[i].option->name;
@@ -137,7 +124,8 @@ static bool read_places(struct cli *cli, struct job *job, struct error *err)
                                     "it; --auto looks for them");
 }
 
-static bool read_card(struct cli *cli, struct job *job, struct error *err)
+static bool read_card(struct cli *cli, struct measure_job *job,
+                      struct error *err)
 {
     const char *name = cli_value(cli, "card"),
                *lab = cli_value(cli, "card-lab");
@@ -183,7 +171,8 @@ static bool read_card(struct cli *cli, struct job *job, struct error *err)
 }
 
 /* Where the card lies; with --auto it need not be said. */
-static bool read_card_place(struct cli *cli, struct job *job, struct error *err)
+static bool read_card_place(struct cli *cli, struct measure_job *job,
+                            struct error *err)
 {
     const char *box = cli_nth(cli, "card-box", 0);
     const char *tap = cli_value(cli, "card-tap");
@@ -205,7 +194,8 @@ static bool read_card_place(struct cli *cli, struct job *job, struct error *err)
 }
 
 /* Without a card apart, one of the neutrals does. */
-static bool known_as_card(struct cli *cli, struct job *job, struct error *err)
+static bool known_as_card(struct cli *cli, struct measure_job *job,
+                          struct error *err)
 {
     if (cli_has(cli, "card") || cli_has(cli, "card-lab"))
         return cli_usage(cli, err, "--card-box says where that card lies");
@@ -215,7 +205,8 @@ static bool known_as_card(struct cli *cli, struct job *job, struct error *err)
                      "grey card lies with --card-box");
 }
 
-static bool read_request(struct cli *cli, struct job *job, struct error *err)
+static bool read_request(struct cli *cli, struct measure_job *job,
+                         struct error *err)
 {
     const char *assume = cli_value(cli, "assume-profile");
 
@@ -251,12 +242,7 @@ static bool read_request(struct cli *cli, struct job *job, struct error *err)
 /* ---- keeping ----------------------------------------------------------------
  */
 
-static bool is_kept(const struct job *job, size_t place)
-{
-    return job->place[place].words && !job->result->region[place].refused;
-}
-
-static bool keep(struct cli *cli, struct job *job, struct error *err)
+static bool keep(struct cli *cli, struct measure_job *job, struct error *err)
 {
     struct photo_place whose[MEASURE_MAX_REGIONS] = {0};
     struct photo_measured measured = {
@@ -283,292 +269,70 @@ static bool keep(struct cli *cli, struct job *job, struct error *err)
     return true;
 }
 
-/* ---- telling ----------------------------------------------------------------
- */
-
-static void json_notes(struct json *j, const struct measure_notes *notes)
+struct measure_job *measure_job_new(void)
 {
-    json_add_array(j, "notes");
-    for (size_t i = 0; i < notes->count; i++)
-        json_add_string(j, NULL, notes->text[i]);
-    json_end(j);
+    struct measure_job *job = mem_new(1, sizeof *job);
+
+    job->result = mem_new(1, sizeof *job->result);
+    return job;
 }
 
-static void json_reading(struct json *j, const struct job *job, size_t i)
+void measure_job_free(struct measure_job *job)
 {
-    const struct measure_place *p = &job->place[i];
-    const struct measure_region *r = &job->result->region[i];
-
-    json_add_object(j, NULL);
-    if (p->number)
-        json_add_whole(j, "skein", p->number);
-    else
-        json_add_null(j, "skein");
-    if (job->taps.found[i].found)
-        taps_json_box(j, job->box[i]);
-    if (r->refused) {
-        json_add_string(j, "refused", r->why);
-    } else {
-        json_add_real(j, "L", r->lab.L, 4);
-        json_add_real(j, "a", r->lab.a, 4);
-        json_add_real(j, "b", r->lab.b, 4);
-        json_add_real(j, "uL", sqrt(r->abs.LL), 4);
-        json_add_real(j, "ua", sqrt(r->abs.aa), 4);
-        json_add_real(j, "ub", sqrt(r->abs.bb), 4);
-        json_add_real(j, "sL", sqrt(r->set.LL), 4);
-        json_add_real(j, "sa", sqrt(r->set.aa), 4);
-        json_add_real(j, "sb", sqrt(r->set.bb), 4);
-        json_add_real(j, "light", r->light, 4);
-        json_add_array(j, "spread");
-        json_add_real(j, NULL, r->level.L, 4);
-        json_add_real(j, NULL, r->level.a, 4);
-        json_add_real(j, NULL, r->level.b, 4);
-        json_end(j);
-        json_add_string(j, "name", colour_name_nearest(r->lab)->name);
-    }
-    json_notes(j, &r->notes);
-    json_end(j);
-}
-
-static void tell_json(struct cli *cli, const struct job *job)
-{
-    const struct measure_result *m = job->result;
-    struct json j = json_to(&cli->out);
-
-    json_add_object(&j, NULL);
-    json_add_object(&j, "photo");
-    json_add_whole(&j, "width", m->width);
-    json_add_whole(&j, "height", m->height);
-    json_add_whole(&j, "orientation", m->orientation);
-    json_add_string(&j, "profile", m->profile);
-    json_add_string(&j, "rule", m->rule);
-    json_add_string(&j, "camera", *m->camera ? m->camera : NULL);
-    json_add_string(&j, "taken", *m->taken ? m->taken : NULL);
-    json_end(&j);
-    json_add_object(&j, "card");
-    if (job->taps.card)
-        taps_json_box(&j, job->request.card_box);
-    json_add_real(&j, "L", m->card_before.L, 4);
-    json_add_real(&j, "a", m->card_before.a, 4);
-    json_add_real(&j, "b", m->card_before.b, 4);
-    json_add_array(&j, "gains");
-    for (int i = 0; i < 3; i++)
-        json_add_real(&j, NULL, m->gain[i], 6);
-    json_end(&j);
-    json_notes(&j, &m->card_notes);
-    json_end(&j);
-    measure_method_json(&j, &m->method);
-    json_add_array(&j, "readings");
-    for (size_t i = 0; i < job->places; i++)
-        json_reading(&j, job, i);
-    json_end(&j);
-    json_add_string(&j, "colour", "CIELAB, D50, 2 degree, from a photo");
-    json_end(&j);
-}
-
-static void label(const struct job *job, size_t i, char *out, size_t size)
-{
-    const struct measure_place *p = &job->place[i];
-
-    if (p->number)
-        snprintf(out, size, "skein %lld", p->number);
-    else if (p->words)
-        snprintf(out, size, "%.*s", (int)(strrchr(p->words, '=') - p->words),
-                 p->words);
-    else
-        snprintf(out, size, "region %zu", i + 1);
-}
-
-static void tell_notes(struct cli *cli, const char *who,
-                       const struct measure_notes *notes)
-{
-    for (size_t i = 0; i < notes->count; i++)
-        text_addf(&cli->out, "%s: %s\n", who, notes->text[i]);
-}
-
-static bool any_colour(const struct job *job)
-{
-    for (size_t i = 0; i < job->places; i++)
-        if (!job->result->region[i].refused)
-            return true;
-    return false;
-}
-
-static void tell_colours(struct cli *cli, const struct job *job)
-{
-    const struct measure_result *m = job->result;
-    struct text_table t = {.columns = 8};
-    static const char *const heads[] = {"",
-                                        "L*",
-                                        "a*",
-                                        "b*",
-                                        "\xC2\xB1L",
-                                        "\xC2\xB1"
-                                        "a",
-                                        "\xC2\xB1"
-                                        "b",
-                                        "name"};
-    char who[80];
-
-    for (size_t i = 0; i < t.columns; i++)
-        table_add(&t, heads[i]);
-    for (size_t i = 0; i < job->places; i++) {
-        const struct measure_region *r = &m->region[i];
-        if (r->refused)
-            continue;
-        label(job, i, who, sizeof who);
-        table_add_colour(&t, r->lab, who);
-        table_addf(&t, "%.1f", text_round(r->lab.L, 1) + 0.0);
-        table_addf(&t, "%.1f", text_round(r->lab.a, 1) + 0.0);
-        table_addf(&t, "%.1f", text_round(r->lab.b, 1) + 0.0);
-        table_addf(&t, "%.1f", 2 * sqrt(r->abs.LL));
-        table_addf(&t, "%.1f", 2 * sqrt(r->abs.aa));
-        table_addf(&t, "%.1f", 2 * sqrt(r->abs.bb));
-        table_add(&t, colour_name_nearest(r->lab)->name);
-    }
-    if (cli->csv) {
-        table_write_csv(&t, &cli->out);
+    if (!job)
         return;
-    }
-    table_write(&t, cli->colour, cli->columns, &cli->out);
-    text_add(&cli->out, "CIELAB, D50, 2 degree, from a photo; \xC2\xB1 is "
-                        "right about 95 times in 100.\n");
-    measure_method_tell(&cli->out, &m->method);
+    free(job->data);
+    free(job->result);
+    free(job);
 }
 
-static void tell_kept(struct cli *cli, const struct job *job)
+bool measure_job_do(struct cli *cli, const char *path, struct measure_job *job,
+                    struct error *err)
 {
-    char who[80];
-    bool any = false;
-
-    for (size_t i = 0; i < job->places; i++) {
-        if (!is_kept(job, i))
-            continue;
-        label(job, i, who, sizeof who);
-        text_addf(&cli->out, "%s%s", any ? ", " : "Kept: ", who);
-        any = true;
-    }
-    if (any)
-        text_add(&cli->out, ".\n");
+    return read_request(cli, job, err) &&
+           file_load(path, PHOTO_MAX_BYTES, &job->data, &job->size, err) &&
+           taps_find(&job->taps, job->data, job->size, &job->request, job->box,
+                     job->places, err) &&
+           taps_measure(&job->taps, job->data, job->size, &job->request,
+                        job->result, err);
 }
 
-static void tell_table(struct cli *cli, const struct job *job)
+static bool propose(struct cli *cli, struct measure_job *job, struct error *err)
 {
-    const struct measure_result *m = job->result;
-    char who[80];
-
-    if (any_colour(job))
-        tell_colours(cli, job);
-    if (cli->csv)
-        return;
-    if (job->taps.card)
-        taps_tell_box(cli, "card", job->request.card_box);
-    tell_notes(cli, "photo", &m->card_notes);
-    for (size_t i = 0; i < job->places; i++) {
-        label(job, i, who, sizeof who);
-        if (job->taps.found[i].found)
-            taps_tell_box(cli, who, job->box[i]);
-        tell_notes(cli, who, &m->region[i].notes);
-    }
-    tell_kept(cli, job);
+    return read_request(cli, job, err) &&
+           file_load(cli->word[0], PHOTO_MAX_BYTES, &job->data, &job->size,
+                     err) &&
+           taps_propose(cli, &job->taps, job->data, job->size, &job->request,
+                        err);
 }
 
-/* Each refusal also goes to standard error; any makes the exit status 1. */
-static void tell_refusals(struct cli *cli, const struct job *job)
+static bool run_one(struct cli *cli, struct error *err)
 {
-    char who[80];
+    struct measure_job *job = measure_job_new();
+    const bool proposes = cli_has(cli, "auto");
+    bool ok = proposes ? propose(cli, job, err)
+                       : measure_job_do(cli, cli->word[0], job, err) &&
+                             keep(cli, job, err);
 
-    for (size_t i = 0; i < job->places; i++) {
-        if (!job->result->region[i].refused)
-            continue;
-        label(job, i, who, sizeof who);
-        cli_note("hanklab: %s: %s", who, job->result->region[i].why);
-        cli->exit = 1;
-    }
-}
-
-static void refuse_json(struct cli *cli, const struct measure_notes *notes,
-                        const struct error *err)
-{
-    struct json j;
-
-    if (!cli->json)
-        return;
-    text_reset(&cli->out);
-    j = json_to(&cli->out);
-    json_add_object(&j, NULL);
-    json_add_string(&j, "refused", err->text);
-    json_notes(&j, notes);
-    json_end(&j);
-}
-
-/* A photo that is older than what was done last to the skein in it, and one
- * that it was measured in before. */
-static bool tell_doubt(struct cli *cli, int64_t reading, const char *who,
-                       struct error *err)
-{
-    struct text doubt = {0};
-    int64_t before;
-    bool ok = photo_reading_doubt(cli->book, reading, &doubt, err) &&
-              photo_reading_again(cli->book, reading, &before, err);
-
-    if (ok && doubt.len)
-        cli_note("%s: %s", who, text_str(&doubt));
-    if (ok && before)
-        cli_note("%s: it was measured in this same picture before (reading "
-                 "%lld), which makes it no surer; of the two the newer counts",
-                 who, (long long)before);
-    text_clear(&doubt);
+    if (!ok)
+        measure_refuse_json(cli, &job->result->card_notes, err);
+    else if (!proposes)
+        ok = measure_tell(cli, job, err);
+    measure_job_free(job);
     return ok;
-}
-
-static bool tell_doubts(struct cli *cli, const struct job *job,
-                        struct error *err)
-{
-    char who[80];
-
-    for (size_t i = 0; i < job->places; i++) {
-        if (!job->place[i].reading_id)
-            continue;
-        label(job, i, who, sizeof who);
-        if (!tell_doubt(cli, job->place[i].reading_id, who, err))
-            return false;
-    }
-    return true;
 }
 
 static bool run(struct cli *cli, struct error *err)
 {
-    struct job *job = mem_new(1, sizeof *job);
-    const bool proposes = cli_has(cli, "auto");
-    bool ok;
+    const bool set = cli_has(cli, "set");
 
-    job->result = mem_new(1, sizeof *job->result);
-    ok = read_request(cli, job, err) &&
-         file_load(cli->word[0], PHOTO_MAX_BYTES, &job->data, &job->size, err);
-    if (ok && proposes)
-        ok = taps_propose(cli, &job->taps, job->data, job->size, &job->request,
-                          err);
-    else if (ok)
-        ok = taps_find(&job->taps, job->data, job->size, &job->request,
-                       job->box, job->places, err) &&
-             taps_measure(&job->taps, job->data, job->size, &job->request,
-                          job->result, err) &&
-             keep(cli, job, err);
-    if (!ok) {
-        refuse_json(cli, &job->result->card_notes, err);
-    } else if (!proposes) {
-        if (cli->json)
-            tell_json(cli, job);
-        else
-            tell_table(cli, job);
-        tell_refusals(cli, job);
-        ok = tell_doubts(cli, job, err);
-    }
-    free(job->data);
-    free(job->result);
-    free(job);
-    return ok;
+    if (set != !cli->word_count)
+        return cli_usage(cli, err,
+                         set ? "the photos stand in the file of --set: name "
+                               "none beside it"
+                             : "name the photo to measure, or a --set of them");
+    return set || cli_has(cli, "and") ? measure_set(cli, err)
+                                      : run_one(cli, err);
 }
 
 static const struct cli_option options[] = {
@@ -596,6 +360,9 @@ static const struct cli_option options[] = {
     {"skein", "N=X,Y,W,H", "measure this skein and keep it", CLI_MANY},
     {"fibre", "NAME=X,Y,W,H", "measure this undyed yarn and keep it", CLI_MANY},
     {"auto", NULL, "show where card and skeins seem to lie; measure nothing"},
+    {"and", "PHOTO", "another photo of the same skeins; its boxes follow",
+     CLI_MANY | CLI_ANEW},
+    {"set", "FILE", "or all photos with their boxes, in a JSON file"},
     {"wet", NULL, "the yarn is still wet"},
     {"assume-profile", "NAME",
      "srgb, p3 or adobergb, if the file does not say"},
@@ -603,7 +370,7 @@ static const struct cli_option options[] = {
 
 const struct cli_command command_measure = {
     "measure",
-    "PHOTO",
+    "[PHOTO]",
     "measure dry skeins in a photo with a grey card in it",
     "Boxes are in pixels of the picture as it is displayed upright: left "
     "edge,\n"
@@ -612,10 +379,12 @@ const struct cli_command command_measure = {
     "largest box of the colour around it; what cannot be told from its\n"
     "surroundings is refused. Without --card or --card-lab the book's usual\n"
     "card is taken, and without one an unknown card, which does for comparing\n"
-    "only. The photo itself is kept untouched in the book.",
+    "only. The photo itself is kept untouched in the book.\n"
+    "Several photos of the same skeins, --and or --set, make one reading of\n"
+    "each: three are good, with the skein turned 90 degrees between them.",
     options,
     ARRAY_LEN(options),
-    1,
+    0,
     1,
     run,
 };

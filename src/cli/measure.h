@@ -5,6 +5,8 @@
 #include "base/json.h"
 #include "book/record.h"
 #include "cli/cli.h"
+#include "cli/measure_find.h"
+#include "draw/terminal.h"
 #include "measure/measure.h"
 
 /* One --region, --skein or --fibre, in the order given. */
@@ -15,16 +17,42 @@ struct measure_place {
     int64_t reading_id;
 };
 
-/* Who it is in "137=X,Y,W,H"; ERR_INPUT, ERR_MISSING. */
-bool measure_owner_read(struct cli *cli, const char *option, const char *words,
-                        enum noun_id noun, struct measure_place *place,
-                        struct error *err);
-
 /* What --neutral and its like say of places of known colour. */
 struct measure_known {
     struct measure_reference at[MEASURE_MAX_REFERENCES];
     size_t count;
 };
+
+/* One photo and what was asked of it. */
+struct measure_job {
+    struct measure_place place[MEASURE_MAX_REGIONS];
+    struct box box[MEASURE_MAX_REGIONS];
+    bool yarn[MEASURE_MAX_REGIONS]; /* it is kept as some yarn's */
+    struct taps taps;
+    size_t places;
+    bool stores; /* something is to be kept in the book */
+    struct measure_request request;
+    struct measure_known known;
+    int64_t card_id;
+    unsigned char *data;
+    size_t size;
+    struct measure_result *result; /* filled once it was measured */
+};
+
+struct measure_job *measure_job_new(void);
+void measure_job_free(struct measure_job *job); /* NULL allowed */
+
+/* Reads the options given and measures the photo; keeps nothing. */
+bool measure_job_do(struct cli *cli, const char *path, struct measure_job *job,
+                    struct error *err);
+
+/* Several photos of the same skeins: --and, --set. */
+bool measure_set(struct cli *cli, struct error *err);
+
+/* Who it is in "137=X,Y,W,H"; ERR_INPUT, ERR_MISSING. */
+bool measure_owner_read(struct cli *cli, const char *option, const char *words,
+                        enum noun_id noun, struct measure_place *place,
+                        struct error *err);
 
 /* Whether any place was given that could do as the card. */
 bool measure_known_given(const struct cli *cli);
@@ -42,5 +70,37 @@ void measure_method_json(struct json *j, const struct measure_method *method);
 
 /* One line for people; nothing where the card was alone. */
 void measure_method_tell(struct text *out, const struct measure_method *method);
+
+/* ---- telling: src/cli/measure_tell.c ------------------------------------ */
+
+#define MEASURE_COLOUR "CIELAB, D50, 2 degree, from a photo"
+
+/* "skein 137", "grey wool", "region 2". */
+void measure_label(const struct measure_place *place, size_t nth, char *out,
+                   size_t size);
+
+/* Members of the open object: "photo", "card", "method" and "readings"; a
+ * colour; "notes". */
+void measure_json_photo(struct json *j, const struct measure_job *job);
+void measure_json_colour(struct json *j, const struct measure_region *region);
+void measure_json_notes(struct json *j, const struct measure_notes *notes);
+
+void measure_table_begin(struct text_table *t);
+void measure_table_add(struct text_table *t, const char *who,
+                       const struct measure_region *region);
+void measure_table_end(struct cli *cli, struct text_table *t);
+void measure_tell_notes(struct cli *cli, const char *who,
+                        const struct measure_notes *notes);
+
+/* A photo that is older than what was done last to the skein in it, and one
+ * that it was measured in before. */
+bool measure_tell_doubt(struct cli *cli, const char *who, int64_t reading,
+                        struct error *err);
+
+/* All of one photo; a refusal also on standard error. */
+bool measure_tell(struct cli *cli, const struct measure_job *job,
+                  struct error *err);
+void measure_refuse_json(struct cli *cli, const struct measure_notes *notes,
+                         const struct error *err);
 
 #endif

@@ -325,8 +325,8 @@ void show_reading(const struct sheet_reading *r, bool colour, struct text *out)
         text_addf(out, "  %s", colour_name_nearest(r->lab)->name);
     else
         text_addf(out, "  under %s, %d degree", r->illuminant, r->observer_deg);
-    text_addf(out, "; %s%s", strcmp(r->source, "eye") ? "by " : "judged by ",
-              r->source);
+    text_addf(out, "; %s", strcmp(r->source, "eye") ? "by " : "judged by ");
+    sheet_reading_by(r, out);
     if (r->with)
         text_addf(out, ", %s", r->with);
     if (r->wet)
@@ -354,6 +354,7 @@ void show_reading_json(const struct sheet_reading *r, struct json *j)
     json_add_string(j, "name",
                     is_d50(r) ? colour_name_nearest(r->lab)->name : NULL);
     json_add_string(j, "source", r->source);
+    json_add_whole(j, "photos", r->photos);
     json_add_string(j, "with", r->with);
     json_add_bool(j, "wet", r->wet);
     json_add_string(j, "part", r->part);

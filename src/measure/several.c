@@ -118,6 +118,7 @@ static void mean_of(const struct several_photo *photo, size_t n,
         add_lab(&m->uncorrected, r->uncorrected, share);
         add_lab(&m->level, r->level, share);
         m->blocks += r->blocks;
+        m->light += share * r->light;
         for (int p = 0; p < MEASURE_PARTS; p++)
             m->part[p] =
                 cov3_add(m->part[p], cov3_scale(r->part[p], is_new_each_time(p)
@@ -184,6 +185,7 @@ void several_mean(const struct several_photo *photo, size_t n,
 
         out->mean = *photo->region;
         out->sd = (struct lab){no, no, no};
+        out->mcdm = no;
         return;
     }
     find_outlier(photo, n, out);
@@ -201,8 +203,8 @@ void several_mean(const struct several_photo *photo, size_t n,
             out->mcdm, MCDM_MOST);
     } else if (n == 2) {
         notes_add(&out->mean.notes,
-                  "Two photos tell little of how far photos differ, so its "
-                  "uncertainty is wide: take three; " ADVICE ".");
+                  "Two photos tell little of how far photos differ: take "
+                  "three; " ADVICE ".");
     }
 }
 
@@ -223,4 +225,12 @@ void several_note_exposure(const struct lab *before, size_t n,
                   "another: take all photos in one light, with the same "
                   "exposure.",
                   high / low);
+}
+
+void several_note_same(size_t first, size_t again, struct measure_notes *notes)
+{
+    notes_add(notes,
+              "Photos %zu and %zu are the same file and count once: take "
+              "another; " ADVICE ".",
+              first, again);
 }

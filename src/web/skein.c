@@ -50,8 +50,9 @@ static void add_cut(struct text *o, const struct record *photo,
               x, y, w, h, x, y, w, h);
 }
 
-/* The photo a reading came from, beside the swatch. */
-static bool add_crop(struct request *r, int64_t reading, struct error *err)
+/* The first photo a reading came from, beside the swatch; *of so many. */
+static bool add_crop(struct request *r, int64_t reading, size_t *of,
+                     struct error *err)
 {
     int64_t *ids = NULL;
     size_t n = 0;
@@ -68,6 +69,7 @@ static bool add_crop(struct request *r, int64_t reading, struct error *err)
     record_clear(&photo);
     record_clear(&region);
     free(ids);
+    *of = n;
     return ok;
 }
 
@@ -77,6 +79,7 @@ static bool add_look(struct request *r, const struct ask_skein *now,
     const struct lab *lab = &now->reading.colour.lab;
     const char *name = colour_name_nearest(*lab)->name;
     struct text words = {0};
+    size_t photos = 0;
     int outside = 0;
     bool ok = true;
 
@@ -84,13 +87,18 @@ static bool add_look(struct request *r, const struct ask_skein *now,
     text_add(&r->out, "<figure class=\"look\"><div class=\"touch\">");
     page_swatch_fill(&r->out, lab, text_str(&words));
     if (now->reading.photo)
-        ok = add_crop(r, now->reading.id, err);
+        ok = add_crop(r, now->reading.id, &photos, err);
     text_add(&r->out, "</div>\n<figcaption><span>as it is, under D50");
     srgb8_from_lab(*lab, &outside);
     if (outside)
         text_add(&r->out, "; outside sRGB, so paler here");
     text_add(&r->out, "</span>");
-    if (now->reading.photo)
+    if (photos > 1)
+        text_addf(&r->out,
+                  "<span>as the camera took it; the colour is from %zu "
+                  "photos</span>",
+                  photos);
+    else if (now->reading.photo)
         text_add(&r->out, "<span>as the camera took it</span>");
     text_add(&r->out, "</figcaption></figure>\n");
     text_clear(&words);
@@ -304,10 +312,12 @@ static void add_readings(struct text *o, const struct sheet_readings *q)
         page_lab(o, x->lab);
         if (!d50)
             html_addf(o, " under %s, %d&deg;", x->illuminant, x->observer_deg);
-        html_addf(
-            o, " <span class=\"quiet\">by %s%s%s%s%s%s</span></p>", x->source,
-            x->wet ? ", wet" : "", strcmp(x->part, "whole") ? ", " : "",
-            strcmp(x->part, "whole") ? x->part : "", x->on ? ", " : "", x->on);
+        text_add(o, " <span class=\"quiet\">by ");
+        sheet_reading_by(x, o);
+        html_addf(o, "%s%s%s%s%s</span></p>", x->wet ? ", wet" : "",
+                  strcmp(x->part, "whole") ? ", " : "",
+                  strcmp(x->part, "whole") ? x->part : "", x->on ? ", " : "",
+                  x->on);
     }
 }
 

@@ -1,0 +1,28 @@
+/* Several photos in one command: where they and their options come from. */
+#ifndef HANKLAB_CLI_MEASURE_SET_H
+#define HANKLAB_CLI_MEASURE_SET_H
+
+#include "cli/measure.h"
+
+/* One photo, with its own options and those for all. */
+struct measure_shot {
+    char *path;
+    struct cli_given *given;
+    size_t given_count;
+    char **value; /* words of the options that came from a file */
+    size_t values;
+    struct measure_job *job;
+    size_t first; /* the first photo of the same bytes: itself, or before it */
+};
+
+struct measure_shots {
+    struct measure_shot *at;
+    size_t count; /* 1..SEVERAL_MOST */
+};
+
+/* From --and or --set. ERR_INPUT, ERR_MISSING, ERR_LIMIT. */
+bool measure_shots_read(struct cli *cli, struct measure_shots *out,
+                        struct error *err);
+void measure_shots_clear(struct measure_shots *shots);
+
+#endif
