@@ -51,4 +51,7 @@ void icc_curves(const struct icc *icc, double light[3][256], double m[3][3]);
 void icc_to_xyz(const struct icc *icc, const unsigned char *rgb,
                 struct xyz *out, size_t n);
 
+/* sRGB as a file embeds it, always the same bytes; release with free(). */
+unsigned char *icc_srgb_bytes(size_t *size);
+
 #endif

@@ -166,4 +166,14 @@ struct box photo_box_stored(const struct photo *photo, struct box upright);
 bool file_load(const char *path, size_t max, unsigned char **data, size_t *size,
                struct error *err);
 
+/*
+ * Writes a file that is not there yet; what could not be written whole is
+ * removed again.
+ *
+ * err   ERR_INPUT  there is one already, or it cannot be made; ERR_STORE the
+ *       disk is full
+ */
+bool file_write_new(const char *path, const unsigned char *data, size_t size,
+                    struct error *err);
+
 #endif

@@ -14,6 +14,7 @@
 #include "cli/measure_find.h"
 #include "colour/name.h"
 #include "draw/terminal.h"
+#include "measure/corrected.h"
 #include "measure/measure.h"
 #include "photo/photo.h"
 
@@ -306,13 +307,49 @@ static bool propose(struct cli *cli, struct measure_job *job, struct error *err)
                         err);
 }
 
+/* Writes the corrected copy where there is none yet. */
+static bool write_corrected(const char *path, const struct measure_job *job,
+                            struct error *err)
+{
+    char name[MEASURE_MAX_REGIONS][80];
+    const char *names[MEASURE_MAX_REGIONS];
+    unsigned char *jpeg;
+    size_t size;
+    bool ok;
+
+    for (size_t i = 0; i < job->places; i++) {
+        measure_label(&job->place[i], i, name[i], sizeof name[i]);
+        names[i] = name[i];
+    }
+    ok = corrected_jpeg(job->data, job->size, &job->request, job->result, names,
+                        &jpeg, &size, err) &&
+         file_write_new(path, jpeg, size, err);
+    free(jpeg);
+    return ok;
+}
+
+/* The copy first: without it nothing is kept. */
+static bool keep_and_copy(struct cli *cli, struct measure_job *job,
+                          struct error *err)
+{
+    const char *path = cli_value(cli, "corrected");
+
+    if (path && !write_corrected(path, job, err))
+        return false;
+    if (keep(cli, job, err))
+        return true;
+    if (path)
+        remove(path);
+    return false;
+}
+
 static bool run_one(struct cli *cli, struct error *err)
 {
     struct measure_job *job = measure_job_new();
     const bool proposes = cli_has(cli, "auto");
     bool ok = proposes ? propose(cli, job, err)
                        : measure_job_do(cli, cli->word[0], job, err) &&
-                             keep(cli, job, err);
+                             keep_and_copy(cli, job, err);
 
     if (!ok)
         measure_refuse_json(cli, &job->result->card_notes, err);
@@ -364,6 +401,8 @@ static const struct cli_option options[] = {
      CLI_MANY | CLI_ANEW},
     {"set", "FILE", "or all photos with their boxes, in a JSON file"},
     {"wet", NULL, "the yarn is still wet"},
+    {"corrected", "FILE",
+     "write a copy in true colours, with swatches below, for showing"},
     {"assume-profile", "NAME",
      "srgb, p3 or adobergb, if the file does not say"},
 };
@@ -380,6 +419,7 @@ const struct cli_command command_measure = {
     "surroundings is refused. Without --card or --card-lab the book's usual\n"
     "card is taken, and without one an unknown card, which does for comparing\n"
     "only. The photo itself is kept untouched in the book.\n"
+    "--corrected needs a FILE that is not there yet.\n"
     "Several photos of the same skeins, --and or --set, make one reading of\n"
     "each: three are good, with the skein turned 90 degrees between them.",
     options,

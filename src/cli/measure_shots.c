@@ -17,8 +17,8 @@
 static bool is_of_photo(const struct cli *cli, const struct cli_option *o)
 {
     static const char *const of_all[] = {
-        "card",           "card-lab", "card-u", "wet",
-        "assume-profile", "auto",     "set",    "and"};
+        "card", "card-lab",  "card-u", "wet", "assume-profile",
+        "auto", "corrected", "set",    "and"};
 
     for (size_t i = 0; i < ARRAY_LEN(of_all); i++)
         if (!strcmp(o->name, of_all[i]))
@@ -237,8 +237,8 @@ bool measure_shots_read(struct cli *cli, struct measure_shots *out,
     const char *set = cli_value(cli, "set");
 
     *out = (struct measure_shots){0};
-    if (cli_has(cli, "auto"))
-        return cli_usage(cli, err, "--auto looks at one photo");
+    if (cli_has(cli, "auto") || cli_has(cli, "corrected"))
+        return cli_usage(cli, err, "--auto and --corrected take one photo");
     if (!set)
         return read_and(cli, out, err);
     for (size_t i = 0; i < cli->given_count; i++)

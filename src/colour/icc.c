@@ -19,6 +19,7 @@ enum {
     AT_CLASS = 12,
     AT_SPACE = 16,
     AT_PCS = 20,
+    AT_DATE = 24,
     AT_SIGNATURE = 36,
     AT_FLAGS = 44,
     AT_ATTRIBUTES = 56,
@@ -463,4 +464,23 @@ struct icc *icc_open_builtin(enum icc_builtin which)
     (void)ok;
     memcpy(icc->name, b->name, strlen(b->name) + 1);
     return icc;
+}
+
+unsigned char *icc_srgb_bytes(size_t *size)
+{
+    /* Otherwise the moment it is saved at: IEC 61966-2-1 is of October 1999. */
+    static const unsigned char date[12] = {1999 >> 8, 1999 & 0xFF, 0, 10, 0, 1};
+    struct icc *icc = icc_new();
+    unsigned char *bytes = NULL;
+    cmsUInt32Number n = 0;
+
+    icc->profile = cmsCreate_sRGBProfileTHR(icc->context);
+    if (icc->profile && cmsSaveProfileToMem(icc->profile, NULL, &n))
+        bytes = mem_new(n, 1);
+    assert(bytes);
+    cmsSaveProfileToMem(icc->profile, bytes, &n);
+    memcpy(bytes + AT_DATE, date, sizeof date);
+    icc_close(icc);
+    *size = n;
+    return bytes;
 }

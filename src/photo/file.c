@@ -3,6 +3,7 @@
 
 #include <errno.h>
 #include <fcntl.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
@@ -122,5 +123,32 @@ bool file_load(const char *path, size_t max, unsigned char **data, size_t *size,
 done:
     free(bytes);
     close(fd);
+    return ok;
+}
+
+bool file_write_new(const char *path, const unsigned char *data, size_t size,
+                    struct error *err)
+{
+    const int fd = open(path, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
+    FILE *f = fd < 0 ? NULL : fdopen(fd, "wb");
+    char name[129];
+    bool ok;
+
+    printable_copy(path, strlen(path), name, sizeof name);
+    if (fd < 0 && errno == EEXIST)
+        return error_set(err, ERR_INPUT,
+                         "there is a file \"%s\" already: name one that is "
+                         "not there",
+                         name);
+    if (!f)
+        return error_set(err, ERR_INPUT, "cannot write \"%s\": %s", name,
+                         strerror(errno));
+    ok = fwrite(data, 1, size, f) == size;
+    ok = !fclose(f) && ok;
+    if (!ok) {
+        error_set(err, ERR_STORE, "cannot write \"%s\": %s", name,
+                  strerror(errno));
+        unlink(path);
+    }
     return ok;
 }

@@ -1,13 +1,11 @@
 /* A small copy of a photo. See the header. */
 #include "photo/preview.h"
 
-#include <stdio.h> /* jpeglib.h needs it */
 #include <stdlib.h>
 #include <string.h>
 
-#include <jpeglib.h>
-
 #include "base/mem.h"
+#include "photo/write.h"
 
 #define QUALITY 82 /* of libjpeg's 100: nothing is to be seen of it */
 
@@ -45,53 +43,33 @@ static ptrdiff_t place(const struct photo *photo, int64_t x, int64_t y)
     return (ptrdiff_t)(3 * (at.y * photo->width + at.x));
 }
 
-/* Without memory the program ends, as in base/mem.h; nothing else goes wrong
- * with a picture of ours. */
-static void on_error(j_common_ptr jpeg)
-{
-    (void)jpeg;
-    abort();
-}
-
 static void write_upright(const struct picture *p, const struct photo *photo,
                           unsigned char **out, size_t *out_size)
 {
-    struct jpeg_compress_struct jpeg = {0};
-    struct jpeg_error_mgr errors;
+    struct photo_written what = {.orientation = 1,
+                                 .quality = QUALITY,
+                                 .icc = photo->icc,
+                                 .icc_size = photo->icc_size};
     const ptrdiff_t origin = place(&p->photo, 0, 0);
-    unsigned long size = 0;
-    uint32_t width, height;
+    struct photo_writer *writer;
     unsigned char *row;
     ptrdiff_t across, down;
 
-    photo_upright_size(&p->photo, &width, &height);
-    across = width > 1 ? place(&p->photo, 1, 0) - origin : 0;
-    down = height > 1 ? place(&p->photo, 0, 1) - origin : 0;
-    row = mem_new(width, 3);
-    jpeg.err = jpeg_std_error(&errors);
-    errors.error_exit = on_error;
-    jpeg_create_compress(&jpeg);
-    jpeg_mem_dest(&jpeg, out, &size);
-    jpeg.image_width = width;
-    jpeg.image_height = height;
-    jpeg.input_components = 3;
-    jpeg.in_color_space = JCS_RGB;
-    jpeg_set_defaults(&jpeg);
-    jpeg_set_quality(&jpeg, QUALITY, TRUE);
-    jpeg_start_compress(&jpeg, TRUE);
-    if (photo->icc)
-        jpeg_write_icc_profile(&jpeg, photo->icc, (unsigned)photo->icc_size);
-    for (uint32_t y = 0; y < height; y++) {
+    photo_upright_size(&p->photo, &what.width, &what.height);
+    across = what.width > 1 ? place(&p->photo, 1, 0) - origin : 0;
+    down = what.height > 1 ? place(&p->photo, 0, 1) - origin : 0;
+    row = mem_new(what.width, 3);
+    writer = photo_writer_new(&what);
+    for (uint32_t y = 0; y < what.height; y++) {
         const unsigned char *from = p->rgb + origin + down * (ptrdiff_t)y;
 
-        for (uint32_t x = 0; x < width; x++, from += across)
+        for (uint32_t x = 0; x < what.width; x++, from += across)
             memcpy(row + 3 * (size_t)x, from, 3);
-        jpeg_write_scanlines(&jpeg, &row, 1);
+        photo_writer_row(writer, row);
     }
-    jpeg_finish_compress(&jpeg);
-    jpeg_destroy_compress(&jpeg);
+    photo_writer_end(writer, out, out_size);
+    photo_writer_free(writer);
     free(row);
-    *out_size = size;
 }
 
 bool photo_preview(const unsigned char *data, size_t size, uint32_t longest,

@@ -14,6 +14,7 @@ m a.jpg --set set.json
 m --set nowhere.json
 m --set nowhere.json --card-box 1,2,3,4
 m --set nowhere.json --auto
+m a.jpg --and a.jpg --corrected out.jpg
 m a.jpg --card-box 96,368,256,336 --region 496,368,160,200 --and a.jpg
 m a.jpg --wet --card-box 96,368,256,336 --and a.jpg --wet
 m a.jpg --card-tap 200,540 --card-tap 200,540
