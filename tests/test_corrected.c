@@ -196,6 +196,12 @@ static void test_swatches_fit_their_strip(void **state)
     }
 }
 
+/* The red of a pixel on a canvas 60 wide. */
+static int at(const unsigned char *rgb, size_t x, size_t y)
+{
+    return rgb[3 * (y * 60 + x)];
+}
+
 /* Ink where the letter "l" has its stem, none to its left; a letter that does
  * not fit is not begun. */
 static void test_letters_leave_ink(void **state)
@@ -208,11 +214,11 @@ static void test_letters_leave_ink(void **state)
     (void)state;
     canvas_fill(&canvas, 0, 0, 60, 40, paper);
     letters_draw(&canvas, 4, 4, 4, 30, "ll\xC3\xA9", ink);
-    assert_int_equal(rgb[3 * (14 * 60 + 12)], 0);  /* x 2, y 2.5 of its box */
-    assert_int_equal(rgb[3 * (14 * 60 + 5)], 255); /* x 0.3 */
-    for (int y = 0; y < 40; y++)
-        for (int x = 28; x < 60; x++)
-            dark += rgb[3 * (y * 60 + x)] < 128;
+    assert_int_equal(at(rgb, 12, 14), 0);  /* x 2, y 2.5 of its box */
+    assert_int_equal(at(rgb, 5, 14), 255); /* x 0.3 */
+    for (size_t y = 0; y < 40; y++)
+        for (size_t x = 28; x < 60; x++)
+            dark += at(rgb, x, y) < 128;
     assert_int_equal(dark, 0); /* the first began at 4, the next at 27.2 */
     letters_draw(&canvas, -100, -100, 4, 1000, "clipped everywhere", ink);
 }

@@ -128,14 +128,18 @@ bool taps_measure(const struct taps *taps, const unsigned char *data,
                   struct measure_result *out, struct error *err)
 {
     struct box box[MEASURE_MAX_REGIONS];
+    bool yarn[MEASURE_MAX_REGIONS];
     struct measure_request some = *request;
     size_t n;
 
     some.region = box;
+    some.yarn = yarn;
     some.regions = 0;
     for (size_t i = 0; i < request->regions; i++)
-        if (!lacks_box(taps, i))
+        if (!lacks_box(taps, i)) {
+            yarn[some.regions] = request->yarn && request->yarn[i];
             box[some.regions++] = request->region[i];
+        }
     if (!measure_jpeg(data, size, &some, out, err))
         return false;
     n = out->regions;

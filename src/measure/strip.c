@@ -54,8 +54,9 @@ static int64_t pixels(const struct strip *s, double units)
 
 struct box strip_swatch(const struct strip *s, size_t nth)
 {
-    const double x = MARGIN + (double)(nth % s->columns) * CELL;
-    const double y = HEAD + (double)(nth / s->columns) * (TALL + NAME + GAP);
+    const size_t row = nth / s->columns, column = nth % s->columns;
+    const double x = MARGIN + (double)column * CELL;
+    const double y = HEAD + (double)row * (TALL + NAME + GAP);
 
     return (struct box){pixels(s, x), pixels(s, y), pixels(s, SWATCH),
                         pixels(s, TALL)};
