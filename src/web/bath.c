@@ -51,8 +51,19 @@ static void add_facts(struct text *o, const struct record *rec,
         text_add(o, "</dl>\n");
 }
 
-static void add_entry(struct text *o, const struct sheet_entry *e)
+/* What it was dipped in with this round or, when it was not dyed again, after
+ * it; NULL: nothing. */
+static const char *dips_of(const struct sheet_entry *e, int64_t treatment)
 {
+    if (e->dips)
+        return e->dips;
+    return e->skein.dye_id == treatment ? e->skein.dips : NULL;
+}
+
+static void add_entry(struct text *o, const struct sheet_entry *e,
+                      int64_t treatment)
+{
+    const char *dips = dips_of(e, treatment);
     const struct lab *lab = e->has_colour ? &e->reading.colour.lab
                             : e->skein.lack == ASK_HAS_COLOUR
                                 ? &e->skein.reading.colour.lab
@@ -63,12 +74,11 @@ static void add_entry(struct text *o, const struct sheet_entry *e)
               lab ? colour_name_nearest(*lab)->name
                   : ask_lack_words(e->skein.lack, false));
     page_hank(o, HANK_HUNG, lab);
-    html_addf(o,
-              "<span class=\"string\"></span><span class=\"tag\">%s</span>"
-              "<span class=\"lane\">%s%s%s%s</span></a></li>\n",
-              e->skein.label, e->mordants ? e->mordants : "",
-              e->mordants && e->dips ? ", " : "", e->dips,
-              e->dips ? " dip" : "");
+    text_add(o, "<span class=\"string\"></span>");
+    page_tag(o, "", e->skein.label, e->skein.code);
+    html_addf(o, "<span class=\"lane\">%s%s%s%s</span></a></li>\n",
+              e->mordants ? e->mordants : "", e->mordants && dips ? ", " : "",
+              dips, dips ? " dip" : "");
 }
 
 static void add_round(struct text *o, const struct sheet_round *round)
@@ -89,7 +99,7 @@ static void add_round(struct text *o, const struct sheet_round *round)
         "class=\"hanks\">\n",
         (long long)round->treatment.id);
     for (size_t i = 0; i < round->entries; i++)
-        add_entry(o, &round->entry[i]);
+        add_entry(o, &round->entry[i], round->treatment.id);
     text_add(o, "</ul></section></div></section>\n");
 }
 

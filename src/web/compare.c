@@ -127,8 +127,8 @@ bool compare_page(struct request *r, struct error *err)
                           "touching; D50, 2&deg;</p></div>\n");
         add_form(r);
         if (has_x && has_y) {
-            add_pair(&r->out, &x, &y);
             add_answer(&r->out, &x, &y, &c, same);
+            add_pair(&r->out, &x, &y);
         }
         page_end(r);
     }

@@ -165,7 +165,8 @@ bool fade_page(struct request *r, struct error *err)
         return false;
     page_begin(r, "Fade", "Fade");
     html_addf(o,
-              "<div class=\"head\"><h1>How a bath fades</h1><p>%s</p></div>\n",
+              "<div class=\"head\"><h1>How the exhausts of a bath "
+              "fade</h1><p>%s</p></div>\n",
               bath ? f.bath : "Choose one.");
     ok = add_choice(r, bath, err);
     if (bath) {

@@ -64,8 +64,8 @@ static void add_form(struct request *r)
               "<p class=\"or\"><label for=\"like\">or near skein</label><input "
               "id=\"like\" name=\"like\" value=\"%s\" size=\"6\"> <label "
               "for=\"colour\">or a colour</label><input id=\"colour\" "
-              "name=\"colour\" value=\"%s\" size=\"14\" placeholder=\"L,a,b or "
-              "#6b6b2e\" autocomplete=\"off\"></p>\n",
+              "name=\"colour\" value=\"%s\" size=\"14\" placeholder=\"L,a,b\" "
+              "autocomplete=\"off\"></p>\n",
               pairs_get(&r->query, "q"), pairs_get(&r->query, "like"),
               pairs_get(&r->query, "colour"));
     narrow_fields(r);
@@ -142,13 +142,19 @@ static void add_row(struct text *o, const struct find_row *row, bool tied,
 }
 
 static void add_title(struct text *o, const struct find_request *f,
-                      const struct find_answer *a)
+                      const struct find_answer *a, const char *with)
 {
     html_addf(o, "<h2 id=\"h-r\">%zu skein%s", a->found,
               a->found == 1 ? "" : "s");
-    if (f->words)
+    if (with)
+        html_addf(o, " with %s", with);
+    else if (f->words)
         html_addf(o, " for %s", f->words);
     text_add(o, "</h2>\n<p class=\"quiet\">");
+    if (f->words && !a->found)
+        text_add(o, "No colour name has these words, no tag, no dyer's own "
+                    "word for a colour, and nothing in the cupboard is called "
+                    "so. A colour is brown, olive, dark reddish orange ...");
     if (a->has_like)
         html_addf(o, "Nearest to skein %s first. ", a->like.label);
     else if (a->ranked)
@@ -161,7 +167,7 @@ static void add_title(struct text *o, const struct find_request *f,
 }
 
 static void add_list(struct request *r, const struct find_request *f,
-                     const struct find_answer *a)
+                     const struct find_answer *a, const char *with)
 {
     struct text *o = &r->out;
     double top = 1;
@@ -170,7 +176,7 @@ static void add_list(struct request *r, const struct find_request *f,
         if (!isnan(a->row[i].de00))
             top = fmax(top, fmin(60, a->row[i].at_most));
     text_add(o, "<section aria-labelledby=\"h-r\">");
-    add_title(o, f, a);
+    add_title(o, f, a, with);
     add_strip(o, a);
     text_add(o, "<ol class=\"hits\">\n");
     for (size_t i = 0; i < a->count; i++)
@@ -311,21 +317,88 @@ static bool add_map(struct request *r, const struct find_request *f,
     return true;
 }
 
+/* The material of that name, or the only one whose name has it in it; *label is
+ * owned, NULL when there is none. */
+static bool find_material(struct request *r, const char *words, char **label,
+                          struct error *err)
+{
+    struct error none;
+    struct text t = {0};
+    int64_t *ids = NULL, id;
+    size_t n = 0, like = 0;
+    bool ok = true;
+
+    *label = NULL;
+    if (record_find(r->book, NOUN_MATERIAL, words, &id, &none)) {
+        ok = record_label(r->book, NOUN_MATERIAL, id, &t, err);
+        *label = text_take(&t);
+        return ok;
+    }
+    ok = record_ids(r->book, NOUN_MATERIAL, false, &ids, &n, err);
+    for (size_t i = 0; ok && i < n; i++) {
+        ok = record_label(r->book, NOUN_MATERIAL, ids[i], &t, err);
+        if (text_contains(text_str(&t), words) && !like++)
+            *label = text_take(&t);
+        text_clear(&t);
+    }
+    free(ids);
+    if (like > 1) {
+        free(*label);
+        *label = NULL;
+    }
+    return ok;
+}
+
+/* Words that gave nothing may be what a skein was dyed, mordanted or dipped
+ * with: then those. *with is how the book calls it; owned. */
+static bool find_with(struct request *r, struct find_request *f,
+                      struct find_answer *a, char **with, struct error *err)
+{
+    static const char *const kinds[] = {"dyestuff", "mordant", "dip"};
+
+    if (a->found || !f->words)
+        return true;
+    if (!find_material(r, f->words, with, err))
+        return false;
+    if (!*with)
+        return true;
+    for (size_t i = 0; i < ARRAY_LEN(kinds) && !a->found; i++) {
+        struct find_request q = *f;
+        q.words = NULL;
+        if (!ask_filter_read(r->book, &q.filter, "ever", "yes", err) ||
+            !ask_filter_read(r->book, &q.filter, kinds[i], *with, err))
+            return false;
+        find_answer_clear(a);
+        *a = (struct find_answer){0};
+        if (!ask_find(r->book, &q, a, err))
+            return false;
+    }
+    f->words = NULL;
+    return true;
+}
+
 bool find_page(struct request *r, struct error *err)
 {
     struct find_request f;
-    struct find_answer a;
+    struct find_answer a = {0};
+    char *with = NULL;
     bool ok;
 
     if (!read_request(r, &f, err) || !ask_find(r->book, &f, &a, err))
         return false;
+    if (!find_with(r, &f, &a, &with, err)) {
+        find_answer_clear(&a);
+        free(with);
+        return false;
+    }
     page_begin(r, "Find", "Find");
     add_form(r);
     text_add(&r->out, "<div class=\"found\">\n");
-    add_list(r, &f, &a);
+    add_list(r, &f, &a, with);
     ok = add_map(r, &f, &a, err);
     text_add(&r->out, "</div>\n");
     page_end(r);
     find_answer_clear(&a);
+    free(with);
     return ok;
 }

@@ -122,6 +122,9 @@ static void add_table(struct request *r, const struct grid *g)
 {
     struct text *o = &r->out;
 
+    if (g->columns > 2)
+        text_add(o, "<p class=\"small quiet onward\">It goes on to the right: "
+                    "push it.</p>\n");
     text_add(o, "<div class=\"gridwrap\" tabindex=\"0\" role=\"region\" "
                 "aria-label=\"Grid\"><table class=\"cells\"><thead><tr><td>"
                 "</td>");

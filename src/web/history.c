@@ -26,18 +26,18 @@ static void add_moment(struct text *o, const struct history_act *a)
 static void add_act(struct request *r, const struct history_act *a)
 {
     struct text *o = &r->out;
+    bool begins = !strcmp(a->what, "init");
 
     html_addf(o, "<tr><td class=\"num\">%lld</td><td>", (long long)a->id);
     add_moment(o, a);
     html_addf(o, "</td><td>%s", a->what);
     if (a->undoes)
         html_addf(o, " of %lld", (long long)a->undoes);
-    html_addf(o, "</td><td>%s</td><td>%s</td><td>",
-              strcmp(a->what, "init") ? a->about : NULL,
-              a->device ? a->device : "command line");
+    html_addf(o, "</td><td>%s</td><td class=\"quiet\">%s</td><td>",
+              begins ? "" : a->about, a->device ? a->device : "command line");
     if (a->undone) {
         text_add(o, "undone");
-    } else {
+    } else if (!begins) {
         page_form(r, "/undo", NULL);
         html_addf(o,
                   "<input type=\"hidden\" name=\"act\" value=\"%lld\">"
@@ -54,11 +54,12 @@ static bool all_acts(struct request *r, struct error *err)
 
     if (!history_acts(r->book, ACTS, &acts, &n, err))
         return false;
-    text_add(&r->out, "<div class=\"head\"><h1>History</h1><p>What was done, "
-                      "the newest first. Nothing is ever lost.</p></div>\n"
-                      "<table class=\"acts-done\"><thead><tr><th>act</th><th>"
-                      "when</th><th>what</th><th>about</th><th>from</th><th>"
-                      "take it back</th></tr></thead><tbody>\n");
+    text_add(&r->out,
+             "<div class=\"head\"><h1>History</h1><p>What was done, "
+             "the newest first. Nothing is ever lost.</p></div>\n"
+             "<table class=\"acts-done acts-each\"><thead><tr><th>act</th><th>"
+             "when</th><th>what</th><th>about</th><th>from</th><th>"
+             "take it back</th></tr></thead><tbody>\n");
     for (size_t i = 0; i < n; i++)
         add_act(r, &acts[i]);
     text_add(&r->out, "</tbody></table>\n");
@@ -120,7 +121,7 @@ bool history_page(struct request *r, struct error *err)
     const struct noun *noun = named(r, &id);
     bool ok;
 
-    page_begin(r, "History", "More");
+    page_begin(r, "History", "History");
     ok = noun ? of_record(r, noun, id, err) : all_acts(r, err);
     page_end(r);
     return ok;

@@ -463,14 +463,15 @@ static void query_add(struct text *to, const char *name, const char *words)
     html_url(to, words);
 }
 
-static void query_dose(struct text *to, const struct sheet_dose *d)
+static void query_dose(struct text *to, const char *name,
+                       const struct sheet_dose *d)
 {
     struct text words = {0};
 
     text_addf(&words, "%s%s%s", d->none ? "none" : d->what,
               d->words && !d->none ? ": " : "",
               d->words && !d->none ? d->words : "");
-    query_add(to, d->role, text_str(&words));
+    query_add(to, name, text_str(&words));
     text_clear(&words);
 }
 
@@ -481,6 +482,36 @@ static const char *fact(const struct record *rec, const char *name)
     return f ? f->words : NULL;
 }
 
+/* What the skein was mordanted with before that dyeing and dipped in since,
+ * with the amounts, and its weight. */
+static bool query_life(struct request *r, struct text *to,
+                       const struct sheet_entry *e, int64_t dye,
+                       struct error *err)
+{
+    struct skein_sheet s;
+    const char *now = "mordant";
+
+    if (!sheet_of_skein(r->book, e->skein.id, &s, err))
+        return false;
+    for (size_t i = 0; i < s.steps; i++) {
+        const struct sheet_step *step = &s.step[i];
+        const struct life_event *event = &step->event;
+        if (event->kind != LIFE_STEP)
+            continue;
+        if (event->treatment_id == dye)
+            now = "dip";
+        for (size_t d = 0; d < step->doses.count; d++)
+            if (!strcmp(event->treatment, now))
+                query_dose(
+                    to,
+                    strcmp(step->doses.dose[d].role, "assist") ? now : "assist",
+                    &step->doses.dose[d]);
+    }
+    query_add(to, "weight", fact(&s.skein, "weight"));
+    skein_sheet_clear(&s);
+    return true;
+}
+
 /* The log form with the shared facts of the newest pot in it. */
 bool log_again(struct request *r, struct error *err)
 {
@@ -488,13 +519,14 @@ bool log_again(struct request *r, struct error *err)
     size_t n = 0;
     struct pot_sheet pot;
     struct text to = {0};
+    bool ok = true;
 
     if (!record_ids(r->book, NOUN_BATH, false, &ids, &n, err))
         return false;
     text_add(&to, "/log");
     if (n && sheet_of_pot(r->book, ids[n - 1], &pot, err)) {
         for (size_t i = 0; i < pot.doses.count; i++)
-            query_dose(&to, &pot.doses.dose[i]);
+            query_dose(&to, pot.doses.dose[i].role, &pot.doses.dose[i]);
         if (pot.rounds) {
             const struct sheet_round *round = &pot.round[0];
             query_add(&to, "temperature",
@@ -504,9 +536,8 @@ bool log_again(struct request *r, struct error *err)
             query_add(&to, "ph", round->ph);
             if (round->entries) {
                 const struct sheet_entry *e = &round->entry[0];
-                query_add(&to, "mordant", e->mordants);
-                query_add(&to, "dip", e->dips);
                 query_add(&to, "fibre", e->skein.fibre);
+                ok = query_life(r, &to, e, round->treatment.id, err);
             }
         }
         query_add(&to, "water", fact(&pot.bath, "water"));
@@ -516,5 +547,5 @@ bool log_again(struct request *r, struct error *err)
     request_go(r, "%s", text_str(&to));
     text_clear(&to);
     free(ids);
-    return true;
+    return ok;
 }

@@ -100,9 +100,15 @@ static void add_easel(const struct view *v)
         add_box(v, pairs_nth(&r->form, "box", i), text_str(&flag));
         text_clear(&flag);
     }
-    text_add(o, "</g></svg></div>\n<p class=\"small quiet hint\" data-script "
-                "hidden>Tap the grey card, then each skein, or drag over "
-                "it, well inside its edges. Tap a box to move it or to change "
+    html_addf(o,
+              "</g></svg></div>\n<p class=\"small quiet hint\" data-script "
+              "hidden>%s",
+              pairs_get(&r->form, "card-box")
+                  ? "Is the box well inside the card? Then tap each skein, or "
+                    "drag over it, well inside its edges."
+                  : "Tap the grey card, then each skein, or drag over it, well "
+                    "inside its edges.");
+    text_add(o, " Tap a box to move it or to change "
                 "it by its "
                 "grips, or use the keys: arrows move the chosen box, Shift and "
                 "arrows change its size, Delete takes it away, Tab goes to the "
@@ -167,7 +173,11 @@ static void add_card_result(const struct view *v)
         add_void(o);
     text_add(o, "</div>");
     if (!a->ok)
-        html_addf(o, "<p>%s</p>", a->why.text);
+        html_addf(o, "<p>%s.%s</p>", a->why.text,
+                  strstr(a->why.text, "box")
+                      ? ""
+                      : " Is the box well inside the card, and on nothing "
+                        "else?");
     else if (card->known)
         html_addf(o, "<p class=\"small quiet\">taken as L* %.1f</p>",
                   card->lab.L);

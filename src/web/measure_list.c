@@ -1,6 +1,7 @@
 /* Where measuring begins: a photo is taken or chosen, or one that is kept is
  * measured again. */
 #include <stdlib.h>
+#include <string.h>
 
 #include "base/mem.h"
 #include "book/record.h"
@@ -78,6 +79,17 @@ static bool add_skeins(struct request *r, int64_t photo, struct error *err)
     return ok;
 }
 
+/* A camera's name, of which models often begin with the make: that once. */
+static const char *camera_words(const char *camera)
+{
+    size_t n = strcspn(camera, " ");
+
+    return camera[n] && !strncmp(camera, camera + n + 1, n) &&
+                   (camera[2 * n + 1] == ' ' || !camera[2 * n + 1])
+               ? camera + n + 1
+               : camera;
+}
+
 static bool add_photo(struct request *r, int64_t id, const char *skein,
                       struct error *err)
 {
@@ -98,7 +110,8 @@ static bool add_photo(struct request *r, int64_t id, const char *skein,
               "decoding=\"async\"><span>photo %lld</span></a><p "
               "class=\"small\">%s%s%s</p><p class=\"tied\">",
               (long long)id, (long long)id, on ? on->words : "day not known",
-              camera ? " \xC2\xB7 " : "", camera ? camera->words : NULL);
+              camera ? " \xC2\xB7 " : "",
+              camera ? camera_words(camera->words) : NULL);
     ok = add_skeins(r, id, err);
     text_add(o, "</p></li>\n");
     record_clear(&photo);

@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "assets.h"
+#include "base/day.h"
 #include "base/mem.h"
 #include "html.h"
 #include "server.h"
@@ -52,6 +53,15 @@ void page_hank(struct text *out, enum hank kind, const struct lab *lab)
     tone(out, "color", *lab, 8);
     html_addf(out, " aria-hidden=\"true\"><use href=\"#%s\"/></svg>",
               shapes[kind]);
+}
+
+void page_tag(struct text *out, const char *more, const char *label,
+              const char *code)
+{
+    html_addf(out, "<span class=\"tag%s\">%s", more, label);
+    if (code)
+        html_addf(out, " <small>%s</small>", code);
+    text_add(out, "</span>");
 }
 
 static void add_swatch(struct text *out, const char *class,
@@ -143,6 +153,7 @@ static const struct {
     {"Grid", "/grid", false},
     {"Fade", "/fade", false},
     {"Cupboard", "/cupboard", true},
+    {"History", "/history", false},
 };
 
 /* The thumb bar on a phone. */
@@ -199,7 +210,8 @@ static void own_address(const struct request *r, struct text *out)
     text_add(out, r->path);
     for (size_t i = 0; i < r->query.count; i++) {
         const struct pair *p = &r->query.pair[i];
-        if (!strcmp(p->name, "saved") || !strcmp(p->name, "undone"))
+        if (!strcmp(p->name, "saved") || !strcmp(p->name, "undone") ||
+            !strcmp(p->name, "withdrawn"))
             continue;
         text_add(out, strchr(text_str(out), '?') ? "&" : "?");
         html_url(out, p->name);
@@ -275,6 +287,7 @@ static void add_thumbs(struct request *r, const char *here)
 static void add_saved(struct request *r)
 {
     const char *act = pairs_get(&r->query, "saved");
+    bool away = pairs_get(&r->query, "withdrawn") != NULL;
 
     if (pairs_get(&r->query, "undone"))
         text_add(&r->out, "<p class=\"saved\" role=\"status\">Taken back. "
@@ -284,9 +297,9 @@ static void add_saved(struct request *r)
     page_form(r, "/undo", "class=\"saved\" role=\"status\"");
     html_addf(&r->out,
               "<input type=\"hidden\" name=\"act\" value=\"%s\">"
-              "<span>Saved.</span> <button type=\"submit\">Undo</button>"
+              "<span>%s</span> <button type=\"submit\">Undo</button>"
               "</form>\n",
-              act);
+              act, away ? "Withdrawn." : "Saved.");
 }
 
 void page_saved(struct request *r, const char *address)
@@ -326,9 +339,10 @@ void page_script(struct request *r, const char *name)
 
 void page_end(struct request *r)
 {
-    char *at;
+    char *at, today[11];
 
-    text_add(&r->out, "</main>\n");
+    day_iso(day_today(), today);
+    html_addf(&r->out, "<p class=\"paper\">hanklab, %s</p>\n</main>\n", today);
     add_thumbs(r, r->here);
     text_add(&r->out, "</body>\n</html>\n");
     at = strstr(r->out.s, SHAPES_HERE);

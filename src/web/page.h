@@ -42,6 +42,11 @@ void page_swatch_fill(struct text *out, const struct lab *lab,
 void page_swatch_cell(struct text *out, const struct lab *lab,
                       const char *words);
 
+/* A tag with the skein's number and, small beside it, the code pencilled on the
+ * real one; more: " part" and the like. */
+void page_tag(struct text *out, const char *more, const char *label,
+              const char *code);
+
 /* "#6c3b36"; *outside as srgb8_from_lab, may be NULL. */
 void page_colour(struct text *out, struct lab lab, int *outside);
 

@@ -83,9 +83,8 @@ static void add_hank(struct text *o, const struct ask_skein *s)
                   : ask_lack_words(s->lack, false));
     page_hank(o, HANK_HUNG, has ? &s->reading.colour.lab : NULL);
     text_add(o, "<span class=\"string\"></span>");
-    text_add(o, unfinished(s) ? "<span class=\"tag part\">"
-                              : "<span class=\"tag\">");
-    html_addf(o, "%s</span><span class=\"lane\">%s", s->label,
+    page_tag(o, unfinished(s) ? " part" : "", s->label, s->code);
+    html_addf(o, "<span class=\"lane\">%s",
               lane.len ? text_str(&lane) : "\xE2\x80\x93");
     if (has)
         srgb8_from_lab(s->reading.colour.lab, &outside);

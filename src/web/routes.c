@@ -31,6 +31,7 @@ static const struct {
     {"/fade", fade_page, NULL, false},
     {"/history", history_page, NULL, false},
     {"/back-to", NULL, back_to_do, false},
+    {"/withdrawn", withdrawn_page, NULL, false},
     {"/cupboard", cupboard_page, NULL, false},
     {"/more", more_page, NULL, false},
     {"/withdraw", NULL, withdraw_do, false},

@@ -22,6 +22,7 @@ page_handler more_page;
 page_handler record_page;
 page_handler record_save;
 page_handler withdraw_do;
+page_handler withdrawn_page;
 page_handler cupboard_page;
 page_handler find_page;
 page_handler compare_page;

@@ -223,11 +223,12 @@ static bool add_top(struct request *r, const struct skein_sheet *s,
     text_add(o, "<div class=\"skein-top\">\n<div class=\"peg\"><span "
                 "class=\"stub\"></span>");
     page_hank(o, HANK_LARGE, has ? &now->reading.colour.lab : NULL);
+    text_add(o, "<span class=\"string\"></span>");
+    page_tag(o, " big", now->label, now->code);
     html_addf(o,
-              "<span class=\"string\"></span><span class=\"tag big\">%s</span>"
               "</div>\n<div class=\"skein-mid\">\n<header class=\"skein-head\">"
               "<h1>Skein %s",
-              now->label, now->label);
+              now->label);
     if (name || own)
         html_addf(o, " <span class=\"own\">%s</span>", own ? own : name);
     html_addf(o, "</h1>\n<p>%s%s%s",

@@ -56,9 +56,10 @@ bool more_page(struct request *r, struct error *err)
     } rows[] = {
         {"/compare", "Compare", "two skeins side by side"},
         {"/grid", "Grid", "mean colours by two things"},
-        {"/fade", "Fade", "how a bath went from round to round"},
+        {"/fade", "Fade", "how the exhausts of a bath fade"},
         {"/cupboard", "Cupboard", "materials, supplies, yarns, waters, cards"},
         {"/history", "History", "what was done, and taking it back"},
+        {"/withdrawn", "Withdrawn", "what was put away, and bringing it back"},
     };
 
     (void)err;

@@ -43,7 +43,7 @@ const pages = [
   '/compare', '/compare?a=1&b=2', '/grid', '/grid?rows=round&pin=first bath,alum',
   '/fade', '/fade?bath=1', '/cupboard', '/record/material/1', '/record/skein',
   '/record/skein/1', '/record/card/1', '/record/supply', '/more', '/history',
-  '/history?noun=skein&id=1', '/treat', '/treat?skein=1&kind=wash', '/cut?skein=1',
+  '/history?noun=skein&id=1', '/withdrawn', '/find?q=tansy', '/treat', '/treat?skein=1&kind=wash', '/cut?skein=1',
   '/record/reading?skein=1', '/record/sight?skein=1', '/skein/9999',
   '/measure', '/measure?skein=3', '/measure/3', '/measure/1?skein=1', ...(process.env.MORE_PAGES || '').split(' ').filter(Boolean),
 ];

@@ -212,6 +212,11 @@ async function tasks(name, options, browser) {
     await page.getByRole('button', { name: 'Find' }).click();
     assert.match(page.url(), /q=olive/);
     assert.match(await text(page), /2 skeins for olive/);
+    await page.goto(`${url}find?q=madder`); // what a skein was dyed with, not a colour
+    assert.match(await text(page), /[1-9]\d* skeins with madder root/);
+    await page.goto(`${url}find?q=no-such-word`);
+    assert.match(await text(page), /0 skeins for no-such-word[^]*No colour name/);
+    await page.goto(`${url}find?q=olive`);
     await page.getByRole('link', { name: 'Lay the first two side by side' }).click();
     assert.match(await text(page), /different|match|cannot tell/);
     await page.goto(`${url}grid?mordant=alum`);
@@ -317,10 +322,22 @@ async function tasks(name, options, browser) {
     assert.doesNotMatch(await text(page), /rain from the barrel/);
     await page.goto(`${url}record/skein/3`);
     await page.getByRole('button', { name: 'Withdraw' }).click();
-    await page.goto(`${url}record/skein/3`);
-    await page.getByRole('button', { name: 'Bring back' }).click();
+    await page.getByText('Withdrawn.').waitFor();
+    await page.goto(`${url}cupboard`);
+    await page.getByRole('link', { name: 'What was withdrawn' }).click();
+    await page.locator('li').filter({
+      has: page.getByRole('link', { name: 'skein 3', exact: true }) })
+      .getByRole('button', { name: 'Bring back' }).click();
+    await page.getByText('Saved.').waitFor();
     await page.goto(url);
     assert.match(await text(page), /\b3\b/);
+    // Undo stands on the screen, beside each act but the book's own beginning.
+    await page.goto(`${url}history`);
+    const undo = page.getByRole('button', { name: 'Undo' });
+    const { x, width } = await undo.first().boundingBox();
+    assert.ok(x + width <= options.viewport.width, `Undo ends at ${x + width}`);
+    assert.doesNotMatch(await page.getByRole('row').filter({ hasText: 'init' })
+      .first().innerText(), /Undo/);
   });
 
   await context.close();
