@@ -263,6 +263,27 @@ static void test_editors_and_special_modes_are_noted(void **state)
     }
 }
 
+/* Exif 2.32, 4.6.5: SceneCaptureType, Contrast, Saturation. */
+static void test_how_the_camera_was_set_to_render_is_read(void **state)
+{
+    const struct exif_field f[] = {{EXIF_IFD0, 0x0110, TEXT, 0, "Oravis", {0}},
+                                   {EXIF_SUB, 0xA406, SHORT, 1, NULL, {3}},
+                                   {EXIF_SUB, 0xA408, SHORT, 1, NULL, {2}},
+                                   {EXIF_SUB, 0xA409, SHORT, 1, NULL, {1}}};
+    struct photo p = with_fields("settings", false, f, ARRAY_LEN(f));
+
+    (void)state;
+    assert_int_equal(p.scene, 3);
+    assert_int_equal(p.contrast, 2);
+    assert_int_equal(p.saturation, 1);
+    photo_clear(&p);
+    p = with_fields("unsaid", false, f, 1);
+    assert_int_equal(p.scene, 0);
+    assert_int_equal(p.contrast, 0);
+    assert_int_equal(p.saturation, 0);
+    photo_clear(&p);
+}
+
 static void test_of_two_exif_segments_the_first_is_used(void **state)
 {
     static const struct exif_field
@@ -413,6 +434,7 @@ int main(void)
         cmocka_unit_test(test_names_become_printable),
         cmocka_unit_test(test_numbers_that_say_nothing_are_not_numbers),
         cmocka_unit_test(test_editors_and_special_modes_are_noted),
+        cmocka_unit_test(test_how_the_camera_was_set_to_render_is_read),
         cmocka_unit_test(test_of_two_exif_segments_the_first_is_used),
         cmocka_unit_test(test_damaged_exif_is_noted_and_the_rest_read),
         cmocka_unit_test(test_damaged_exif_does_not_stop_the_photo),

@@ -80,6 +80,8 @@ struct photo {
     char taken[20];                         /* "2026-05-03 14:05:06" or "" */
     double exposure_s, f_number, iso;       /* NaN when not said */
     bool has_gps; /* Exif or XMP says where it was taken */
+    /* Exif's numbers for how the camera was set to render; 0: as usual. */
+    int scene, contrast, saturation;
 };
 
 /* All zero is an empty one. */

@@ -28,6 +28,9 @@ enum tag {
     TAG_COLOUR_SPACE = 0xA001,
     TAG_INTEROP_IFD = 0xA005,
     TAG_CUSTOM_RENDERED = 0xA401,
+    TAG_SCENE = 0xA406,
+    TAG_CONTRAST = 0xA408,
+    TAG_SATURATION = 0xA409,
 };
 
 /* Where the directories are, and what the colour space is judged from. */
@@ -52,6 +55,15 @@ static void take_text(struct tiff *t, const struct tiff_field *f, char out[64])
         t->damaged = true;
     else if (!out[0])
         printable_copy(f->value, f->size, out, 64);
+}
+
+/* One of the few numbers that a setting has; 0 is its default. */
+static void take_setting(struct tiff *t, const struct tiff_field *f, int *out)
+{
+    uint32_t x;
+
+    if (tiff_whole(t, f, 0, &x) && x < 100)
+        *out = (int)x;
 }
 
 /* A positive number, whole or broken; the first one said wins. */
@@ -182,6 +194,15 @@ static void visit_exif(void *self, struct tiff *t, const struct tiff_field *f)
     case TAG_CUSTOM_RENDERED:
         if (tiff_whole(t, f, 0, &x) && x != 0)
             r->out->rendered = true;
+        break;
+    case TAG_SCENE:
+        take_setting(t, f, &r->out->scene);
+        break;
+    case TAG_CONTRAST:
+        take_setting(t, f, &r->out->contrast);
+        break;
+    case TAG_SATURATION:
+        take_setting(t, f, &r->out->saturation);
         break;
     case TAG_INTEROP_IFD:
         take_ifd(t, f, &r->interop_ifd);

@@ -20,6 +20,7 @@ struct exif {
     char taken[20];                         /* "2026-05-03 14:05:06" or "" */
     double exposure_s, f_number, iso;       /* NaN when not said */
     bool rendered;                          /* CustomRendered is not 0 */
+    int scene, contrast, saturation;        /* as of struct photo */
     bool has_gps;                           /* a latitude or longitude */
 };
 

@@ -265,6 +265,9 @@ static void read_exif(struct header *head, const struct segment *s)
     out->f_number = exif.f_number;
     out->iso = exif.iso;
     out->has_gps = exif.has_gps;
+    out->scene = exif.scene;
+    out->contrast = exif.contrast;
+    out->saturation = exif.saturation;
     if (exif.damaged)
         out->notes |= PHOTO_NOTE_EXIF_DAMAGED;
     if (exif.orientation == EXIF_TURN_ODD)
