@@ -167,7 +167,7 @@ static void test_every_noun_is_added_shown_listed_edited_withdrawn(void **state)
 
     (void)state;
     for (size_t i = 0; i < noun_count; i++) {
-        if (!cli_noun_is_command(&nouns[i]))
+        if (!cli_noun_is_command(&nouns[i]) || nouns[i].id == NOUN_CAMERA)
             continue;
         if (!walks[i].add) {
             fail_msg("no walk for %s", nouns[i].name);
@@ -176,7 +176,8 @@ static void test_every_noun_is_added_shown_listed_edited_withdrawn(void **state)
         walk(nouns[i].name, walks[i].add, walks[i].field, walks[i].words);
         walked++;
     }
-    assert_int_equal(walked, NOUN_COUNT - 1); /* a region has no command */
+    /* A region has no command; a camera is learnt (cli/measure-camera.cmd). */
+    assert_int_equal(walked, NOUN_COUNT - 2);
 }
 
 static void test_acts_are_listed_and_shown(void **state)

@@ -168,6 +168,46 @@ static void test_charts_read_nearer_the_more_of_them_is_known(void **state)
     table_clear(&t);
 }
 
+/* Two photographs by one camera: what one shows of it brings the other, by a
+ * grey alone, as near as that one's own greys would: from 7 to about 3. By the
+ * whole chart nearer still, which flatters: it is the same chart. */
+static void test_a_camera_learnt_from_one_chart_serves_the_next(void **state)
+{
+    static const char *const image[] = {"charts/booth-dslr-a.jpg",
+                                        "charts/booth-dslr-b.jpg"};
+    struct table t;
+
+    (void)state;
+    if (!photos())
+        skip();
+    t = photo_table("chart-patches.csv");
+    for (int i = 0; i < 4; i++) {
+        const char *from = image[i % 2], *to = image[1 - i % 2];
+        const bool whole = i >= 2;
+        const struct chart learnt = chart_of(&t, from);
+        const struct camera camera =
+            chart_camera(&learnt, from,
+                         whole ? CHART_KNOWN_ALL_OTHER : CHART_KNOWN_NEUTRALS);
+        struct chart c = chart_of(&t, to);
+        struct cover inside = {0};
+        struct error err = {0};
+        struct errors e;
+        bool ok;
+
+        c.camera = &camera;
+        e = chart_read(&c, to, CHART_KNOWN_CARD, &inside, &ok, &err);
+        check_ok(ok, &err);
+        printf("#   %s by %s of %s: mean %.2f, worst %.2f dE00; %zu of %zu "
+               "coordinates within 2 sigmas\n",
+               to, whole ? "the chart" : "the greys", from, errors_mean(&e),
+               e.worst, inside.within, inside.of);
+        assert_int_equal(e.n, 18);
+        assert_true(errors_mean(&e) < (whole ? 2.4 : 3.2));
+        assert_true(cover_pct(inside) >= 90);
+    }
+    table_clear(&t);
+}
+
 /* The glossy card lies in veiling glare: more than half of its patches are
  * refused, or warned of by light unlike the card's. */
 static void test_glare_is_flagged(void **state)
@@ -431,6 +471,7 @@ int main(void)
         cmocka_unit_test(test_fixtures_read_as_their_truth_says),
         cmocka_unit_test(test_charts_read_as_near_as_one_grey_card_allows),
         cmocka_unit_test(test_charts_read_nearer_the_more_of_them_is_known),
+        cmocka_unit_test(test_a_camera_learnt_from_one_chart_serves_the_next),
         cmocka_unit_test(test_glare_is_flagged),
         cmocka_unit_test(test_three_profiles_of_one_scene_agree),
         cmocka_unit_test(test_odd_files_are_read_rightly_or_refused_in_words),

@@ -135,15 +135,15 @@ static void a_book_from_before_the_shelf_gets_it(void **state)
     shelf_make(&shelf, 4);
     shelf_write(&shelf, book, 1, &ids);
     before = rebuilt_text(book);
-    check_ok(
-        store_exec(book,
-                   "DROP TABLE shelf; DROP TRIGGER history_reading_change; "
-                   "DROP TRIGGER history_region_change; "
-                   "ALTER TABLE reading DROP COLUMN corrected_by; "
-                   "ALTER TABLE region DROP COLUMN known; "
-                   "PRAGMA user_version = 1",
-                   &err),
-        &err);
+    check_ok(store_exec(book,
+                        "DROP TABLE shelf; DROP TABLE camera; DROP TRIGGER "
+                        "history_reading_change; "
+                        "DROP TRIGGER history_region_change; "
+                        "ALTER TABLE reading DROP COLUMN corrected_by; "
+                        "ALTER TABLE region DROP COLUMN known; "
+                        "PRAGMA user_version = 1",
+                        &err),
+             &err);
     book_close(book);
     check_ok(book_open(dir, &book, &err), &err);
     after = rebuilt_text(book);

@@ -74,6 +74,29 @@ static void test_repeat_limits_hold_as_often_as_they_say(void **state)
     free(all.shot);
 }
 
+/* What one photograph with steps says of a camera that bends the tones does for
+ * its next, in another light, beside the card alone. */
+static void test_a_kept_camera_serves_its_next_photograph(void **state)
+{
+    struct shots alone = shots_by_camera(40, 2025, false);
+    struct shots kept = shots_by_camera(40, 2025, true);
+    const struct errors before = shots_errors(&alone, false);
+    const struct errors after = shots_errors(&kept, false);
+    const struct cover c = shots_absolute(&kept);
+
+    (void)state;
+    printf("#   camera: mean %.2f, worst %.2f dE00 by the card alone; %.2f, "
+           "%.2f with the camera, %zu of %zu truths within the limits\n",
+           errors_mean(&before), before.worst, errors_mean(&after), after.worst,
+           c.within, c.of);
+    assert_true(c.of >= 110);
+    assert_true(errors_mean(&after) < 0.5 * errors_mean(&before));
+    assert_true(errors_mean(&after) < 0.9);
+    assert_true(cover_pct(c) >= 93);
+    free(alone.shot);
+    free(kept.shot);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -82,6 +105,7 @@ int main(void)
         cmocka_unit_test(
             test_absolute_limits_hold_for_light_and_cameras_by_chance),
         cmocka_unit_test(test_repeat_limits_hold_as_often_as_they_say),
+        cmocka_unit_test(test_a_kept_camera_serves_its_next_photograph),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -141,8 +141,9 @@ static struct shots shots_read(const char *folder)
     return all;
 }
 
-/* Measures the n shots of one photograph. */
-static void picture_measure(const char *folder, struct shot *shot, size_t n)
+/* Measures the n shots of one photograph; camera may be NULL. */
+static void picture_measure(const char *folder, struct shot *shot, size_t n,
+                            const struct camera *camera)
 {
     struct box boxes[8];
     const struct measure_request request = {
@@ -151,6 +152,8 @@ static void picture_measure(const char *folder, struct shot *shot, size_t n)
         .card = {shot[0].card_truth, 0.5, 0.3, 0.3, true},
         .region = boxes,
         .regions = n,
+        .camera = camera,
+        .cameras = camera != NULL,
     };
     struct measure_result *result;
     struct error err;
@@ -187,7 +190,7 @@ struct shots shots_of_folder(const char *folder)
 
     for (size_t i = 0, end; i < all.count; i = end) {
         end = picture_end(&all, i);
-        picture_measure(folder, all.shot + i, end - i);
+        picture_measure(folder, all.shot + i, end - i, NULL);
     }
     return all;
 }
@@ -234,6 +237,70 @@ struct shots shots_of_set(const char *kind, int count, int seed)
     file_remove(folder, "truth.csv");
     assert_int_equal(rmdir(folder), 0);
     return all;
+}
+
+/* What the steps of a drawn photograph say of its camera; they are those of
+ * src/tools/scene/random.c. */
+static struct camera steps_camera(const char *folder, const struct shot *shot)
+{
+    static const struct lab steps[] = {{94, -0.4, 1.2},
+                                       {80, -0.6, 0.3},
+                                       {66, -0.5, -0.2},
+                                       {36, -0.3, -0.4},
+                                       {21, 0.2, -0.5}};
+    struct measure_reference r[ARRAY_LEN(steps)] = {{.name = ""}};
+    const struct measure_request request = {
+        .card_box = shot->card,
+        .card = {shot->card_truth, 0.5, 0.3, 0.3, true},
+        .reference = r,
+        .references = ARRAY_LEN(steps)};
+    struct measure_result *out;
+    struct camera camera;
+    struct error err;
+    bool ok;
+
+    for (size_t i = 0; i < ARRAY_LEN(steps); i++) {
+        r[i].kind = MEASURE_NEUTRAL;
+        r[i].box = (struct box){288 + 52 * (int)i, 76, 40, 288};
+        r[i].value = (struct measure_card){steps[i], 0.5, 0.3, 0.3, true};
+    }
+    out = photo_measure(folder, shot->file, &request, &ok, &err);
+    if (!ok)
+        fail_msg("%s: %s", shot->file, err.text);
+    camera = out->learnt;
+    free(out);
+    return camera;
+}
+
+struct shots shots_by_camera(int count, int seed, bool kept)
+{
+    char folder[] = "/tmp/hanklab-truth-XXXXXX";
+    struct camera camera = {.points = 0};
+    struct shots all, out = {0};
+
+    if (!mkdtemp(folder))
+        fail_msg("no temporary folder");
+    set_draw("camera", count, seed, folder);
+    all = shots_read(folder);
+    out.shot = mem_new(all.count, sizeof *out.shot);
+    for (size_t i = 0, end; i < all.count; i = end) {
+        struct shot *shot = &all.shot[i];
+
+        end = picture_end(&all, i);
+        if (strstr(shot->file, "-a.jpg")) {
+            camera = steps_camera(folder, shot);
+        } else {
+            picture_measure(folder, shot, end - i,
+                            kept && camera.points ? &camera : NULL);
+            memcpy(out.shot + out.count, shot, (end - i) * sizeof *shot);
+            out.count += end - i;
+        }
+        file_remove(folder, shot->file);
+    }
+    free(all.shot);
+    file_remove(folder, "truth.csv");
+    assert_int_equal(rmdir(folder), 0);
+    return out;
 }
 
 size_t shots_pictures(const struct shots *all)
@@ -456,6 +523,8 @@ struct errors chart_read(const struct chart *c, const char *image,
             .references = known == CHART_KNOWN_CARD
                               ? 0
                               : references_of(c, known, c->n, r),
+            .camera = c->camera,
+            .cameras = c->camera != NULL,
             .region = c->box,
             .regions = c->n};
         struct measure_result *out =
@@ -466,4 +535,27 @@ struct errors chart_read(const struct chart *c, const char *image,
         free(out);
     }
     return e;
+}
+
+struct camera chart_camera(const struct chart *c, const char *image,
+                           enum chart_known known)
+{
+    struct measure_reference r[24];
+    const struct measure_request request = {
+        .card_box = c->card_box,
+        .card = {c->card, 0.5, 0.5, 0.5, true},
+        .reference = r,
+        .references = references_of(c, known, c->n, r)};
+    struct measure_result *out;
+    struct camera camera;
+    struct error err;
+    bool ok;
+
+    out = photo_measure(photos(), image, &request, &ok, &err);
+    if (!ok)
+        fail_msg("%s: %s", image, err.text);
+    camera = out->learnt;
+    snprintf(camera.from, sizeof camera.from, "the camera");
+    free(out);
+    return camera;
 }

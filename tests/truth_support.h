@@ -57,6 +57,11 @@ struct shots shots_of_folder(const char *folder);
  * and takes the folder away. */
 struct shots shots_of_set(const char *kind, int count, int seed);
 
+/* Draws pairs by chance, steps and then a card alone by one camera that bends
+ * the tones, and measures the latter; kept: with what the steps say of the
+ * camera. */
+struct shots shots_by_camera(int count, int seed, bool kept);
+
 size_t shots_pictures(const struct shots *all);
 
 /* The error of those that were read; plain: only of those in even light and
@@ -93,7 +98,8 @@ struct chart {
     struct box card_box, box[24];
     struct lab card, lab[24];
     bool colour[24];
-    char trust[24]; /* in the values: "maker", "nominal" ... */
+    const struct camera *camera; /* the book knows, or NULL */
+    char trust[24];              /* in the values: "maker", "nominal" ... */
     size_t n;
 };
 
@@ -121,5 +127,10 @@ enum chart_known {
 struct errors chart_read(const struct chart *c, const char *image,
                          enum chart_known known, struct cover *coordinates,
                          bool *ok, struct error *err);
+
+/* What a picture of a chart says of its camera, by its greys or by all of its
+ * patches. */
+struct camera chart_camera(const struct chart *c, const char *image,
+                           enum chart_known known);
 
 #endif

@@ -29,6 +29,7 @@ enum noun_id {
     NOUN_PHOTO,
     NOUN_SIGHT,
     NOUN_CARD,
+    NOUN_CAMERA,
     NOUN_READING,
     NOUN_REGION,
     NOUN_COUNT

@@ -110,14 +110,16 @@ struct photo_measured {
     int64_t card_id;                     /* as of struct photo_reading */
     bool wet;
     const char *assumed_profile; /* "" or NULL unless the dyer said */
+    int64_t *camera_id; /* set to the camera that is kept; NULL: none is */
 };
 
 /* Whether the place's reading is one to keep: it is someone's, and was not
  * refused. */
 bool photo_place_kept(const struct photo_measured *measured, size_t place);
 
-/* Keeps the picture and those readings in one act, "measure"; without any,
- * nothing. */
+/* Keeps the picture and those readings, and the camera that was learnt where it
+ * is wanted, in one act, "measure"; without any, nothing. ERR_INPUT when no
+ * camera was learnt. */
 bool photo_measured_keep(struct book *book,
                          const struct photo_measured *measured,
                          struct error *err);

@@ -15,6 +15,7 @@
 #include "base/error.h"
 #include "colour/lab.h"
 #include "colour/uncertainty.h"
+#include "measure/camera.h"
 #include "photo/photo.h"
 
 /* Stored with each reading; rises when the same bytes would give other
@@ -69,9 +70,13 @@ struct measure_request {
     const struct measure_reference *reference; /* borrowed */
     size_t references; /* 0..MEASURE_MAX_REFERENCES; they need a known card */
     const struct box *region; /* regions of them, borrowed */
-    size_t regions;           /* 1..MEASURE_MAX_REGIONS */
+    size_t regions;           /* 1..MEASURE_MAX_REGIONS; 0 with references */
     const bool *yarn; /* regions that are yarn for certain, borrowed, or NULL:
                          one of these that lies on the card is refused */
+    const struct camera *camera; /* cameras of them, borrowed: where one is this
+                                    picture's and nothing better is at hand,
+                                    its curve corrects the tones */
+    size_t cameras;
     enum measure_profile assume; /* counts only where the picture carries no
                                     sound profile of its own */
     bool daylight; /* the dyer says: daylight, no lamp; halves part B4 */
@@ -154,7 +159,9 @@ struct measure_result {
     struct lab card_before; /* the card through the profile alone */
     double gain[3];         /* Bradford cone gains */
     struct measure_method method;
-    struct measure_notes card_notes; /* of the card and the whole picture */
+    struct camera learnt;                /* of this camera, by the references */
+    char not_learnt[MEASURE_NOTE_BYTES]; /* why not, where it has no points */
+    struct measure_notes card_notes;     /* of the card and the whole picture */
     size_t regions;
     struct measure_region region[MEASURE_MAX_REGIONS];
 };

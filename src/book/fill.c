@@ -269,6 +269,7 @@ bool fill_new(struct book *book, const struct noun *noun, struct cells *cells,
     case NOUN_EXTRACTION:
     case NOUN_PHOTO:
     case NOUN_SIGHT:
+    case NOUN_CAMERA:
     case NOUN_REGION:
     case NOUN_COUNT:
         return true;
@@ -353,6 +354,7 @@ bool fill_edit(struct book *book, const struct noun *noun, int64_t id,
     case NOUN_EXTRACTION:
     case NOUN_PHOTO:
     case NOUN_SIGHT:
+    case NOUN_CAMERA:
     case NOUN_REGION:
     case NOUN_COUNT:
         return true;

@@ -288,6 +288,25 @@ static const struct field reading_fields[] = {
     NOTE,
 };
 
+static const struct field camera_fields[] = {
+    {"make", FIELD_TEXT, "make", OWN, "who made it"},
+    {"model", FIELD_TEXT, "model", OWN | N, "which one it is"},
+    {"mode", FIELD_TEXT, "mode", OWN, "how it was set"},
+    REF("photo", "photo", OWN | N, NOUN_PHOTO, "the photo it was learnt from"),
+    {"on", FIELD_DAY, "on", OWN, "when that was taken"},
+    {"neutrals", FIELD_WHOLE, "neutrals", OWN, "how many neutrals it shows"},
+    {"tones-off", FIELD_REAL, "tones_off", OWN,
+     "each neutral told by the others, L*"},
+    {"colours", FIELD_TEXT, "colours", OWN, "what a chart taught of colours"},
+    {"colours-off", FIELD_REAL, "colours_off", OWN,
+     "each patch told by the others, CIEDE2000"},
+    {"red", FIELD_TEXT, "red", INNER, "its curve, light as seen and as it is"},
+    {"green", FIELD_TEXT, "green", INNER, "its curve"},
+    {"blue", FIELD_TEXT, "blue", INNER, "its curve"},
+    {"matrix", FIELD_TEXT, "matrix", INNER, "from those to X, Y and Z"},
+    NOTE,
+};
+
 static const struct field region_fields[] = {
     REF("reading", "reading", OWN | N, NOUN_READING, "of which reading"),
     REF("photo", "photo", OWN | N, NOUN_PHOTO, "on which photo"),
@@ -346,6 +365,8 @@ const struct noun nouns[NOUN_COUNT] = {
         "A skein seen on a kept picture, with its ultraviolet glow."),
     ROW(NOUN_CARD, "card", "cards", cupboard, "dyer_id", card_fields,
         "A grey card, grey steps or a chart and its stated values."),
+    ROW(NOUN_CAMERA, "camera", "cameras", cupboard, NULL, camera_fields,
+        "What a camera does to tones, learnt from a photo with neutrals."),
     ROW(NOUN_READING, "reading", "readings", results, "dyer_id", reading_fields,
         "One colour of a skein or of an undyed yarn; never overwritten."),
     ROW(NOUN_REGION, "region", "regions", results, NULL, region_fields,

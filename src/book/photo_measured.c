@@ -7,6 +7,7 @@
 
 #include "base/mem.h"
 #include "base/text.h"
+#include "book/camera.h"
 #include "book/record.h"
 #include "book/store.h"
 
@@ -121,6 +122,9 @@ static bool keep_all(struct book *book, const struct photo_measured *m,
         if (photo_place_kept(m, i))
             ok = keep_reading(book, &r, &m->place[i], err);
     }
+    if (ok && m->camera_id)
+        ok = camera_record(book, &m->result->learnt, photo, m->result->taken,
+                           m->camera_id, err);
     text_clear(&known);
     return ok;
 }
@@ -130,7 +134,10 @@ bool photo_measured_keep(struct book *book, const struct photo_measured *m,
 {
     struct kept_file file;
 
-    if (!any_kept(m))
+    if (m->camera_id && !m->result->learnt.points)
+        return error_set(err, ERR_INPUT, "the camera cannot be kept: %s",
+                         m->result->not_learnt);
+    if (!any_kept(m) && !m->camera_id)
         return true;
     if (!photo_keep(book, m->data, m->size, &file, err) ||
         !book_act_begin(book, "measure", err))

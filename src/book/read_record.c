@@ -322,6 +322,7 @@ static const char *order_of(enum noun_id id)
     case NOUN_PH:
     case NOUN_PHOTO:
     case NOUN_SIGHT:
+    case NOUN_CAMERA:
     case NOUN_READING:
     case NOUN_REGION:
     case NOUN_COUNT:

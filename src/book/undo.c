@@ -132,6 +132,8 @@ static const char *how_used(enum noun_id user)
         return "poured over";
     case NOUN_SIGHT:
         return "seen on a photo";
+    case NOUN_CAMERA:
+        return "learnt from";
     case NOUN_DYER:
     case NOUN_MATERIAL:
     case NOUN_ALIAS:

@@ -9,6 +9,7 @@
 
 #include "base/json.h"
 #include "base/mem.h"
+#include "book/camera.h"
 #include "book/photo.h"
 #include "book/record.h"
 #include "cli/measure_find.h"
@@ -97,6 +98,14 @@ static bool boxed_once(const struct measure_job *job, struct error *err)
 static bool read_places(struct cli *cli, struct measure_job *job,
                         struct error *err)
 {
+    job->stores = cli_has(cli, "keep-camera");
+    if (job->stores && !measure_known_given(cli) &&
+        !cli_has(cli, "known-fibre") && !cli_has(cli, "known-skein"))
+        return cli_usage(cli, err,
+                         "--keep-camera goes with what shows the camera's "
+                         "tones: --neutral, --reference or --chart");
+    if (job->stores && !cli_book(cli, err))
+        return false;
     for (size_t i = 0; i < cli->given_count; i++) {
         const char *option = cli->given[i].option->name;
         const char *words = cli->given[i].value;
@@ -119,10 +128,11 @@ static bool read_places(struct cli *cli, struct measure_job *job,
         job->stores = job->stores || !plain;
         job->places++;
     }
-    return job->places || cli_usage(cli, err,
-                                    "say what to measure: --region X,Y,W,H or "
-                                    "--tap X,Y, or --skein 137=X,Y,W,H to keep "
-                                    "it; --auto looks for them");
+    return job->places || job->stores ||
+           cli_usage(cli, err,
+                     "say what to measure: --region X,Y,W,H or "
+                     "--tap X,Y, or --skein 137=X,Y,W,H to keep "
+                     "it; --auto looks for them");
 }
 
 static bool read_card(struct cli *cli, struct measure_job *job,
@@ -206,6 +216,20 @@ static bool known_as_card(struct cli *cli, struct measure_job *job,
                      "grey card lies with --card-box");
 }
 
+/* A book is welcome but not needed. */
+static bool read_cameras(struct cli *cli, struct measure_job *job,
+                         struct error *err)
+{
+    struct error none;
+
+    if (cli_has(cli, "no-camera") || !cli_book(cli, &none))
+        return true;
+    if (!cameras_read(cli->book, &job->cameras, &job->request.cameras, err))
+        return false;
+    job->request.camera = job->cameras;
+    return true;
+}
+
 static bool read_request(struct cli *cli, struct measure_job *job,
                          struct error *err)
 {
@@ -237,7 +261,7 @@ static bool read_request(struct cli *cli, struct measure_job *job,
     job->request.regions = job->places;
     job->request.reference = job->known.at;
     job->request.references = job->known.count;
-    return true;
+    return read_cameras(cli, job, err);
 }
 
 /* ---- keeping ----------------------------------------------------------------
@@ -255,6 +279,7 @@ static bool keep(struct cli *cli, struct measure_job *job, struct error *err)
         .card_id = job->card_id,
         .wet = cli_has(cli, "wet"),
         .assumed_profile = cli_value(cli, "assume-profile"),
+        .camera_id = cli_has(cli, "keep-camera") ? &job->camera_id : NULL,
     };
 
     if (!job->stores)
@@ -282,6 +307,7 @@ void measure_job_free(struct measure_job *job)
 {
     if (!job)
         return;
+    free(job->cameras);
     free(job->data);
     free(job->result);
     free(job);
@@ -368,6 +394,8 @@ static bool run(struct cli *cli, struct error *err)
                          set ? "the photos stand in the file of --set: name "
                                "none beside it"
                              : "name the photo to measure, or a --set of them");
+    if (cli_has(cli, "keep-camera") && (set || cli_has(cli, "and")))
+        return cli_usage(cli, err, "--keep-camera takes one photo");
     return set || cli_has(cli, "and") ? measure_set(cli, err)
                                       : run_one(cli, err);
 }
@@ -392,6 +420,9 @@ static const struct cli_option options[] = {
     {"chart", "FILE", "a chart's values, CGATS text or CSV"},
     {"chart-corners", "x,y x,y x,y x,y",
      "where it lies: round its patches from the first", CLI_FOUR},
+    {"keep-camera", NULL,
+     "keep what these show of the camera, for its photos with a card alone"},
+    {"no-camera", NULL, "use no camera that was kept"},
     {"region", "X,Y,W,H", "measure this and only print it", CLI_MANY},
     {"tap", "X,Y", "the same, of the skein around this place", CLI_MANY},
     {"skein", "N=X,Y,W,H", "measure this skein and keep it", CLI_MANY},

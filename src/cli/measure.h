@@ -30,7 +30,9 @@ struct measure_job {
     bool yarn[MEASURE_MAX_REGIONS]; /* it is kept as some yarn's */
     struct taps taps;
     size_t places;
-    bool stores; /* something is to be kept in the book */
+    bool stores;            /* something is to be kept in the book */
+    struct camera *cameras; /* the book knows */
+    int64_t camera_id;      /* kept */
     struct measure_request request;
     struct measure_known known;
     int64_t card_id;

@@ -97,6 +97,8 @@ static void tell_json(struct cli *cli, const struct measure_job *job)
 
     json_add_object(&j, NULL);
     measure_json_photo(&j, job);
+    if (job->camera_id)
+        json_add_whole(&j, "kept_camera", job->camera_id);
     json_add_string(&j, "colour", MEASURE_COLOUR);
     json_end(&j);
 }
@@ -204,7 +206,10 @@ static void tell_kept(struct cli *cli, const struct measure_job *job)
         text_addf(&cli->out, "%s%s", any ? ", " : "Kept: ", who);
         any = true;
     }
-    if (any)
+    if (job->camera_id)
+        text_addf(&cli->out, "%scamera #%lld",
+                  any ? ", " : "Kept: ", (long long)job->camera_id);
+    if (any || job->camera_id)
         text_add(&cli->out, ".\n");
 }
 
@@ -217,6 +222,8 @@ static void tell_table(struct cli *cli, const struct measure_job *job)
         tell_colours(cli, job);
     if (cli->csv)
         return;
+    if (!job->places)
+        measure_method_tell(&cli->out, &m->method);
     if (job->taps.card)
         taps_tell_box(cli, "card", job->request.card_box);
     measure_tell_notes(cli, "photo", &m->card_notes);

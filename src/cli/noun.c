@@ -257,6 +257,12 @@ static bool run(struct cli *cli, struct error *err)
     const struct noun *noun = noun_find(cli->command->name);
     const struct cli_verb *verb = cli_verb_find(cli->command, cli->word[0]);
 
+    if (!verb && noun->id == NOUN_CAMERA)
+        return cli_usage(cli, err,
+                         "\"%s\" is not something done to a camera: show, "
+                         "list, edit, withdraw or back; \"measure\" with "
+                         "--keep-camera makes one",
+                         cli->word[0]);
     if (!verb)
         return cli_usage(cli, err,
                          "\"%s\" is not something done to a %s: add, "
@@ -327,9 +333,13 @@ static void build(const struct noun *noun, struct cli_command *c)
         o[n++] = owner_option;
     for (size_t i = 0; i < ARRAY_LEN(list_options); i++)
         o[n++] = list_options[i];
+    /* What is learnt from a photo is not added by hand. */
+    const size_t learnt = noun->id == NOUN_CAMERA;
+
     *c = (struct cli_command){
         .name = noun->name,
-        .words = "add|show|list|edit|withdraw|back [WHICH]",
+        .words = learnt ? "show|list|edit|withdraw|back [WHICH]"
+                        : "add|show|list|edit|withdraw|back [WHICH]",
         .summary = noun->help,
         .detail = detail.len ? text_take(&detail) : NULL,
         .options = o,
@@ -337,8 +347,8 @@ static void build(const struct noun *noun, struct cli_command *c)
         .min_words = 1,
         .max_words = 2,
         .run = run,
-        .verbs = verbs_of(noun),
-        .verb_count = ARRAY_LEN(verbs),
+        .verbs = verbs_of(noun) + learnt,
+        .verb_count = ARRAY_LEN(verbs) - learnt,
     };
 }
 

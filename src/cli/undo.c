@@ -31,6 +31,7 @@ static bool is_part(const struct history_change *c)
     case NOUN_POUR:
     case NOUN_PHOTO:
     case NOUN_CARD:
+    case NOUN_CAMERA:
     case NOUN_READING:
     case NOUN_COUNT:
         return false;

@@ -8,6 +8,7 @@
 
 #include "base/mem.h"
 #include "measure/check.h"
+#include "measure/refer_camera.h"
 #include "measure/spread.h"
 
 /* The boxes together may cover the picture so many times. */
@@ -57,7 +58,7 @@ static bool check_request(const struct measure_request *r, struct error *err)
 {
     const struct measure_card *c = &r->card;
 
-    if (!r->regions)
+    if (!r->regions && !r->references)
         return error_set(err, ERR_INPUT,
                          "no skein is marked: draw a box on each");
     if (r->regions > MEASURE_MAX_REGIONS)
@@ -538,9 +539,14 @@ static bool refer_to_others(struct job *job, struct error *err)
                              job->request->card.lab, &job->correction);
     }
     memcpy(out->gain, job->correction.gain, sizeof out->gain);
-    return !job->request->references ||
-           refer_correct(refer, &job->light, &job->card, &job->card_stats,
-                         &job->correction, &out->method, &out->card_notes, err);
+    if (camera_name(&job->photo, out->profile, &out->learnt.name))
+        refer->camera = camera_find(job->request->camera, job->request->cameras,
+                                    &out->learnt.name);
+    if (!refer_correct(refer, &job->light, &job->card, &job->card_stats,
+                       &job->correction, &out->method, &out->card_notes, err))
+        return false;
+    camera_learn(refer, &out->method, out);
+    return true;
 }
 
 bool measure_jpeg(const unsigned char *data, size_t size,

@@ -9,6 +9,7 @@
 #include "base/mem.h"
 #include "measure/check.h"
 #include "measure/correct.h"
+#include "measure/refer_camera.h"
 
 /* A patch of which more is burnt out or black is left out; of a grey, as of a
  * card (CHECK_CARD_CLIPPED). */
@@ -31,9 +32,7 @@
 #define GREY_DOUBT 5.0
 #define CHART_WRONG 8.0
 
-/* What is not known of the exponent, by the number of greys; where they show
- * that something is amiss, as much as for the card alone (spread.c). */
-static double gamma_of(size_t greys, bool amiss)
+double refer_gamma(size_t greys, bool amiss)
 {
     if (amiss)
         return 0.20;
@@ -582,7 +581,7 @@ static bool fit_colours(struct refer *refer, const struct light *light,
     if (!refer->colours)
         gather(refer, card, card_stats, false);
     refer->amiss = note_curve(&report, notes);
-    refer->u_gamma = gamma_of(tone.greys, refer->amiss);
+    refer->u_gamma = refer_gamma(tone.greys, refer->amiss);
     move_each(refer, &light->m);
     tell_method(refer, &report, method);
     correction->chart = &refer->chart;
@@ -600,6 +599,11 @@ bool refer_correct(struct refer *refer, const struct light *light,
         !fit_colours(refer, light, card, card_stats, correction, method, notes,
                      err))
         return false;
+    if (refer->camera && refer->count)
+        camera_doubt(refer, light, notes);
+    else if (refer->camera)
+        camera_correct(refer, light, card, card_stats, correction, method,
+                       notes);
     tell_light(refer, method);
     return true;
 }
@@ -608,8 +612,8 @@ bool refer_correct(struct refer *refer, const struct light *light,
 
 bool refer_holds(const struct refer *refer, const struct stats *skein)
 {
-    return chart_holds(refer->patch, refer->count, &refer->chart.tone,
-                       skein->light);
+    return !refer->by_camera && chart_holds(refer->patch, refer->count,
+                                            &refer->chart.tone, skein->light);
 }
 
 void refer_remark(const struct refer *refer, const struct stats *skein,
@@ -637,7 +641,7 @@ void refer_remark(const struct refer *refer, const struct stats *skein,
                   "The skein's red, green or blue is lighter or darker than "
                   "that of all neutrals, so it is less sure: lay a lighter and "
                   "a darker neutral beside it.");
-    if (refer->colours && !refer_holds(refer, skein))
+    if (refer->colours && !refer->by_camera && !refer_holds(refer, skein))
         notes_add(notes, "No colours of the chart lie all round the skein's, "
                          "so it is less sure: compare it with a skein that is "
                          "known.");

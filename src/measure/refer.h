@@ -35,6 +35,8 @@ struct refer {
         *moved;   /* 3 count: with L, a or b of one moved by REFER_STEP */
     bool colours; /* the patches' colours were judged, and left_out tells */
     struct chart_left_out left_out;
+    const struct camera *camera; /* that the book knows, or NULL */
+    bool by_camera;              /* its curve corrects: the card has no other */
     bool amiss;     /* the greys show a camera or a light out of the ordinary */
     double u_gamma; /* B3: what is not known of the exponent */
 };
@@ -74,6 +76,10 @@ bool refer_correct(struct refer *refer, const struct light *light,
                    const struct area *card, const struct stats *card_stats,
                    struct correction *correction, struct measure_method *method,
                    struct measure_notes *notes, struct error *err);
+
+/* What is not known of the exponent, by the number of greys; where they show
+ * that something is amiss, as much as for the card alone. */
+double refer_gamma(size_t greys, bool amiss);
 
 /* What has to be said of a skein. */
 void refer_remark(const struct refer *refer, const struct stats *skein,

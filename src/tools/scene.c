@@ -3,7 +3,7 @@
  * about them. Run by the build and by tests:
  *
  *     scene [--masks] LOTS OUTDIR FILE.scene...
- *     scene [--masks] --set even|varied|repeat --count N --seed S OUTDIR
+ *     scene [--masks] --set even|varied|repeat|camera --count N --seed S OUTDIR
  *     scene --compare A.jpg B.jpg
  *
  * The first two write OUTDIR/NAME.jpg and OUTDIR/truth.csv; with --masks, in

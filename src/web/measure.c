@@ -39,6 +39,7 @@ static void job_clear(void *job)
     struct measure_job *j = job;
 
     record_clear(&j->photo);
+    free(j->cameras);
     free(j->path);
     free(j);
 }
@@ -164,6 +165,10 @@ static bool read_form(struct request *r, struct measure_job *job,
             return false;
     job->request.region = job->box;
     job->request.yarn = job->yarn;
+    if (!pairs_get(&r->form, "no-camera") &&
+        !cameras_read(r->book, &job->cameras, &job->request.cameras, err))
+        return false;
+    job->request.camera = job->cameras;
     job->read = true;
     return job->request.regions ||
            error_set(err, ERR_INPUT,

@@ -2,6 +2,7 @@
 #ifndef HANKLAB_WEB_MEASURE_H
 #define HANKLAB_WEB_MEASURE_H
 
+#include "book/camera.h"
 #include "book/photo.h"
 #include "book/record.h"
 #include "measure/find.h"
@@ -25,6 +26,7 @@ struct measure_job {
     struct photo_place place[MEASURE_MAX_REGIONS];
     bool yarn[MEASURE_MAX_REGIONS]; /* it is somebody's */
     int64_t card_id;
+    struct camera *cameras; /* the book knows */
     const char *assume;
     bool wet;
     /* What is to be looked for, and what came of it: NULL when nothing was. */

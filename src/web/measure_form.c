@@ -445,12 +445,20 @@ static void add_settings(const struct view *v)
                                               {"adobergb", "Adobe RGB"}};
     struct text *o = &v->r->out;
     const char *now = pairs_get(&v->r->form, "profile");
+    const bool without = pairs_get(&v->r->form, "no-camera") != NULL;
 
     text_addf(o,
               "<div class=\"ties set\"><p class=\"check\"><input id=\"wet-0\" "
               "type=\"checkbox\" name=\"wet\" value=\"yes\"%s> <label "
               "for=\"wet-0\">the yarn is still wet</label></p>",
               pairs_get(&v->r->form, "wet") ? " checked" : "");
+    if (v->job->cameras || without)
+        text_addf(o,
+                  "<p class=\"check\"><input id=\"no-camera-0\" "
+                  "type=\"checkbox\" name=\"no-camera\" value=\"yes\"%s> "
+                  "<label for=\"no-camera-0\">without what is kept of the "
+                  "camera</label></p>",
+                  without ? " checked" : "");
     add_select_start(o, "profile", 0, "if the file names no profile, assume");
     for (size_t i = 0; i < ARRAY_LEN(profiles); i++)
         add_option(o, profiles[i][0], i ? profiles[i][1] : "nothing",

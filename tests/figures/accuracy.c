@@ -1,8 +1,8 @@
 /*
- * accuracy [fixtures] [sets] [charts] [spectra] [found]: how far readings are
- * off and how often card and skeins are found, measured anew, as tables in
- * Markdown; all of them unless some are named. Judges nothing: the tests do
- * (test_truth.c, test_photos.c, test_find.c).
+ * accuracy [fixtures] [sets] [charts] [cameras] [spectra] [found]: how far
+ * readings are off and how often card and skeins are found, measured anew, as
+ * tables in Markdown; all of them unless some are named. Judges nothing: the
+ * tests do (test_truth.c, test_photos.c, test_find.c).
  */
 #include <stdio.h>
 #include <stdlib.h>
@@ -174,6 +174,70 @@ static void charts(void)
     table_clear(&t);
 }
 
+/* ---- a camera's own curve ----------------------------------------------- */
+
+static void print_by_camera(const char *from, const char *to,
+                            enum chart_known known)
+{
+    struct table t = photo_table("chart-patches.csv");
+    const struct chart learnt = chart_of(&t, from);
+    const struct camera camera = chart_camera(&learnt, from, known);
+    struct chart c = chart_of(&t, to);
+    struct cover alone = {0}, kept = {0};
+    struct error err;
+    bool ok;
+
+    printf("| %s, %s | %s |", strrchr(from, '/') + 1,
+           known == CHART_KNOWN_NEUTRALS ? "its greys" : "all its patches",
+           strrchr(to, '/') + 1);
+    print_errors(chart_read(&c, to, CHART_KNOWN_CARD, &alone, &ok, &err));
+    putchar(' ');
+    print_cover(alone);
+    printf(" |");
+    c.camera = &camera;
+    print_errors(chart_read(&c, to, CHART_KNOWN_CARD, &kept, &ok, &err));
+    putchar(' ');
+    print_cover(kept);
+    puts(" |");
+    table_clear(&t);
+}
+
+static void print_drawn_camera(void)
+{
+    /* Seed and count are those of test_truth.c. */
+    struct shots alone = shots_by_camera(40, 2025, false);
+    struct shots kept = shots_by_camera(40, 2025, true);
+
+    printf("| drawn, five steps | drawn, other skeins |");
+    print_errors(shots_errors(&alone, false));
+    putchar(' ');
+    print_cover(shots_absolute(&alone));
+    printf(" |");
+    print_errors(shots_errors(&kept, false));
+    putchar(' ');
+    print_cover(shots_absolute(&kept));
+    puts(" |");
+    free(alone.shot);
+    free(kept.shot);
+}
+
+static void cameras(void)
+{
+    static const char a[] = "charts/booth-dslr-a.jpg";
+    static const char b[] = "charts/booth-dslr-b.jpg";
+
+    puts("\n| a camera learnt from | read | card alone: mean ΔE00 | worst | "
+         "inside ± | with the camera: mean ΔE00 | worst | inside ± |\n"
+         "|---|---|---|---|---|---|---|---|");
+    print_drawn_camera();
+    if (!photos())
+        return;
+    print_by_camera(a, b, CHART_KNOWN_NEUTRALS);
+    print_by_camera(b, a, CHART_KNOWN_NEUTRALS);
+    print_by_camera(a, b, CHART_KNOWN_ALL_OTHER);
+    print_by_camera(b, a, CHART_KNOWN_ALL_OTHER);
+}
+
 /* ---- found ----------------------------------------------------------------
  */
 
@@ -277,11 +341,9 @@ int main(int argc, char **argv)
     static const struct {
         const char *name;
         void (*print)(void);
-    } parts[] = {{"fixtures", fixtures},
-                 {"sets", sets},
-                 {"charts", charts},
-                 {"spectra", by_spectra},
-                 {"found", found}};
+    } parts[] = {{"fixtures", fixtures},  {"sets", sets},
+                 {"charts", charts},      {"cameras", cameras},
+                 {"spectra", by_spectra}, {"found", found}};
 
     for (size_t i = 0; i < ARRAY_LEN(parts); i++)
         if (wanted(argc, argv, parts[i].name))

@@ -142,6 +142,31 @@ static void repeat_put(struct scene out[2], struct chance *luck)
     }
 }
 
+/* Steps of grey beside one skein, and another day other skeins beside the card
+ * alone, by one camera that bends the tones. */
+static void camera_put(struct scene out[2], struct chance *luck)
+{
+    static const struct lab steps[] = {{94, -0.4, 1.2},
+                                       {80, -0.6, 0.3},
+                                       {66, -0.5, -0.2},
+                                       {36, -0.3, -0.4},
+                                       {21, 0.2, -0.5}};
+
+    out[1] = bare(luck);
+    out[1].encoding = out[0].encoding;
+    out[0].exposure = chance_between(luck, 0.8, 0.95);
+    out[0].tone = out[1].tone = chance_between(luck, 0.1, 0.45);
+    for (int i = 0; i < 2; i++) {
+        lamp_put(&out[i], luck, 0.08);
+        unevenness_put(&out[i], luck, 3);
+    }
+    out[0].skeins = 1;
+    out[0].greys = ARRAY_LEN(steps);
+    for (size_t i = 0; i < ARRAY_LEN(steps); i++)
+        out[0].grey[i] =
+            (struct grey){{284 + 52 * (int)i, 70, 48, 300}, steps[i]};
+}
+
 bool scene_random(const char *kind, uint64_t seed, int n, struct scene out[2],
                   size_t *count)
 {
@@ -159,6 +184,10 @@ bool scene_random(const char *kind, uint64_t seed, int n, struct scene out[2],
         relay(&out[0], &luck);
     } else if (!strcmp(kind, "repeat")) {
         repeat_put(out, &luck);
+        name_put(&out[1], kind, n, "-b");
+        *count = 2;
+    } else if (!strcmp(kind, "camera")) {
+        camera_put(out, &luck);
         name_put(&out[1], kind, n, "-b");
         *count = 2;
     } else {

@@ -139,8 +139,9 @@ struct lots lots_read(const char *path);
 struct scene scene_read(const char *path, const struct lots *lots);
 
 /* Random scenes. kind: "even", "varied", or "repeat", which fills out[0] and
- * out[1] with two photos of the same skeins, laid twice. False when there is
- * no such kind. n counts from 1. */
+ * out[1] with two photos of the same skeins, laid twice, or "camera", which
+ * fills them with two photos by one camera, the first with steps. False when
+ * there is no such kind. n counts from 1. */
 bool scene_random(const char *kind, uint64_t seed, int n, struct scene out[2],
                   size_t *count);
 
