@@ -276,6 +276,31 @@ static void test_day_refuses_what_is_no_day(void **state)
     }
 }
 
+/* No source: it follows from what day_read says of such words. */
+static void test_day_words_move_when_another_day_changes_them(void **state)
+{
+    static const char *const moves[] = {"yesterday",  "today",     "3 May",
+                                        "summer",     "tonight",   "29 Feb",
+                                        "before May", "3-5 April", "about May"};
+    static const char *const stays[] = {
+        "3.5.26",      "2026-05-03",  "summer 2019", "?/10/23",
+        "before 2015", "about 2019",  "1990s",       "when the lilac was out",
+        "3 May 1998",  "1/1/27",      "since 2020",  "since May 2020",
+        "before 3.5.20"};
+
+    (void)state;
+    for (size_t i = 0; i < ARRAY_LEN(moves) + ARRAY_LEN(stays); i++) {
+        bool move = i < ARRAY_LEN(moves);
+        const char *words = move ? moves[i] : stays[i - ARRAY_LEN(moves)];
+        struct error err = {0};
+        struct day_range r;
+
+        check_ok(day_read(words, today, &r, &err), &err);
+        if (day_words_move(words, r) != move)
+            fail_msg("\"%s\" %s", words, move ? "moves" : "stays");
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -287,6 +312,7 @@ int main(void)
         cmocka_unit_test(test_day_reads_what_is_half_known),
         cmocka_unit_test(test_day_reads_ranges),
         cmocka_unit_test(test_day_refuses_what_is_no_day),
+        cmocka_unit_test(test_day_words_move_when_another_day_changes_them),
     };
 
     return cmocka_run_group_tests_name("day", tests, NULL, NULL);

@@ -59,6 +59,10 @@ bool day_from_iso(const char *s, struct day *out);
  * "before 2015-01-01", "not known". */
 void day_range_words(struct day_range r, char *out, size_t size);
 
+/* Whether words say another day when they are read on another one ("yesterday",
+ * "3 May"). Where such a day is shown, the days they were read as, r, are. */
+bool day_words_move(const char *words, struct day_range r);
+
 bool day_valid(struct day d);
 /* Days of a month, month 1..12. */
 int day_month_days(int year, int month);

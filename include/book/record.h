@@ -98,6 +98,10 @@ void record_clear(struct record *record);
 const struct record_field *record_get(const struct record *record,
                                       const char *field);
 
+/* The words of a field as they are shown: a day as it was read where the words
+ * alone would come to mean another. NULL when not recorded. */
+const char *record_shown(const struct record_field *field);
+
 /* Ids of all records of a noun in the order a dyer would list them; release
  * *ids with free(). Withdrawn ones only when asked for. */
 bool record_ids(struct book *book, enum noun_id noun, bool withdrawn,

@@ -464,3 +464,17 @@ bool day_read(const char *words, struct day today, struct day_range *out,
         *out = range;
     return ok;
 }
+
+bool day_words_move(const char *words, struct day_range r)
+{
+    bool before = !day_compare(r.from, DAY_FIRST);
+    struct day then = before ? r.to : r.from;
+    /* Past the next leap year, for 29 February. */
+    struct day later = day_add(then, 5 * 366);
+    struct day_range a, b;
+    struct error err;
+
+    return day_read(words, then, &a, &err) &&
+           day_read(words, later, &b, &err) && a.known && b.known &&
+           (before ? day_compare(a.to, b.to) : day_compare(a.from, b.from));
+}

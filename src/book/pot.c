@@ -141,7 +141,9 @@ static bool compare_facts(struct work *w, const struct record *r, bool *fits,
         const struct record_field *have = record_get(r, v->field);
         bool fill = !have;
         if (have && !strcmp(v->field, "on")) {
-            if (!same_day(w, r->id, have->words, v->words, &fill, err))
+            if (!same_day(w, r->id,
+                          have->understood ? have->understood : have->words,
+                          v->words, &fill, err))
                 return false;
         } else if (have && !text_same(have->words, v->words)) {
             if (*fits)

@@ -6,6 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/day.h"
 #include "base/mem.h"
 #include "book/field.h"
 
@@ -270,6 +271,22 @@ const struct record_field *record_get(const struct record *record,
         if (!strcmp(record->field[i].field->name, field))
             return record->field[i].words ? &record->field[i] : NULL;
     return NULL;
+}
+
+const char *record_shown(const struct record_field *f)
+{
+    const char *days = f->understood, *to = days ? strstr(days, " to ") : NULL;
+    struct day_range r = {.known = true};
+    char from[11];
+
+    if (!days || f->field->kind != FIELD_DAY)
+        return f->words;
+    snprintf(from, sizeof from, "%.10s", days);
+    return day_from_iso(from, &r.from) &&
+                   day_from_iso(to ? to + 4 : from, &r.to) &&
+                   day_words_move(f->words, r)
+               ? days
+               : f->words;
 }
 
 static bool collect(struct stmt *q, int64_t **ids, size_t *count,

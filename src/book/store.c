@@ -8,6 +8,7 @@
 #include <time.h>
 #include <unistd.h>
 
+#include "base/day.h"
 #include "base/mem.h"
 #include "base/text.h"
 #include "book/noun.h"
@@ -58,6 +59,28 @@ static void sql_fold(sqlite3_context *ctx, int n, sqlite3_value **value)
         sqlite3_result_text(ctx, text_fold(s), -1, free);
 }
 
+/* day_shown(words, from, to): a day as it is shown, which is as it was read
+ * where the words alone would come to mean another. */
+static void sql_day_shown(sqlite3_context *ctx, int n, sqlite3_value **value)
+{
+    const char *s[3];
+    struct day_range r = {.known = true};
+    struct text t = {0};
+
+    (void)n;
+    for (int i = 0; i < 3; i++)
+        s[i] = (const char *)sqlite3_value_text(value[i]);
+    if (s[1] && s[2] && day_from_iso(s[1], &r.from) &&
+        day_from_iso(s[2], &r.to) && (!s[0] || day_words_move(s[0], r))) {
+        text_add(&t, s[1]);
+        if (strcmp(s[1], s[2]) != 0)
+            text_addf(&t, " to %s", s[2]);
+        sqlite3_result_text(ctx, text_take(&t), -1, free);
+    } else if (s[0]) {
+        sqlite3_result_text(ctx, s[0], -1, SQLITE_TRANSIENT);
+    }
+}
+
 static bool connect(const char *dir, int flags, struct book **out,
                     struct error *err)
 {
@@ -82,6 +105,10 @@ static bool connect(const char *dir, int flags, struct book **out,
                             SQLITE_UTF8 | SQLITE_DETERMINISTIC |
                                 SQLITE_INNOCUOUS,
                             NULL, sql_fold, NULL, NULL);
+    sqlite3_create_function(book->db, "day_shown", 3,
+                            SQLITE_UTF8 | SQLITE_DETERMINISTIC |
+                                SQLITE_INNOCUOUS,
+                            NULL, sql_day_shown, NULL, NULL);
     if (!store_exec(book, settings, err) || !store_migrate(book, err))
         goto failed;
     *out = book;

@@ -234,7 +234,8 @@ static void add_cell(struct text_table *t, const struct record *r, size_t field,
     else if (f->words && !strcmp(f->field->name, "number"))
         add_number(t, r, f->words);
     else
-        table_add(t, show_words(f));
+        table_add(t, f->field->kind == FIELD_DAY ? record_shown(f)
+                                                 : show_words(f));
 }
 
 static void records_table(struct cli *cli, const struct record *r, size_t count)

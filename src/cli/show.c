@@ -25,7 +25,7 @@ const char *show_fact(const struct record *r, const char *field)
     return f->understood && f->field->kind != FIELD_DAY &&
                    !f->words[strspn(f->words, digits)]
                ? f->understood
-               : f->words;
+               : record_shown(f);
 }
 
 /* ---- a record ---------------------------------------------------------------

@@ -173,7 +173,8 @@ static void show_pieces(const struct skein_sheet *s, struct text *out)
         text_addf(out, "  on photo %s, %s", s->picture[i].label,
                   record_get(&s->picture[i], "shows")->words);
         if (record_get(&s->picture[i], "on"))
-            text_addf(out, ", %s", record_get(&s->picture[i], "on")->words);
+            text_addf(out, ", %s",
+                      record_shown(record_get(&s->picture[i], "on")));
         if (glow)
             text_addf(out, ": glow %s", glow->words);
         if (tint)
