@@ -47,7 +47,8 @@ struct pot_skein {
 /*
  * A dose is "NAME", "NAME: AMOUNT" or either with more behind semicolons:
  * "weld: 50 g fresh; minute=20; added=after; supply=spring weld; note=...".
- * The keys are amount, state, fresh-per-dry, supply, added, minute, known and
+ * Several without semicolons may stand in one: "madder: 60 %, weld: 2:1". The
+ * keys are amount, state, fresh-per-dry, supply, added, minute, known and
  * note, as in the noun dose; a note is the last and takes the rest.
  */
 struct pot_entry {

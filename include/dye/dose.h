@@ -3,6 +3,7 @@
 #define HANKLAB_DYE_DOSE_H
 
 #include <stdbool.h>
+#include <stddef.h>
 
 #include "base/error.h"
 
@@ -19,6 +20,29 @@
  */
 bool dose_split(char *said, const char *kind, bool whole, char **name,
                 char **amount, struct error *err);
+
+/* What stands behind the first comma, plus or "and" that ends a dose. */
+enum dose_more {
+    DOSE_ALONE,  /* nothing, or words that tell of the amount */
+    DOSE_MORE,   /* another dose: "madder: 60 %, weld: 2:1" */
+    DOSE_UNCLEAR /* a name or not: "madder: 60 %, onion skins" */
+};
+
+struct dose_tail {
+    enum dose_more more;
+    /* In the words: where the dose ends, where the other begins and ends. */
+    size_t end, next, next_end;
+};
+
+/* Whether a name is known; self is the caller's. */
+typedef bool dose_known(void *self, const char *name);
+
+/*
+ * Looks for a second dose behind the amount of the first, so that none is lost
+ * as words; up to a semicolon, and not in brackets. known may be NULL: then
+ * only common substances are.
+ */
+struct dose_tail dose_tail(const char *words, dose_known *known, void *self);
 
 /* Refuses words that do not begin with a name, and shows how they should;
  * always false. */

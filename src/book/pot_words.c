@@ -446,11 +446,57 @@ failed:
     return false;
 }
 
+static bool is_material(void *book, const char *name)
+{
+    struct error none;
+    int64_t id;
+
+    return record_find(book, NOUN_MATERIAL, name, &id, &none);
+}
+
+/* "madder: 60 %, weld: 2:1" are two. In what is a list already, a name alone
+ * is one more. */
+static bool read_several(struct work *w, const char *words, const char *kind,
+                         struct dose_list *out, struct error *err)
+{
+    char *copy = mem_text(words), *s = copy;
+    bool ok = true, list = false;
+
+    while (ok && s) {
+        struct dose_tail t = dose_tail(s, is_material, w->book);
+        char *next = NULL;
+
+        if (!strchr(s, ':') && is_material(w->book, s))
+            t.more = DOSE_ALONE;
+        if ((t.more == DOSE_UNCLEAR && !list) ||
+            (t.more != DOSE_ALONE && strchr(s, ';'))) {
+            char *other = mem_text_n(s + t.next, t.next_end - t.next);
+            ok = error_set(err, ERR_INPUT,
+                           "%s \"%.80s\": if \"%.60s\" is another, say each "
+                           "by itself; if it tells of the first, put it behind "
+                           "\"; note=\"",
+                           kind, words, parts_trim(other));
+            free(other);
+            break;
+        }
+        if (t.more != DOSE_ALONE) {
+            s[t.end] = '\0';
+            next = s + t.next;
+            list = true;
+        }
+        ok = read_one(w, s, kind, out, err);
+        s = next;
+    }
+    free(copy);
+    return ok;
+}
+
 bool pot_doses_read(struct work *w, struct pot_words words, const char *kind,
                     struct dose_list *out, struct error *err)
 {
     for (size_t i = 0; i < words.count; i++)
-        if (said(words.word[i]) && !read_one(w, words.word[i], kind, out, err))
+        if (said(words.word[i]) &&
+            !read_several(w, words.word[i], kind, out, err))
             return false;
     return true;
 }
