@@ -191,20 +191,34 @@ done:
     return ok;
 }
 
-/* Old names of a material stay findable as aliases. */
-static bool keep_old_name(struct book *book, int64_t material,
-                          struct cells *cells, struct error *err)
+static bool keep_alias(struct book *book, enum stmt_id how, int64_t material,
+                       const char *new_key, struct error *err)
 {
-    const struct cell *key = cells_get(cells, "name_key");
     struct stmt q;
 
-    if (!key || key->kind != CELL_TEXT)
-        return true;
-    if (!stmt_begin(book, STMT_ALIAS_KEEP, &q, err))
+    if (!stmt_begin(book, how, &q, err))
         return false;
     stmt_int(&q, ":id", material);
-    stmt_text(&q, ":key", key->text);
+    stmt_text(&q, ":key", new_key);
     return stmt_run(&q, err);
+}
+
+/* Old names of a material stay findable as aliases, scientific ones too: a
+ * wrong species is what gets put right. */
+static bool keep_old_names(struct book *book, int64_t material,
+                           struct cells *cells, struct error *err)
+{
+    const struct cell *name = cells_get(cells, "name_key");
+    const struct cell *latin = cells_get(cells, "latin");
+    char *key = text_fold(latin && latin->kind == CELL_TEXT ? latin->text : "");
+    bool ok =
+        (!latin ||
+         keep_alias(book, STMT_ALIAS_KEEP_LATIN, material, key, err)) &&
+        (!name || name->kind != CELL_TEXT ||
+         keep_alias(book, STMT_ALIAS_KEEP, material, name->text, err));
+
+    free(key);
+    return ok;
 }
 
 static bool update(struct book *book, const struct noun *noun, int64_t id,
@@ -299,7 +313,7 @@ bool record_edit(struct book *book, enum noun_id id_of, int64_t id,
                   "such as --note \"for the border\"");
         goto done;
     }
-    if (id_of == NOUN_MATERIAL && !keep_old_name(book, id, cells, err))
+    if (id_of == NOUN_MATERIAL && !keep_old_names(book, id, cells, err))
         goto done;
     if (!fill_edit(book, noun, id, cells, err))
         goto done;

@@ -23,3 +23,11 @@ hanklab show material samettijalka
 keep log "and more" --dyestuff "Brown Stump Mushroom: 80 %" --skein "weight=20 g"
 show 37
 hanklab history material "velvet-foot pax"
+echo "- the species itself is put right, more than once"
+hanklab material edit "velvet-foot pax" --latin "Phaeolus schweinitzii" >said
+hanklab material edit "velvet-foot pax" --latin "Tapinella panuoides" >said
+hanklab find --dyestuff "Phaeolus schweinitzii" | head -1
+hanklab show material "Tapinella atrotomentosa"
+echo "- a species of two materials is not taken from the other"
+hanklab material add --name "dyer's polypore" --latin "Phaeolus schweinitzii" >said 2>&1
+hanklab show material "Phaeolus schweinitzii" | head -1
