@@ -45,6 +45,10 @@ struct day_range {
 bool day_read(const char *words, struct day today, struct day_range *out,
               struct error *err);
 
+/* Reads a bare season or month, of no year: "summer", "May". month is 1..12,
+ * months how many from there on; false for any other words. */
+bool day_season(const char *words, int *month, int *months);
+
 #define DAY_FIRST ((struct day){1000, 1, 1})
 #define DAY_LAST ((struct day){9999, 12, 31})
 

@@ -61,6 +61,7 @@ struct ask_filter {
     struct ask_range ph;
     struct ask_range per_fibre_pct; /* dyestuff, percent of the fibre */
     char from[11], to[11];          /* ISO days; "" : any */
+    int month, months; /* of any year: months from 1..12 on; 0: any */
     /* Which readings count as its colour. */
     bool wet;
     char part[8]; /* "whole", "covered", "exposed" */
@@ -74,9 +75,10 @@ struct ask_filter ask_filter_any(void);
 /*
  * Sets one thing from words: "dyestuff", "mordant", "dip", "fibre", "bath",
  * "owner" ("me"), "supply", "water", "round" ("exhaust 2"), "part", "glow",
- * "ph" and "per-fibre" ("7..8", "7", "..6"), "date" ("summer 2019"), and the
- * switches "no-dip", "only", "ever", "unfinished", "wet", whose words are not
- * looked at. A bath of a mordant or a modifier is looked for in the whole life.
+ * "ph" and "per-fibre" ("7..8", "7", "..6"), "date" ("summer 2019"; a bare
+ * "summer" or "May" is that of any year), and the switches "no-dip", "only",
+ * "ever", "unfinished", "wet", whose words are not looked at. A bath of a
+ * mordant or a modifier is looked for in the whole life.
  *
  * err  ERR_INPUT    cannot be read
  *      ERR_MISSING  names what is not in the book

@@ -183,6 +183,14 @@ static bool either_order(const struct part *p, struct day_range *out)
     return true;
 }
 
+enum { SEASON_MONTHS = 3 };
+
+/* The first month of a season, 0 spring .. 3 winter. */
+static int season_month(int season)
+{
+    return 3 + SEASON_MONTHS * season;
+}
+
 static bool ends_of(const struct part *p, struct day_range *out)
 {
     out->known = true;
@@ -190,7 +198,8 @@ static bool ends_of(const struct part *p, struct day_range *out)
     if (p->first)
         return either_order(p, out);
     if (p->season >= 0)
-        return month_range(p->year, 3 + 3 * p->season, 3, out);
+        return month_range(p->year, season_month(p->season), SEASON_MONTHS,
+                           out);
     if (p->day) {
         out->from = out->to = (struct day){p->year, p->month, p->day};
         return day_valid(out->from);
@@ -463,6 +472,21 @@ bool day_read(const char *words, struct day today, struct day_range *out,
     if (ok)
         *out = range;
     return ok;
+}
+
+bool day_season(const char *words, int *month, int *months)
+{
+    char *key = plain(words ? words : "");
+    struct tokens t = tokens_of(key, DAY_FIRST);
+    char kind = t.token[0].kind;
+
+    free(key);
+    if (t.count != 1 || t.about || t.third || t.bound != BOUND_NONE ||
+        (kind != 'S' && kind != 'M'))
+        return false;
+    *month = kind == 'S' ? season_month(t.token[0].value) : t.token[0].value;
+    *months = kind == 'S' ? SEASON_MONTHS : 1;
+    return true;
 }
 
 bool day_words_move(const char *words, struct day_range r)

@@ -6,6 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/day.h"
 #include "base/mem.h"
 #include "book/field.h"
 #include "book/record.h"
@@ -170,7 +171,11 @@ static bool read_date(struct book *book, const char *words,
 {
     struct cells cells = {0};
     const struct cell *from, *to;
-    bool ok = read_field(book, "on", words, &cells, err);
+    bool ok;
+
+    if (day_season(words, &f->month, &f->months))
+        return true;
+    ok = read_field(book, "on", words, &cells, err);
 
     from = ok ? cells_get(&cells, "on_from") : NULL;
     to = ok ? cells_get(&cells, "on_to") : NULL;

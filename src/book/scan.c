@@ -68,6 +68,15 @@ static const char ph_fits[] =
     " coalesce(moment, '') <> 'stored' AND " SQL_PH_FITS ") AND"
     " h.dye_treatment_id NOT IN (SELECT treatment_id FROM ph WHERE"
     " treatment_id IS NOT NULL AND withdrawn = 0 AND ph_low IS NOT NULL))";
+/* It began in those months, or lasted until they came. */
+#define SQL_MONTH(day)                                                         \
+    "(strftime('%Y', " day ") * 12 + strftime('%m', " day "))"
+#define SQL_BEGAN SQL_MONTH("on_from")
+#define SQL_ENDED SQL_MONTH("on_to")
+static const char in_months[] =
+    SCAN_THEN " IN (SELECT id FROM treatment WHERE (" SQL_BEGAN
+              " - :month) % 12 < :months OR " SQL_ENDED " - " SQL_BEGAN
+              " >= 12 - (" SQL_BEGAN " - :month) % 12)";
 static const char glows[] =
     "h.skein_id IN (SELECT g.skein_id FROM sight g JOIN photo p ON p.id ="
     " g.photo_id WHERE g.withdrawn = 0 AND p.withdrawn = 0 AND (g.glow = :glow"
@@ -125,6 +134,7 @@ static void add_where(struct text *t, const struct ask_filter *f, bool side)
     add(t, *f->from != '\0',
         SCAN_THEN " IN (SELECT id FROM treatment WHERE on_from <= :to AND"
                   " on_to >= :from)");
+    add(t, f->months != 0, in_months);
     add(t, !isnan(f->ph.low), ph_fits);
     add(t, *f->glow != '\0', glows);
     add(t, f->bath && side, was_in_bath);
@@ -214,6 +224,8 @@ static void bind_all(struct stmt *q, const struct ask_filter *f, bool side)
     bind_text(q, ":glow", f->glow);
     bind_text(q, ":from", f->from);
     bind_text(q, ":to", f->to);
+    bind_int(q, ":month", f->month);
+    bind_int(q, ":months", f->months);
 }
 
 /* ---- dyestuff per fibre ---------------------------------------------------

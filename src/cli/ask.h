@@ -29,13 +29,13 @@
         {"fibre", "NAME", "of that yarn"},                                     \
         {"ph", "LOW..HIGH", "pH of the last dye, or of its bath"},             \
         {"per-fibre", "LOW..HIGH", "dyestuff in percent of the fibre"},        \
-        {"date", "DAY", "dyed then: 2026-05-03, May 2026, summer 2019"},       \
+        {"date", "DAY", "dyed then: May 2026, summer 2019, summer (any)"},     \
         {"water", "NAME", "dyed in that water"},                               \
         {"supply", "NAME", "made with that batch"},                            \
         {"owner", "NAME", "of that dyer; me for your own"},                    \
         {"glow", "HOW",                                                        \
          "under an ultraviolet lamp: any, none, faint, strong"},               \
-        {"unfinished", NULL, "with something still to fill in"},               \
+        {"unfinished", NULL, "marked finished=no, to be filled in later"},     \
         CLI_READING_OPTIONS
 
 /* Reads them into a filter. Opens the book. */

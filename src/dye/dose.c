@@ -74,9 +74,9 @@ bool dose_split(char *said, const char *kind, bool whole, char **name,
  * number follows belongs to the amount: "0,5 g", "50 g + 30 g". */
 static size_t sign_at(const char *s, const char *p)
 {
-    size_t n = strchr(",+&", *p)                                        ? 1
+    size_t n = strchr(",+&", *p)                                 ? 1
                : p > s && p[-1] == ' ' && !strncmp(p, "and ", 4) ? 3
-                                                                        : 0;
+                                                                 : 0;
     const char *behind = p + n + strspn(p + n, " ");
 
     return n && *behind && !strchr("0123456789.-;", *behind) ? n : 0;
