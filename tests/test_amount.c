@@ -569,6 +569,31 @@ static void test_minutes_reads_hours_days_and_clocks(void **state)
     }
 }
 
+/* Plain arithmetic. */
+static void test_amount_fraction_is_a_part_of_a_whole(void **state)
+{
+    static const struct {
+        const char *words;
+        double part;
+    } rows[] = {{"half", 0.5},    {"1/2", 0.5},
+                {"½", 0.5},       {"a third", 1 / 3.0},
+                {"2/3", 2 / 3.0}, {"Three quarters", 0.75},
+                {" 1/4 ", 0.25}};
+    static const char *const none[] = {"",      "0.5", "1/2 oz",        "3/2",
+                                       "1 1/2", "2/2", "half an ounce", "in",
+                                       "0/4"};
+    double part;
+
+    (void)state;
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        assert_true(amount_fraction(rows[i].words, &part));
+        check_near(rows[i].words, part, rows[i].part, 1e-12);
+    }
+    for (size_t i = 0; i < ARRAY_LEN(none); i++)
+        if (amount_fraction(none[i], &part))
+            fail_msg("\"%s\" was read as %g", none[i], part);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -587,6 +612,7 @@ int main(void)
         cmocka_unit_test(test_temperature_reads_both_scales),
         cmocka_unit_test(test_temperature_asks_about_fahrenheit),
         cmocka_unit_test(test_minutes_reads_hours_days_and_clocks),
+        cmocka_unit_test(test_amount_fraction_is_a_part_of_a_whole),
     };
 
     return cmocka_run_group_tests_name("amount", tests, NULL, NULL);

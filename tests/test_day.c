@@ -283,9 +283,9 @@ static void test_day_words_move_when_another_day_changes_them(void **state)
                                         "summer",     "tonight",   "29 Feb",
                                         "before May", "3-5 April", "about May"};
     static const char *const stays[] = {
-        "3.5.26",      "2026-05-03",  "summer 2019", "?/10/23",
-        "before 2015", "about 2019",  "1990s",       "when the lilac was out",
-        "3 May 1998",  "1/1/27",      "since 2020",  "since May 2020",
+        "3.5.26",       "2026-05-03", "summer 2019", "?/10/23",
+        "before 2015",  "about 2019", "1990s",       "when the lilac was out",
+        "3 May 1998",   "1/1/27",     "since 2020",  "since May 2020",
         "before 3.5.20"};
 
     (void)state;

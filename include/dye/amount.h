@@ -69,6 +69,10 @@ struct amount_context {
 bool amount_read(const char *words, struct amount_context context,
                  struct amount *out, struct error *err);
 
+/* Reads a part of a whole, above 0 and below 1: "half", "1/3", "½", "two
+ * thirds"; false for anything else. */
+bool amount_fraction(const char *words, double *out);
+
 /*
  * How it was understood, as one line: "49.6 g", "12 % of the fibre: 10.2 g on
  * 85 g", "2:1 dyestuff to fibre = 100 g for 50 g", "kept as words". When the

@@ -85,12 +85,76 @@ static const char *value_of(const struct record_value *v, size_t n,
     return NULL;
 }
 
+/* What there is to be cut now, in grams; NaN when not known. */
+struct whole {
+    double low, high;
+};
+
+static bool whole_of(struct book *book, const struct record *parent,
+                     struct whole *out, struct error *err)
+{
+    const struct record_field *f = record_get(parent, "weight");
+    int64_t *pieces;
+    size_t count;
+
+    *out = (struct whole){f ? f->low : (double)NAN, f ? f->high : (double)NAN};
+    if (!record_children(book, NOUN_ORIGIN, "parent", parent->id, &pieces,
+                         &count, err))
+        return false;
+    free(pieces);
+    return !count || (cut_left(book, parent->id, out->low, &out->low, err) &&
+                      cut_left(book, parent->id, out->high, &out->high, err));
+}
+
+/* A part of the whole is weighed by it, which is a guess until the scale says
+ * so. What is neither that nor a weight is a slip. */
+static bool weigh_piece(const struct whole *whole, struct record_value *v,
+                        size_t *n, struct text *grams, struct text *lines,
+                        struct error *err)
+{
+    struct amount_context ctx = {AMOUNT_COUNT, false};
+    struct amount a;
+    struct error none;
+    double part;
+    size_t i = 0;
+
+    while (i < *n && strcmp(v[i].field, "weight") != 0)
+        i++;
+    if (i == *n)
+        return true;
+    if (!amount_fraction(v[i].words, &part)) {
+        bool read = amount_read(v[i].words, ctx, &a, &none);
+        if (read && ((a.unit == AMOUNT_COUNT && a.high < 1) ||
+                     (a.unit == AMOUNT_WORDS && !strchr(v[i].words, ' '))))
+            return error_set(err, ERR_INPUT,
+                             "\"%s\" is no weight: say \"20 g\", or \"half\", "
+                             "or \"unknown\"; what it is called goes behind "
+                             "\"name=\"",
+                             v[i].words);
+        return true;
+    }
+    if (isnan(whole->low) || !(whole->low > 0)) {
+        text_addf(grams, "a part (%s)", v[i].words); /* not "1/2" g */
+        v[i].words = text_str(grams);
+        return true;
+    }
+    amount_add_range(grams, part * whole->low, part * whole->high);
+    text_add(grams, " g");
+    text_addf(lines, "%s of ", v[i].words);
+    amount_add_range(lines, whole->low, whole->high);
+    text_addf(lines, " g is %s, not weighed\n", text_str(grams));
+    v[i].words = text_str(grams);
+    if (!value_of(v, *n, "weighed"))
+        v[(*n)++] = (struct record_value){"weighed", "guessed"};
+    return true;
+}
+
 static bool cut_piece(struct book *book, const struct record *parent,
-                      const char *words, int64_t *id, struct text *echo,
-                      struct error *err)
+                      const struct whole *whole, const char *words, int64_t *id,
+                      struct text *echo, struct error *err)
 {
     struct record_value v[PIECE_KEYS];
-    struct text lines = {0}, label = {0};
+    struct text lines = {0}, label = {0}, grams = {0};
     struct parts p;
     size_t n;
     bool ok;
@@ -98,6 +162,7 @@ static bool cut_piece(struct book *book, const struct record *parent,
     if (!parts_read(words, "piece", "name", &p, err))
         return false;
     ok = piece_values(parent, &p, v, &n, err) &&
+         weigh_piece(whole, v, &n, &grams, &lines, err) &&
          record_add(book, NOUN_SKEIN, v, n, id, &lines, err) &&
          add_origin(book, *id, parent->id, value_of(v, n, "weight"), err) &&
          record_label(book, NOUN_SKEIN, *id, &label, err);
@@ -107,6 +172,7 @@ static bool cut_piece(struct book *book, const struct record *parent,
         pot_blame(err, "piece \"%s\"", words);
     text_clear(&lines);
     text_clear(&label);
+    text_clear(&grams);
     free(p.bytes);
     return ok;
 }
@@ -164,6 +230,7 @@ static bool cut_all(struct book *book, int64_t skein, const char *const *piece,
                     struct error *err)
 {
     struct record parent;
+    struct whole whole;
     bool ok = record_read(book, NOUN_SKEIN, skein, &parent, err);
 
     if (!ok)
@@ -172,8 +239,9 @@ static bool cut_all(struct book *book, int64_t skein, const char *const *piece,
         ok = error_set(err, ERR_INPUT,
                        "skein %s was withdrawn; bring it back before it is cut",
                        parent.label);
+    ok = ok && whole_of(book, &parent, &whole, err);
     for (size_t i = 0; ok && i < count; i++)
-        ok = cut_piece(book, &parent, piece[i], &ids[i], echo, err);
+        ok = cut_piece(book, &parent, &whole, piece[i], &ids[i], echo, err);
     ok = ok && weigh_up(book, &parent, echo, err);
     record_clear(&parent);
     return ok;

@@ -211,11 +211,10 @@ static bool keep_old_names(struct book *book, int64_t material,
     const struct cell *name = cells_get(cells, "name_key");
     const struct cell *latin = cells_get(cells, "latin");
     char *key = text_fold(latin && latin->kind == CELL_TEXT ? latin->text : "");
-    bool ok =
-        (!latin ||
-         keep_alias(book, STMT_ALIAS_KEEP_LATIN, material, key, err)) &&
-        (!name || name->kind != CELL_TEXT ||
-         keep_alias(book, STMT_ALIAS_KEEP, material, name->text, err));
+    bool ok = (!latin ||
+               keep_alias(book, STMT_ALIAS_KEEP_LATIN, material, key, err)) &&
+              (!name || name->kind != CELL_TEXT ||
+               keep_alias(book, STMT_ALIAS_KEEP, material, name->text, err));
 
     free(key);
     return ok;

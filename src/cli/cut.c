@@ -56,16 +56,42 @@ static bool tell(struct cli *cli, int64_t one, const char *what,
     return ok;
 }
 
+/* "in half", in one word or two, are two pieces; 0: nothing of the kind. */
+static size_t equal_pieces(const struct cli *cli, const char *const **out)
+{
+    static const struct {
+        const char *words;
+        size_t count;
+        const char *piece[4];
+    } rows[] = {{"in half", 2, {"1/2", "1/2"}},
+                {"in two", 2, {"1/2", "1/2"}},
+                {"in three", 3, {"1/3", "1/3", "1/3"}},
+                {"in four", 4, {"1/4", "1/4", "1/4", "1/4"}}};
+    struct text said = {0};
+    size_t count = 0;
+
+    for (size_t i = 1; i < cli->word_count; i++)
+        text_addf(&said, "%s%s", i > 1 ? " " : "", cli->word[i]);
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++)
+        if (text_same(text_str(&said), rows[i].words)) {
+            *out = rows[i].piece;
+            count = rows[i].count;
+        }
+    text_clear(&said);
+    return count;
+}
+
 static bool run_cut(struct cli *cli, struct error *err)
 {
-    size_t count = cli->word_count - 1;
+    const char *const *piece = cli->word + 1;
+    size_t equal = equal_pieces(cli, &piece);
+    size_t count = equal ? equal : cli->word_count - 1;
     int64_t *ids = mem_new(count, sizeof *ids), skein;
     struct text echo = {0};
-    bool ok =
-        cli_book(cli, err) &&
-        record_find(cli->book, NOUN_SKEIN, cli->word[0], &skein, err) &&
-        skein_cut(cli->book, skein, cli->word + 1, count, ids, &echo, err) &&
-        tell(cli, skein, "cut into", ids, count, &echo, err);
+    bool ok = cli_book(cli, err) &&
+              record_find(cli->book, NOUN_SKEIN, cli->word[0], &skein, err) &&
+              skein_cut(cli->book, skein, piece, count, ids, &echo, err) &&
+              tell(cli, skein, "cut into", ids, count, &echo, err);
 
     text_clear(&echo);
     free(ids);
@@ -108,10 +134,11 @@ const struct cli_command command_cut = {
     "cut",
     "SKEIN PIECE...",
     "cut pieces off a skein",
-    "A piece is its weight, with any of these behind semicolons: number, "
-    "name,\n"
-    "code, length, colour, place, weighed, note: hanklab cut 12 \"20 g\"\n"
-    "\"30 g; code=A3b\". Each is a new skein with the whole life of the old "
+    "A piece is its weight or a part of all, such as half or 1/3, with any of\n"
+    "these behind semicolons: number, name, code, length, colour, place,\n"
+    "weighed, note: hanklab cut 12 \"20 g\" \"30 g; code=A3b\", or hanklab "
+    "cut\n"
+    "12 in half. Each is a new skein with the whole life of the old "
     "one\n"
     "before its own. What is not cut off stays under the old number.",
     NULL,

@@ -508,3 +508,30 @@ bool amount_read(const char *words, struct amount_context context,
     *out = a;
     return true;
 }
+
+bool amount_fraction(const char *words, double *out)
+{
+    static const struct {
+        const char *words;
+        double part;
+    } parts[] = {{"half of it|a half|one half|half", 1 / 2.0},
+                 {"two thirds|2 thirds", 2 / 3.0},
+                 {"a third|one third|third", 1 / 3.0},
+                 {"three quarters|3 quarters", 3 / 4.0},
+                 {"a quarter|one quarter|quarter", 1 / 4.0}};
+    struct words w = words_open(words ? words : "");
+    const char *s = w.main;
+    struct error none;
+    bool ok = false;
+
+    for (size_t i = 0; !ok && i < ARRAY_LEN(parts); i++)
+        if (words_eat_any(&s, parts[i].words)) {
+            *out = parts[i].part;
+            ok = true;
+        }
+    if (!ok && strchr(s, '/'))
+        ok = words_number(&s, out, &none) == TOOK_IT && *out > 0 && *out < 1;
+    ok = ok && !*s;
+    words_close(&w);
+    return ok;
+}
