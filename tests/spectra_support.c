@@ -60,7 +60,7 @@ struct world {
 
 static struct world world_of(struct spectral_shot shot)
 {
-    struct world w;
+    struct world w = {0};
     struct table cmf = spectral_table("cmf-cie1931-2deg-5nm.csv");
     struct table light = spectral_table("illuminants-5nm.csv");
     struct table camera = spectral_table("camera-sensitivities-5nm.csv");
