@@ -47,7 +47,7 @@ static void test_a_curve_agrees_with_the_worked_example(void **state)
         {"second gap", .08, .117585},       {"third gap", .4, .470229},
         {"above the last", .9, 1.030087},
     };
-    const struct tone_curve c = tone_curve_through(is, should, 4);
+    const struct curve c = tone_curve_through(is, should, 4);
 
     (void)state;
     for (size_t i = 0; i < ARRAY_LEN(rows); i++)
@@ -61,7 +61,7 @@ static void test_slopes_lie_between_their_secants(void **state)
 {
     static const double is[] = {.01, .03, .2, .25, .9};
     static const double should[] = {.02, .08, .21, .3, .8};
-    const struct tone_curve c = tone_curve_through(is, should, 5);
+    const struct curve c = tone_curve_through(is, should, 5);
 
     (void)state;
     for (size_t i = 1; i + 1 < c.n; i++) {
@@ -79,7 +79,7 @@ static void test_a_curve_goes_through_its_points_and_rises(void **state)
 {
     static const double is[] = {.01, .03, .2, .25, .9};
     static const double should[] = {.02, .08, .21, .3, .8};
-    const struct tone_curve c = tone_curve_through(is, should, 5);
+    const struct curve c = tone_curve_through(is, should, 5);
     double before = 0;
 
     (void)state;
@@ -98,7 +98,7 @@ static void test_a_curve_goes_through_its_points_and_rises(void **state)
 static void test_no_light_and_less_stay_in_proportion(void **state)
 {
     static const double is[] = {.02, .2, .9}, should[] = {.03, .19, .8};
-    const struct tone_curve c = tone_curve_through(is, should, 3);
+    const struct curve c = tone_curve_through(is, should, 3);
 
     (void)state;
     check_near("nought", tone_curve_at(&c, 0), 0, 0);
@@ -283,7 +283,7 @@ static void test_an_s_is_told_by_a_curve(void **state)
 static void test_how_far_beyond_the_ends_is_told(void **state)
 {
     static const double is[] = {.02, .2, .8}, should[] = {.03, .19, .8};
-    const struct tone_curve c = tone_curve_through(is, should, 3);
+    const struct curve c = tone_curve_through(is, should, 3);
 
     (void)state;
     check_near("between", tone_curve_beyond(&c, .1), 0, 0);

@@ -18,6 +18,9 @@ struct cov3 {
 struct cov3 cov3_diagonal(double uL, double ua, double ub); /* sigmas */
 struct cov3 cov3_add(struct cov3 x, struct cov3 y);
 struct cov3 cov3_scale(struct cov3 x, double factor);
+/* t x t': what a covariance becomes in other coordinates, of which t[i][j] is
+ * the change of the i-th with the j-th of these. */
+struct cov3 cov3_carry(double (*t)[3], struct cov3 x);
 
 /* Whether it can be a covariance: finite, no negative eigenvalue beyond
  * rounding (1e-9 of the largest). */

@@ -5,6 +5,7 @@
 #include <assert.h>
 #include <math.h>
 #include <stdio.h>
+#include <string.h>
 
 /* The upper 5 % point of the standard normal distribution. */
 #define Z95 1.6449
@@ -62,6 +63,14 @@ struct cov3 cov3_scale(struct cov3 x, double factor)
 {
     return (struct cov3){x.LL * factor, x.La * factor, x.Lb * factor,
                          x.aa * factor, x.ab * factor, x.bb * factor};
+}
+
+struct cov3 cov3_carry(double (*t)[3], struct cov3 x)
+{
+    struct matrix m;
+
+    memcpy(m.m, t, sizeof m.m);
+    return packed(carried(m, full(x)));
 }
 
 /*

@@ -105,7 +105,7 @@ bool camera_chart(const struct camera *camera, const double is[3],
     *out = (struct chart){.model = CHART_TONE};
     mat3_apply(&light->back, v, should);
     for (int c = 0; c < 3; c++) {
-        struct tone_curve *curve = &out->tone.channel[c];
+        struct curve *curve = &out->tone.channel[c];
         double up;
 
         if (!(is[c] > 0 && should[c] > 0))

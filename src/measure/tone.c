@@ -20,47 +20,26 @@
 
 /* ---- one channel -------------------------------------------------------- */
 
-/* The slope of a point between two others: the weighted harmonic mean of the
- * secants. Fritsch and Butland, SIAM J. Sci. Stat. Comput. 5 (1984) 300. */
-static double slope_between(const struct tone_curve *c, size_t i)
+struct curve tone_curve_through(const double *is, const double *should,
+                                size_t n)
 {
-    const double before = c->x[i] - c->x[i - 1], after = c->x[i + 1] - c->x[i];
-    const double rise = (c->y[i] - c->y[i - 1]) / before;
-    const double next = (c->y[i + 1] - c->y[i]) / after;
-
-    return 3 * (before + after) /
-           ((2 * after + before) / rise + (after + 2 * before) / next);
-}
-
-static double secant(const struct tone_curve *c, size_t i)
-{
-    return (c->y[i + 1] - c->y[i]) / (c->x[i + 1] - c->x[i]);
-}
-
-struct tone_curve tone_curve_through(const double *is, const double *should,
-                                     size_t n)
-{
-    struct tone_curve c = {.n = n};
+    double x[TONE_MOST], y[TONE_MOST];
 
     assert(n >= 2 && n <= TONE_MOST);
     for (size_t i = 0; i < n; i++) {
-        c.x[i] = log(is[i]);
-        c.y[i] = log(should[i]);
-        assert(i == 0 || (c.x[i] > c.x[i - 1] && c.y[i] > c.y[i - 1]));
+        x[i] = log(is[i]);
+        y[i] = log(should[i]);
+        assert(i == 0 || y[i] > y[i - 1]);
     }
-    c.slope[0] = secant(&c, 0);
-    c.slope[n - 1] = secant(&c, n - 2);
-    for (size_t i = 1; i + 1 < n; i++)
-        c.slope[i] = slope_between(&c, i);
-    return c;
+    return curve_through(x, y, n);
 }
 
 /* Two points on the straight line of least squares, at the ends. */
-static struct tone_curve line_through(const double *is, const double *should,
-                                      size_t n)
+static struct curve line_through(const double *is, const double *should,
+                                 size_t n)
 {
     double x = 0, y = 0, xx = 0, xy = 0;
-    struct tone_curve c = {.n = 2};
+    struct curve c = {.n = 2};
 
     for (size_t i = 0; i < n; i++) {
         x += log(is[i]) / (double)n;
@@ -78,33 +57,14 @@ static struct tone_curve line_through(const double *is, const double *should,
     return c;
 }
 
-/* ln-ln value at x. */
-static double value_at(const struct tone_curve *c, double x)
-{
-    size_t i = 0;
-    double h, t, s;
-
-    if (x <= c->x[0])
-        return c->y[0] + c->slope[0] * (x - c->x[0]);
-    if (x >= c->x[c->n - 1])
-        return c->y[c->n - 1] + c->slope[c->n - 1] * (x - c->x[c->n - 1]);
-    while (x > c->x[i + 1])
-        i++;
-    h = c->x[i + 1] - c->x[i];
-    t = (x - c->x[i]) / h;
-    s = 1 - t;
-    return c->y[i] * (1 + 2 * t) * s * s + c->y[i + 1] * t * t * (3 - 2 * t) +
-           h * t * s * (c->slope[i] * s - c->slope[i + 1] * t);
-}
-
-double tone_curve_at(const struct tone_curve *curve, double v)
+double tone_curve_at(const struct curve *curve, double v)
 {
     if (v < LEAST_LIGHT)
-        return exp(value_at(curve, log(LEAST_LIGHT))) * v / LEAST_LIGHT;
-    return exp(value_at(curve, log(v)));
+        return exp(curve_at(curve, log(LEAST_LIGHT))) * v / LEAST_LIGHT;
+    return exp(curve_at(curve, log(v)));
 }
 
-double tone_curve_beyond(const struct tone_curve *curve, double v)
+double tone_curve_beyond(const struct curve *curve, double v)
 {
     const double x = log(fmax(v, LEAST_LIGHT));
 

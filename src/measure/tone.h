@@ -9,9 +9,10 @@
 #include <stdbool.h>
 #include <stddef.h>
 
+#include "base/curve.h"
 #include "measure/matrix.h"
 
-#define TONE_MOST 64 /* greys of lightnesses that differ */
+#define TONE_MOST CURVE_MOST /* greys of lightnesses that differ */
 
 /* Greys nearer to each other than this, in ln of light, count as one. */
 #define TONE_ALIKE 0.1
@@ -25,27 +26,20 @@ struct tone_grey {
     double should[3]; /* as its stated colour has it */
 };
 
-/* Points (ln is, ln should) that rise in both, and the slopes there. */
-struct tone_curve {
-    size_t n;
-    double x[TONE_MOST], y[TONE_MOST], slope[TONE_MOST];
-};
-
-/* n rising points, 2 <= n <= TONE_MOST: through two a straight line in ln-ln,
- * a power law; through more the monotone cubic of Fritsch and Butland, its
- * slope at either end that of the outermost two points. */
-struct tone_curve tone_curve_through(const double *is, const double *should,
-                                     size_t n);
+/* A curve through n points (ln is, ln should) that rise in both (asserted),
+ * 2 <= n <= TONE_MOST; through two it is a power law. */
+struct curve tone_curve_through(const double *is, const double *should,
+                                size_t n);
 
 /* The light there was where the profile gives v. Nought and less, where there
  * is no logarithm, in proportion. */
-double tone_curve_at(const struct tone_curve *curve, double v);
+double tone_curve_at(const struct curve *curve, double v);
 
 /* How far v lies beyond the ends of the curve, in ln; 0 between them. */
-double tone_curve_beyond(const struct tone_curve *curve, double v);
+double tone_curve_beyond(const struct curve *curve, double v);
 
 struct tone {
-    struct tone_curve channel[3];
+    struct curve channel[3];
     size_t greys; /* that differ */
     bool power;   /* one straight line, by least squares, and no curve */
 };
