@@ -205,43 +205,28 @@ static void cells_row(struct area *area, const unsigned char *rgb, int64_t y)
     cells_close(small);
 }
 
-static bool cut_off(unsigned char code)
+/* Whether a code may have been cut off: the two ends, in one comparison. */
+static unsigned cut_off(unsigned char code)
 {
-    return code <= CHECK_CODE_LOW || code >= CHECK_CODE_HIGH;
+    return (unsigned char)(code - CHECK_CODE_LOW - 1) >=
+           CHECK_CODE_HIGH - CHECK_CODE_LOW - 1;
 }
 
-/* A pixel with a code that may have been cut off; there are few. */
-static void count_clipped(struct area *area, const unsigned char *rgb)
+/* Counts those of n pixels that have a code that may have been cut off. */
+static void count_clipped(struct area *area, const unsigned char *rgb,
+                          uint32_t n)
 {
-    int clip = 0;
-
-    for (int c = 0; c < 3; c++) {
-        area->low[c] += rgb[c] <= CHECK_CODE_LOW;
-        clip |= rgb[c] <= CHECK_CODE_LOW    ? CLIP_LOW
-                : rgb[c] >= CHECK_CODE_HIGH ? CLIP_HIGH
-                                            : 0;
-    }
-    area->clipped[clip]++;
-    area->clipped[0]--;
-}
-
-static void codes_add(struct area *area, struct block *block,
-                      const unsigned char *rgb, uint32_t n)
-{
-    uint32_t r = 0, g = 0, b = 0;
-
-    area->clipped[0] += n;
     for (uint32_t i = 0; i < n; i++, rgb += 3) {
-        r += rgb[0];
-        g += rgb[1];
-        b += rgb[2];
-        if (cut_off(rgb[0]) || cut_off(rgb[1]) || cut_off(rgb[2]))
-            count_clipped(area, rgb);
+        int clip = 0;
+
+        for (int c = 0; c < 3; c++) {
+            area->low[c] += rgb[c] <= CHECK_CODE_LOW;
+            clip |= rgb[c] <= CHECK_CODE_LOW    ? CLIP_LOW
+                    : rgb[c] >= CHECK_CODE_HIGH ? CLIP_HIGH
+                                                : 0;
+        }
+        area->clipped[clip]++;
     }
-    block->code[0] += r;
-    block->code[1] += g;
-    block->code[2] += b;
-    block->pixels += n;
 }
 
 /* Adds n pixels to a block: light holds theirs where the profile is a table,
@@ -253,13 +238,14 @@ static void block_add(struct area *area, struct block *block,
     const double *luminance = profile->m.at[1];
     const double lr = luminance[0], lg = luminance[1], lb = luminance[2];
     double sr = 0, sg = 0, sb = 0, sum_y = 0, sum_yy = 0, peak = block->peak;
+    uint32_t r = 0, g = 0, b = 0;
+    unsigned clipped = 0;
 
     for (size_t i = 0; i < 3 * (size_t)n; i += 3) {
-        const double red = light ? light[i] : profile->curve[0][rgb[i]];
-        const double green =
-            light ? light[i + 1] : profile->curve[1][rgb[i + 1]];
-        const double blue =
-            light ? light[i + 2] : profile->curve[2][rgb[i + 2]];
+        const unsigned char cr = rgb[i], cg = rgb[i + 1], cb = rgb[i + 2];
+        const double red = light ? light[i] : profile->curve[0][cr];
+        const double green = light ? light[i + 1] : profile->curve[1][cg];
+        const double blue = light ? light[i + 2] : profile->curve[2][cb];
         const double y = lr * red + lg * green + lb * blue;
 
         sum_y += y;
@@ -268,6 +254,10 @@ static void block_add(struct area *area, struct block *block,
         sr += red;
         sg += green;
         sb += blue;
+        r += cr;
+        g += cg;
+        b += cb;
+        clipped |= cut_off(cr) | cut_off(cg) | cut_off(cb);
     }
     block->light[0] += sr;
     block->light[1] += sg;
@@ -275,7 +265,14 @@ static void block_add(struct area *area, struct block *block,
     block->Y += sum_y;
     block->YY += sum_yy;
     block->peak = peak;
-    codes_add(area, block, rgb, n);
+    block->code[0] += r;
+    block->code[1] += g;
+    block->code[2] += b;
+    block->pixels += n;
+    if (clipped)
+        count_clipped(area, rgb, n);
+    else
+        area->clipped[0] += n;
 }
 
 void area_row(struct area *area, const struct light *light,

@@ -195,6 +195,30 @@ static bool take_row(void *self, const unsigned char *rgb, uint32_t y)
     return true;
 }
 
+static void widen_to(const struct area *area, uint32_t *first, uint32_t *end)
+{
+    const struct box b = area->used;
+
+    if (!area->block)
+        return;
+    *first = b.y < *first ? (uint32_t)b.y : *first;
+    *end = b.y + b.h > *end ? (uint32_t)(b.y + b.h) : *end;
+}
+
+/* Only the rows that some box needs are decoded. */
+static bool take_rows(struct job *job, struct error *err)
+{
+    uint32_t first = UINT32_MAX, end = 0;
+
+    widen_to(&job->card, &first, &end);
+    for (size_t i = 0; i < job->request->references; i++)
+        widen_to(&job->refer.area[i], &first, &end);
+    for (size_t i = 0; i < job->request->regions; i++)
+        widen_to(&job->region[i], &first, &end);
+    return photo_decode_rows(&job->photo, job->data, job->size, first, end,
+                             take_row, job, &job->decoded, err);
+}
+
 static bool is_damaged(const struct job *job, const struct area *area)
 {
     return area->box.y + area->box.h > (int64_t)job->decoded.damaged_row;
@@ -565,8 +589,7 @@ bool measure_jpeg(const unsigned char *data, size_t size,
     out->regions = request->regions;
     for (size_t i = 0; i < out->regions; i++)
         empty_region(&out->region[i]);
-    if (!prepare(&job, err) || !photo_decode(&job.photo, data, size, take_row,
-                                             &job, &job.decoded, err))
+    if (!prepare(&job, err) || !take_rows(&job, err))
         goto done;
     for (size_t i = 0; i < out->regions; i++)
         read_region(&job, i);

@@ -33,7 +33,9 @@ struct decoder {
     bool input_ended;         /* the file has no end marker */
     unsigned components_seen; /* bit i: some scan held component i */
     const struct photo *photo;
-    unsigned shrink; /* pixels of the picture to one of ours, each way */
+    unsigned shrink;     /* pixels of the picture to one of ours, each way */
+    uint32_t first, end; /* rows that are wanted, shrunken ones */
+    bool skipping;       /* inside jpeg_skip_scanlines */
     const unsigned char *data;
     size_t size;
     photo_sink *sink;
@@ -55,9 +57,19 @@ static _Noreturn void leave(struct decoder *d)
     longjmp(d->jump, 1);
 }
 
-/* How far the decoder has come, in rows of the picture. */
+/* Rows of the picture in a row of MCUs. */
+static uint32_t mcu_rows(const struct decoder *d)
+{
+    return 8u * (unsigned)d->jpeg.max_v_samp_factor;
+}
+
+/* How far the decoder has come, in rows of the picture. libjpeg counts the rows
+ * it skips only afterwards, its MCUs as it goes; when it hands rows on it is
+ * one row of MCUs ahead of them, so as much is taken off here. */
 static uint32_t rows_done(const struct decoder *d)
 {
+    if (d->skipping && d->jpeg.output_iMCU_row)
+        return (d->jpeg.output_iMCU_row - 1) * mcu_rows(d);
     return d->jpeg.output_scanline * d->shrink;
 }
 
@@ -135,8 +147,7 @@ static uint32_t rows_between_restarts(const struct jpeg_decompress_struct *jpeg)
 /* Notes that no row can be trusted from so many MCU rows above this one. */
 static void damage(struct decoder *d, uint32_t mcu_rows_above)
 {
-    uint32_t mcu_h = 8u * (unsigned)d->jpeg.max_v_samp_factor;
-    uint64_t above = (uint64_t)mcu_h * (MCU_ROWS_ABOVE + mcu_rows_above);
+    uint64_t above = (uint64_t)mcu_rows(d) * (MCU_ROWS_ABOVE + mcu_rows_above);
     uint32_t row = rows_done(d);
 
     row = row > above ? (uint32_t)(row - above) : 0;
@@ -242,6 +253,43 @@ static void check_scans(struct decoder *d)
     }
 }
 
+/* Whether the scans read so far hold all that an eighth of the picture needs:
+ * the means of the blocks, and all of what is sampled more coarsely, which
+ * libjpeg then makes of more. */
+static bool eighth_is_whole(const struct jpeg_decompress_struct *jpeg)
+{
+    for (int c = 0; c < jpeg->num_components; c++) {
+        const jpeg_component_info *info = &jpeg->comp_info[c];
+        const bool coarse = info->h_samp_factor < jpeg->max_h_samp_factor ||
+                            info->v_samp_factor < jpeg->max_v_samp_factor;
+
+        for (int k = 0; k < (coarse ? DCTSIZE2 : 1); k++)
+            if (jpeg->coef_bits[c][k] != 0)
+                return false;
+    }
+    return true;
+}
+
+/* Begins to hand rows on as soon as no later scan would change them: the last
+ * is often the largest, and refines what an eighth of a picture does not show.
+ */
+static void start_early(struct decoder *d)
+{
+    struct jpeg_decompress_struct *jpeg = &d->jpeg;
+    int got = 0;
+
+    jpeg->buffered_image = TRUE;
+    jpeg_start_decompress(jpeg);
+    while (got != JPEG_REACHED_EOI &&
+           !(got == JPEG_SCAN_COMPLETED && eighth_is_whole(jpeg))) {
+        got = jpeg_consume_input(jpeg);
+        on_progress((j_common_ptr)jpeg);
+    }
+    if (got == JPEG_REACHED_EOI)
+        check_scans(d);
+    jpeg_start_output(jpeg, jpeg->input_scan_number);
+}
+
 static void start(struct decoder *d)
 {
     struct jpeg_decompress_struct *jpeg = &d->jpeg;
@@ -263,9 +311,45 @@ static void start(struct decoder *d)
     jpeg->dct_method = JDCT_ISLOW;
     jpeg->do_fancy_upsampling = TRUE;
     jpeg->do_block_smoothing = FALSE;
+    if (d->shrink == 8 && jpeg->progressive_mode) {
+        start_early(d);
+        return;
+    }
     jpeg_start_decompress(jpeg);
     if (jpeg_has_multiple_scans(jpeg))
         check_scans(d);
+}
+
+/* Passes over rows up to `to`, or up to two rows of MCUs before it: what is
+ * handed on next then has the rows around it that upsampling looks at, as if
+ * none had been skipped. Their data are still read, and damage in them found.
+ */
+static void skip_to(struct decoder *d, uint32_t to)
+{
+    const uint32_t mcu = mcu_rows(d) / d->shrink;
+    const uint32_t at = d->jpeg.output_scanline;
+
+    to = to / mcu * mcu;
+    if (to <= at + 2 * mcu)
+        return;
+    d->skipping = true;
+    jpeg_skip_scanlines(&d->jpeg, to - at - 2 * mcu);
+    d->skipping = false;
+}
+
+/* Reads rows up to `to`; false when the sink wants no more. */
+static bool read_to(struct decoder *d, uint32_t to)
+{
+    struct jpeg_decompress_struct *jpeg = &d->jpeg;
+
+    while (jpeg->output_scanline < to) {
+        const uint32_t y = jpeg->output_scanline;
+
+        jpeg_read_scanlines(jpeg, &d->row, 1);
+        if (y >= d->first && y < d->end && !d->sink(d->self, d->row, y))
+            return false;
+    }
+    return true;
 }
 
 /* False when refused, by libjpeg or by us. Changes no local after setjmp. */
@@ -277,12 +361,14 @@ static bool run(struct decoder *d)
         return !d->refused;
     start(d);
     d->row = mem_new(jpeg->output_width, 3);
-    while (jpeg->output_scanline < jpeg->output_height) {
-        uint32_t y = jpeg->output_scanline;
-        jpeg_read_scanlines(jpeg, &d->row, 1);
-        if (!d->sink(d->self, d->row, y))
-            return true;
-    }
+    skip_to(d, d->first);
+    if (!read_to(d,
+                 d->end < jpeg->output_height ? d->end : jpeg->output_height))
+        return true;
+    if (jpeg->buffered_image) /* the rest of the file is not asked for */
+        return true;
+    skip_to(d, jpeg->output_height);
+    read_to(d, jpeg->output_height);
     d->stage = STAGE_END;
     jpeg_finish_decompress(jpeg);
     if (d->input_ended && d->out->damaged_row == d->photo->height)
@@ -290,18 +376,19 @@ static bool run(struct decoder *d)
     return true;
 }
 
-bool photo_decode_small(const struct photo *photo, const unsigned char *data,
-                        size_t size, unsigned shrink, photo_sink *sink,
-                        void *self, struct photo_decoded *out,
-                        struct error *err)
+/* Everything a caller may ask for. */
+static bool decode(const struct photo *photo, const unsigned char *data,
+                   size_t size, unsigned shrink, uint32_t first, uint32_t end,
+                   photo_sink *sink, void *self, struct photo_decoded *out,
+                   struct error *err)
 {
     struct decoder *d = mem_new(1, sizeof *d);
-
-    assert(shrink == 1 || shrink == 2 || shrink == 4 || shrink == 8);
 
     *out = (struct photo_decoded){.damaged_row = photo->height};
     d->photo = photo;
     d->shrink = shrink;
+    d->first = first;
+    d->end = end;
     d->data = data;
     d->size = size;
     d->sink = sink;
@@ -323,9 +410,28 @@ bool photo_decode_small(const struct photo *photo, const unsigned char *data,
     return ok;
 }
 
+bool photo_decode_small(const struct photo *photo, const unsigned char *data,
+                        size_t size, unsigned shrink, photo_sink *sink,
+                        void *self, struct photo_decoded *out,
+                        struct error *err)
+{
+    assert(shrink == 1 || shrink == 2 || shrink == 4 || shrink == 8);
+    return decode(photo, data, size, shrink, 0, photo->height, sink, self, out,
+                  err);
+}
+
+bool photo_decode_rows(const struct photo *photo, const unsigned char *data,
+                       size_t size, uint32_t first, uint32_t end,
+                       photo_sink *sink, void *self, struct photo_decoded *out,
+                       struct error *err)
+{
+    assert(first < end && end <= photo->height);
+    return decode(photo, data, size, 1, first, end, sink, self, out, err);
+}
+
 bool photo_decode(const struct photo *photo, const unsigned char *data,
                   size_t size, photo_sink *sink, void *self,
                   struct photo_decoded *out, struct error *err)
 {
-    return photo_decode_small(photo, data, size, 1, sink, self, out, err);
+    return decode(photo, data, size, 1, 0, photo->height, sink, self, out, err);
 }

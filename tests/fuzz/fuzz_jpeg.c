@@ -17,6 +17,7 @@ struct rows {
     uint32_t stop; /* rows to take; beyond the last row to see the end too */
     uint32_t sum, sum_of_half;
     uint32_t half;
+    uint32_t first, sum_from_first; /* of rows first to half - 1 */
 };
 
 static bool take(void *self, const unsigned char *rgb, uint32_t y)
@@ -24,8 +25,11 @@ static bool take(void *self, const unsigned char *rgb, uint32_t y)
     struct rows *r = self;
 
     assert(y == r->next && y < r->stop);
-    for (size_t i = 0; i < 3 * (size_t)r->width; i++)
+    for (size_t i = 0; i < 3 * (size_t)r->width; i++) {
         r->sum = r->sum * 31 + rgb[i];
+        if (y >= r->first && y < r->half)
+            r->sum_from_first = r->sum_from_first * 31 + rgb[i];
+    }
     if (++r->next == r->half)
         r->sum_of_half = r->sum;
     return r->next < r->stop;
@@ -93,7 +97,13 @@ static void check_decode(const struct photo *p, const uint8_t *data,
                          size_t size)
 {
     const uint32_t h = p->height;
-    struct rows whole = {.width = p->width, .stop = h + 1, .half = h / 2};
+    struct rows whole = {
+        .width = p->width, .stop = h + 1, .half = h / 2, .first = h / 4};
+    struct rows some = {.width = p->width,
+                        .next = h / 4,
+                        .stop = h / 2 + 1,
+                        .half = h / 2,
+                        .first = h / 4};
     struct rows part = {.width = p->width, .stop = h / 2, .half = h / 2};
     struct photo_decoded how;
     struct error err = {0};
@@ -105,6 +115,13 @@ static void check_decode(const struct photo *p, const uint8_t *data,
     assert(whole.next == h && how.damaged_row > 0 && how.damaged_row <= h);
     assert((how.damaged_row < h) == !!(how.notes & PHOTO_NOTE_DAMAGED_BELOW));
     check_notes(how.notes);
+    /* Some rows are those of the whole, as far as the whole can be trusted. */
+    if (how.damaged_row == h) {
+        assert(photo_decode_rows(p, data, size, h / 4, h / 2, take, &some, &how,
+                                 &err));
+        assert(some.next == h / 2 && how.damaged_row == h &&
+               some.sum_from_first == whole.sum_from_first);
+    }
     /* What is right once is right again, and when the reader stops early. */
     assert(photo_decode(p, data, size, take, &part, &how, &err));
     assert(part.next == h / 2 && part.sum_of_half == whole.sum_of_half);
