@@ -118,7 +118,7 @@ static void check_is_a_choice(const struct palette *p,
 static void test_fits_are_the_best_there_are(void **state)
 {
     uint64_t seed = 7;
-    struct palette_colour c[40];
+    struct palette_colour c[40] = {{.pot = 0}};
     struct lab target[6];
     struct palette p;
 
@@ -141,7 +141,7 @@ static void test_fits_are_the_best_there_are(void **state)
 static void test_those_apart_are_the_best_there_are(void **state)
 {
     uint64_t seed = 11;
-    struct palette_colour c[40];
+    struct palette_colour c[40] = {{.pot = 0}};
     struct palette p;
 
     (void)state;
@@ -167,7 +167,7 @@ static void test_those_apart_are_the_best_there_are(void **state)
 static void test_one_pot_gives_other_mordants(void **state)
 {
     uint64_t seed = 13;
-    struct palette_colour c[30];
+    struct palette_colour c[30] = {{.pot = 0}};
     struct palette p;
 
     (void)state;
@@ -191,7 +191,7 @@ static void test_what_must_be_is_and_what_must_not_is_not(void **state)
     static const enum palette_aim aims[] = {PALETTE_FIT, PALETTE_APART,
                                             PALETTE_EVEN};
     uint64_t seed = 17;
-    struct palette_colour c[30];
+    struct palette_colour c[30] = {{.pot = 0}};
     struct lab target[4];
     struct palette p, q;
 
@@ -218,7 +218,7 @@ static void test_what_must_be_is_and_what_must_not_is_not(void **state)
 static void test_too_few_results_make_no_palette(void **state)
 {
     uint64_t seed = 19;
-    struct palette_colour c[4];
+    struct palette_colour c[4] = {{.pot = 0}};
     const struct palette_request five = {PALETTE_APART, 5, NULL, false};
     const struct palette_request two = {PALETTE_EVEN, 2, NULL, false};
     struct palette p;

@@ -217,8 +217,8 @@ static void choose_assigned(struct work *w)
 {
     const size_t n = w->request->members;
     struct columns c = {0};
-    size_t column[PALETTE_MOST], member[PALETTE_MOST];
-    double off[PALETTE_MOST], sum = 0;
+    size_t column[PALETTE_MOST] = {0}, member[PALETTE_MOST] = {0};
+    double off[PALETTE_MOST] = {0}, sum = 0;
 
     fill(w, &c);
     if (c.m >= n) {
@@ -427,7 +427,7 @@ static void choose_apart(struct work *w)
     struct spread s = {.w = w, .best = w->found ? w->best->worth : -1};
     const double before = s.best;
     const size_t n = w->request->members;
-    double off[PALETTE_MOST];
+    double off[PALETTE_MOST] = {0};
 
     if (w->count < n || !begin(&s))
         return;
