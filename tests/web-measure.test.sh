@@ -69,7 +69,7 @@ page_has() { # STATUS WORDS...: each of them is on the page
 
 # The first words of the page that say what to put right.
 says() { # STATUS WORDS
-    why=$(sed -n 's/.*role="alert"[^>]*>\([^<]*\)<.*/\1/p' "$out/page" | head -1)
+    why=$(sed -n 's/.*role="alert"[^>]*>\([^<][^<]*\)<.*/\1/p' "$out/page" | head -1)
     echo "status $code, says: $why"
     [ "$code" = "$1" ] && case $why in *"$2"*) ;; *) false ;; esac
 }
@@ -286,6 +286,122 @@ is "which is taken back as one" sh -c \
 book skein withdraw 2 >/dev/null
 put save -F card-box=$card -F box=$two -F as=skein -F who=2
 is "a withdrawn skein is not measured" says 400 "was withdrawn"
+
+# ---- what else has a known colour --------------------------------------------
+
+steps=fixtures/known/steps.jpg
+grey=50,50,200,230 white=50,330,80,100 black=50,610,80,100 weld=407,228,151,442
+post /photo -F "photo=@$steps"
+is "a photo with steps of grey is kept" saved
+known=${to%%\?*}
+
+measure() { # DO CURL-OPTIONS...
+    what=$1
+    shift
+    post "$known" -F "do=$what" -F card-box=$grey -F box=$weld "$@"
+}
+
+reads() { # the page has the colour that the command line reads with OPTIONS
+    colour=$(beside measure "$steps" --card-box $grey --region $weld --csv \
+        "$@" | sed -n 2p | tr -d '\r')
+    page_has 200 "L* $(field 2) <i>&plusmn; $(field 5)<" \
+        "a* $(field 3 | sed 's/-/−/') <i>" "b* $(field 4) <i>"
+}
+
+before=$(acts)
+measure try -F as=look -F who=
+is "a card alone is said to be so" page_has 200 "by the grey card" "alone."
+measure try -F as=look -F who= -F known-is=neutral -F known-what=96.2 \
+    -F known-box=$white -F known-is=neutral -F known-what=20.6,0.1,-0.4 \
+    -F known-box=$black
+is "white and black beside the card count as on the command line" \
+    reads --neutral $white=96.2 --neutral $black=20.6,0.1,-0.4
+is "and are named" page_has 200 \
+    "Corrected by the grey card, the white (A) and the black (B)."
+book card add "white side" --lab 96.2,-0.4,1.2 --u 0.2,0.1,0.1 >/dev/null
+beside card add "white side" --lab 96.2,-0.4,1.2 --u 0.2,0.1,0.1 >/dev/null
+before=$(acts)
+measure try -F as=look -F who= -F known-is=neutral -F "known-what=white side" \
+    -F known-box=$white
+is "a card of the cupboard may be one of them" \
+    reads --neutral "$white=white side"
+is "a note says what to do, with the part of the photo it means" page_has 200 \
+    "What would make it better" "beside it.</p>" 'aria-label="Box 1 in the photo"'
+measure try -F as=look -F who= -F known-is=card -F known-what= \
+    -F known-box=150,60,90,200 -F known-is=sheet -F known-what= \
+    -F known-box=300,760,60,100 -F known-is=sheet -F known-what= \
+    -F known-box=1100,20,60,100
+is "the card again and a sheet show the light" \
+    reads --card-box 150,60,90,200 --sheet-box 300,760,60,100 \
+    --sheet-box 1100,20,60,100
+measure try -F as=look -F who= -F known-is=neutral -F known-what=40,40,40 \
+    -F known-box=$white
+is "what is no neutral is refused beside its field" page_has 400 \
+    'id="known-what-0" name="known-what" value="40,40,40"' \
+    'aria-invalid="true"' "is no neutral"
+measure try -F as=look -F who= -F known-is=neutral -F known-what= \
+    -F known-box=$white
+is "so is a place without a colour" says 400 "say what colour"
+measure try -F as=look -F who= -F known-is=neutral -F known-what=96 -F known-box=
+is "and one without a box" says 400 "has no box"
+measure try -F as=look -F who= -F known-is=fibre \
+    -F "known-what=grey lambswool" -F known-box=$white
+is "and yarn of too much colour" says 400 "is no neutral"
+measure try -F as=look -F who= -F known-is=fibre -F known-what=nothing \
+    -F known-box=$white
+is "and yarn that is not there" says 400 "nothing"
+measure try -F as=look -F who= -F keep-camera=yes
+is "a camera is kept by something" says 400 "the camera is kept by what shows"
+cat >"$out/chart.csv" <<'CSV'
+id,row,column,L,a,b
+A1,1,1,96.2,-0.4,1.2
+A2,1,2,80.8,-0.6,0.1
+B1,2,1,66.4,-0.7,-0.3
+B2,2,2,36.0,-0.3,-0.5
+CSV
+corners="40,320 260,320 260,580 40,580"
+measure try -F as=look -F who= -F "chart=@$out/chart.csv" \
+    -F "chart-corners=$corners"
+is "a chart lies between its corners" \
+    reads --chart "$out/chart.csv" --chart-corners "$corners"
+is "and its values stay in the form" page_has 200 "A1,1,1,96.2,-0.4,1.2"
+measure try -F as=look -F who= -F "chart-corners=$corners"
+is "corners without values are refused" says 400 "its values are missing"
+measure try -F as=look -F who= -F "chart=@$out/chart.csv"
+is "values without corners too" says 400 "the chart&#39;s corners"
+measure try -F as=look -F who= -F "chart=@$steps" -F "chart-corners=$corners"
+is "a picture is no chart's file" says 400 "no text of a chart"
+is "nothing changes by any of these" nothing_changed
+
+measure copy -F as=skein -F who=1 -F known-is=neutral -F known-what=96.2 \
+    -F known-box=$white
+is "a corrected copy comes as a file" sh -c \
+    "grep -qi 'content-disposition: attachment; filename=\"photo-[0-9]*-corrected.jpg\"' $out/head"
+beside skein add "madder" --number 1 >/dev/null 2>&1
+beside measure "$steps" --card-box $grey --skein 1=$weld --neutral $white=96.2 \
+    --corrected "$out/copy.jpg" >/dev/null
+is "the one that the command line writes" cmp "$out/page" "$out/copy.jpg"
+is "and nothing changes by it" nothing_changed
+measure copy -F as=skein -F who=1 -F known-is=neutral -F known-what=5 \
+    -F known-box=$white
+is "none is made of a picture that is refused" says 400 "lighter"
+
+measure save -F as=skein -F who=1 -F known-is=neutral -F known-what=96.2 \
+    -F known-box=$white -F known-is=neutral -F known-what=20.6 \
+    -F known-box=$black -F keep-camera=yes
+is "the reading is kept, and the camera" saved
+is "as one act" test "$(acts)" = $((before + 1))
+is "the book has the camera" sh -c \
+    "HANKLAB_BOOK=$out/book $BUILD/hanklab camera list | grep -q Oravis"
+post /photo -F "photo=@fixtures/known/one-card.jpg"
+known=${to%%\?*}
+post "$known" -F do=try -F card-box=46,66,158,178 -F box=305,156,114,328 \
+    -F as=look -F who=
+is "its next photo with a card alone uses it" page_has 200 \
+    "Corrected by grey card and the curve of camera #1"
+post "$known" -F do=try -F card-box=46,66,158,178 -F box=305,156,114,328 \
+    -F as=look -F who= -F no-camera=yes
+is "unless that is not wanted" page_has 200 "by the grey card" "alone."
 
 # ---- large, slow, broken -------------------------------------------------------
 

@@ -85,6 +85,8 @@ struct measure_request {
 struct measure_notes {
     size_t count;
     char text[MEASURE_MAX_NOTES][MEASURE_NOTE_BYTES];
+    struct box box[MEASURE_MAX_NOTES]; /* what each is about; w 0: the whole
+                                          picture */
 };
 
 /* What the uncertainty is made of; for most skeins MEASURE_TONE is largest. */

@@ -210,7 +210,7 @@ static bool known_as_card(struct cli *cli, struct measure_job *job,
 {
     if (cli_has(cli, "card") || cli_has(cli, "card-lab"))
         return cli_usage(cli, err, "--card-box says where that card lies");
-    return measure_known_card(&job->known, &job->request) ||
+    return known_take_card(&job->known, &job->request) ||
            error_set(err, ERR_INPUT,
                      "none of the neutrals is a middle grey: say where the "
                      "grey card lies with --card-box");
@@ -411,7 +411,8 @@ static const struct cli_option options[] = {
     {"card-lab", "L,a,b", "or what the card is said to be, D50, 2 degree"},
     {"card-u", "uL,ua,ub", "one sigma of that; 0.5,0.3,0.3 if not said"},
     {"neutral", "X,Y,W,H=L,a,b",
-     "another grey, white or black, or =NAME of a card", CLI_MANY},
+     "another grey, white or black; or =L of a true grey, =NAME of a card",
+     CLI_MANY},
     {"known-fibre", "NAME=X,Y,W,H",
      "undyed yarn whose colour the book knows, as another neutral", CLI_MANY},
     {"known-skein", "N=X,Y,W,H", "or such a skein, nearly white, grey or black",

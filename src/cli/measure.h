@@ -3,6 +3,7 @@
 #define HANKLAB_CLI_MEASURE_H
 
 #include "base/json.h"
+#include "book/known.h"
 #include "book/record.h"
 #include "cli/cli.h"
 #include "cli/measure_find.h"
@@ -17,12 +18,6 @@ struct measure_place {
     int64_t reading_id;
 };
 
-/* What --neutral and its like say of places of known colour. */
-struct measure_known {
-    struct measure_reference at[MEASURE_MAX_REFERENCES];
-    size_t count;
-};
-
 /* One photo and what was asked of it. */
 struct measure_job {
     struct measure_place place[MEASURE_MAX_REGIONS];
@@ -34,7 +29,7 @@ struct measure_job {
     struct camera *cameras; /* the book knows */
     int64_t camera_id;      /* kept */
     struct measure_request request;
-    struct measure_known known;
+    struct known_places known;
     int64_t card_id;
     unsigned char *data;
     size_t size;
@@ -59,13 +54,8 @@ bool measure_owner_read(struct cli *cli, const char *option, const char *words,
 /* Whether any place was given that could do as the card. */
 bool measure_known_given(const struct cli *cli);
 
-bool measure_known_read(struct cli *cli, struct measure_known *out,
+bool measure_known_read(struct cli *cli, struct known_places *out,
                         struct error *err);
-
-/* Takes the neutral nearest to a middle grey out of them, to be the card;
- * false when none is near. */
-bool measure_known_card(struct measure_known *known,
-                        struct measure_request *request);
 
 /* "method" and what else says how good the correction is. */
 void measure_method_json(struct json *j, const struct measure_method *method);

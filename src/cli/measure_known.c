@@ -8,94 +8,50 @@
 #include <string.h>
 
 #include "base/mem.h"
-#include "book/ask.h"
 #include "book/photo.h"
 #include "colour/patches.h"
-#include "measure/lay.h"
 
-/* Stated by a maker, as for --card-lab. */
-static const double stated_u[3] = {0.5, 0.3, 0.3};
-
-/* Of each of L, a, b: a new chart is within about one unit of its stated
- * values (makers' own word, from memory). */
-#define CHART_U 0.5
-
-/* A card that may stand for the grey one, L*. */
-enum { GREY_LEAST = 25, GREY_BEST = 50, GREY_MOST = 75 };
-
-/* As colourful as undyed yarn may be, and one sigma of L* that it may be known
- * to: a curve through less is none. */
-#define NEUTRAL_C 20
-#define YARN_U 3
-
-static bool box_read(const char *words, const char *option, struct box *out,
-                     struct error *err)
+/* What the book says is wrong, with the option it stood behind. */
+static bool blame(const char *option, const struct error *why,
+                  struct error *err)
 {
-    struct error why;
-
-    return photo_box_read(words, out, &why) ||
-           error_set(err, why.kind, "--%s: %s", option, why.text);
+    return error_set(err, why->kind, "--%s: %s", option, why->text);
 }
 
-static struct measure_reference *known_add(struct measure_known *out,
-                                           enum measure_reference_kind kind,
-                                           struct error *err)
+/* Adds a place whose box is still words. */
+static bool add(const char *option, const char *box,
+                struct measure_reference *r, struct known_places *out,
+                struct error *err)
 {
-    if (out->count == MEASURE_MAX_REFERENCES) {
-        error_set(err, ERR_LIMIT, "at most %d places of known colour",
-                  MEASURE_MAX_REFERENCES);
-        return NULL;
-    }
-    out->at[out->count].kind = kind;
-    return &out->at[out->count++];
-}
+    struct error why = {0};
 
-static bool check_neutral(const char *option, const struct measure_card *card,
-                          struct error *err)
-{
-    const struct lab c = card->lab;
-
-    return (c.L >= 1 && c.L <= 105 && hypot(c.a, c.b) <= NEUTRAL_C) ||
-           error_set(err, ERR_INPUT,
-                     "--%s: L*a*b* %.1f, %.1f, %.1f is no neutral: it takes "
-                     "white, grey, black or undyed",
-                     option, c.L, c.a, c.b);
+    return (photo_box_read(box, &r->box, &why) && known_add(out, r, &why)) ||
+           blame(option, &why, err);
 }
 
 /* "L,a,b", or a card of the book by its name. */
 static bool neutral_value(struct cli *cli, const char *words,
                           struct measure_card *out, struct error *err)
 {
-    double v[3];
-    int64_t id;
+    struct error why = {0};
 
-    if (text_reals(words, v, 3)) {
-        *out = (struct measure_card){
-            {v[0], v[1], v[2]}, stated_u[0], stated_u[1], stated_u[2], true};
+    if (known_lab(words, out))
         return true;
-    }
     if (words[strspn(words, "0123456789.,+- ")] == '\0')
         return error_set(err, ERR_INPUT,
                          "--neutral: \"%s\" is no colour: write X,Y,W,H=L,a,b "
                          "or X,Y,W,H=NAME of a card",
                          words);
-    if (!cli_book(cli, err) ||
-        !record_find(cli->book, NOUN_CARD, words, &id, err) ||
-        !card_values(cli->book, &id, out, err))
-        return false;
-    return out->known ||
-           error_set(err, ERR_INPUT,
-                     "--neutral: card %s has no values: enter them, or write "
-                     "X,Y,W,H=L,a,b",
-                     words);
+    return cli_book(cli, err) && (known_card(cli->book, words, out, &why) ||
+                                  blame("neutral", &why, err));
 }
 
 /* "X,Y,W,H=L,a,b" or "X,Y,W,H=NAME". */
 static bool read_neutral(struct cli *cli, const char *words,
-                         struct measure_known *out, struct error *err)
+                         struct known_places *out, struct error *err)
 {
     const char *equals = strchr(words, '=');
-    struct measure_reference *r;
+    struct measure_reference r = {.kind = MEASURE_NEUTRAL};
     char *box;
     bool ok;
 
@@ -104,100 +60,77 @@ static bool read_neutral(struct cli *cli, const char *words,
                          "--neutral: \"%s\" does not say its colour: write "
                          "X,Y,W,H=L,a,b or X,Y,W,H=NAME of a card",
                          words);
-    r = known_add(out, MEASURE_NEUTRAL, err);
-    if (!r)
-        return false;
-    snprintf(r->name, sizeof r->name, "neutral %zu", out->count);
+    snprintf(r.name, sizeof r.name, "neutral %zu", out->count + 1);
     box = mem_text_n(words, (size_t)(equals - words));
-    ok = box_read(box, "neutral", &r->box, err);
+    ok = neutral_value(cli, equals + 1, &r.value, err) &&
+         add("neutral", box, &r, out, err);
     free(box);
-    return ok && neutral_value(cli, equals + 1, &r->value, err) &&
-           check_neutral("neutral", &r->value, err);
-}
-
-/* ---- yarn that the book knows ------------------------------------------- */
-
-static bool skein_value(struct cli *cli, int64_t id, struct measure_card *out,
-                        struct error *err)
-{
-    const struct ask_filter any = ask_filter_any();
-    struct ask_skein skein;
-
-    if (!ask_skein(cli->book, id, &any, &skein, err))
-        return false;
-    out->known = skein.lack == ASK_HAS_COLOUR;
-    if (out->known) {
-        const struct colour_reading *c = &skein.reading.colour;
-
-        *out = (struct measure_card){c->lab, sqrt(c->abs.LL), sqrt(c->abs.aa),
-                                     sqrt(c->abs.bb), true};
-    }
-    ask_skein_clear(&skein);
-    return true;
-}
-
-/* Yarn read beside one grey card alone shows no more of the tones than that
- * card did. */
-static bool check_yarn(const char *option, const char *words,
-                       const struct measure_card *v, struct error *err)
-{
-    const int n = (int)(strrchr(words, '=') - words);
-
-    if (!v->known)
-        return error_set(err, ERR_INPUT,
-                         "--%s: the book knows no colour of %.*s, dry, for D50 "
-                         "and 2 degree: measure it first",
-                         option, n, words);
-    if (v->uL > YARN_U)
-        return error_set(err, ERR_INPUT,
-                         "--%s: %.*s is known to no better than %.1f of L*: "
-                         "measure it beside white, grey and black, or with an "
-                         "instrument",
-                         option, n, words, 2 * v->uL);
-    return check_neutral(option, v, err);
+    return ok;
 }
 
 static bool read_yarn(struct cli *cli, const char *option, const char *words,
-                      enum noun_id noun, struct measure_known *out,
+                      enum noun_id noun, struct known_places *out,
                       struct error *err)
 {
-    struct measure_reference *r = known_add(out, MEASURE_NEUTRAL, err);
+    struct measure_reference r = {.kind = MEASURE_NEUTRAL, .yarn = true};
     struct measure_place who = {.words = NULL};
+    const char *equals = strrchr(words, '=');
+    struct error why = {0};
+    char *name;
+    bool ok;
 
-    if (!strchr(words, '='))
+    if (!equals)
         return error_set(err, ERR_INPUT,
                          "--%s: \"%s\" does not say which %s lies where: write "
                          "%s=X,Y,W,H",
                          option, words, nouns[noun].name,
                          noun == NOUN_SKEIN ? "137" : "NAME");
-    if (!r || !measure_owner_read(cli, option, words, noun, &who, err) ||
-        !box_read(strrchr(words, '=') + 1, option, &r->box, err) ||
-        !(noun == NOUN_SKEIN
-              ? skein_value(cli, who.skein_id, &r->value, err)
-              : fibre_values(cli->book, who.fibre_id, &r->value, err)) ||
-        !check_yarn(option, words, &r->value, err))
+    if (!measure_owner_read(cli, option, words, noun, &who, err))
         return false;
-    r->yarn = true;
-    snprintf(r->name, sizeof r->name, "the known %s",
+    snprintf(r.name, sizeof r.name, "the known %s",
              noun == NOUN_SKEIN ? "skein" : "yarn");
-    return true;
+    name = mem_text_n(words, (size_t)(equals - words));
+    ok = known_yarn(cli->book, noun,
+                    noun == NOUN_SKEIN ? who.skein_id : who.fibre_id, name,
+                    &r.value, &why) ||
+         blame(option, &why, err);
+    free(name);
+    return ok && add(option, equals + 1, &r, out, err);
 }
 
 /* ---- files of colours --------------------------------------------------- */
 
-static bool read_file(const char *option, const char *path, struct patches *out,
+/* Round the chart's patches, in one value or in four. */
+static bool read_corners(struct cli *cli, struct point corner[4],
+                         struct error *err)
+{
+    struct text all = {0};
+    struct error why = {0};
+    bool ok;
+
+    for (size_t i = 0; cli_nth(cli, "chart-corners", i); i++)
+        text_addf(&all, "%s ", cli_nth(cli, "chart-corners", i));
+    ok = known_corners(text_str(&all), corner, &why) ||
+         blame("chart-corners", &why, err);
+    text_clear(&all);
+    return ok;
+}
+
+/* corner NULL: the file says itself where each patch lies. */
+static bool read_file(const char *option, const char *path,
+                      const struct point *corner, struct known_places *out,
                       struct error *err)
 {
     struct error why = {0};
     unsigned char *bytes;
     size_t size;
-    bool ok;
+    bool adapted, ok;
 
     if (!file_load(path, PATCHES_MAX_BYTES, &bytes, &size, err))
         return false;
-    ok = patches_read(bytes, size, out, &why);
+    ok = known_chart(bytes, size, corner, out, &adapted, &why);
     free(bytes);
-    if (ok && out->adapted)
+    if (ok && adapted)
         cli_note("hanklab: %s: its values were for D65 and were carried to "
                  "D50",
                  path);
@@ -205,105 +138,18 @@ static bool read_file(const char *option, const char *path, struct patches *out,
            error_set(err, why.kind, "--%s: %s: %s", option, path, why.text);
 }
 
-static bool patch_add(const struct patch *p, size_t nth, struct box box,
-                      struct measure_known *out, struct error *err)
-{
-    struct measure_reference *r = known_add(out, MEASURE_PATCH, err);
-
-    if (!r)
-        return false;
-    if (p->id[0])
-        snprintf(r->name, sizeof r->name, "patch %s", p->id);
-    else
-        snprintf(r->name, sizeof r->name, "patch %zu", nth + 1);
-    r->box = box;
-    r->value = (struct measure_card){p->lab, CHART_U, CHART_U, CHART_U, true};
-    return true;
-}
-
-/* A list that says itself where each patch lies. */
-static bool read_list(const char *path, struct patches *patches,
-                      struct measure_known *out, struct error *err)
-{
-    if (!read_file("reference", path, patches, err))
-        return false;
-    for (size_t i = 0; i < patches->count; i++) {
-        const struct patch *p = &patches->patch[i];
-        const struct box box = {
-            (int64_t)floor(p->x + 0.5), (int64_t)floor(p->y + 0.5),
-            (int64_t)floor(p->w + 0.5), (int64_t)floor(p->h + 0.5)};
-
-        if (!p->placed)
-            return error_set(err, ERR_INPUT,
-                             "--reference: %s: it has no columns x, y, w and h "
-                             "that say where each patch lies; a chart's own "
-                             "file goes with --chart and --chart-corners",
-                             path);
-        if (!patch_add(p, i, box, out, err))
-            return false;
-    }
-    return true;
-}
-
-/* "x,y x,y x,y x,y", in one value or in four. */
-static bool read_corners(struct cli *cli, struct point corner[4],
-                         struct error *err)
-{
-    struct text all = {0};
-    char *at, *word;
-    double v[2];
-    size_t n = 0;
-    bool ok = true;
-
-    for (size_t i = 0; cli_nth(cli, "chart-corners", i); i++)
-        text_addf(&all, "%s ", cli_nth(cli, "chart-corners", i));
-    at = all.s;
-    while (ok && (word = strtok_r(NULL, " ", &at)) != NULL) {
-        ok = n < 4 && text_reals(word, v, 2) && fabs(v[0]) < 1e6 &&
-             fabs(v[1]) < 1e6;
-        if (ok)
-            corner[n++] = (struct point){v[0], v[1]};
-    }
-    text_clear(&all);
-    return (ok && n == 4) ||
-           error_set(err, ERR_INPUT,
-                     "--chart-corners: write four corners round the chart, "
-                     "from the first patch to the end of its row, as x,y x,y "
-                     "x,y x,y");
-}
-
-static bool read_chart(struct cli *cli, const char *path,
-                       struct patches *patches, struct measure_known *out,
-                       struct error *err)
-{
-    struct box box[PATCHES_MOST];
-    struct point corner[4];
-
-    if (!read_file("chart", path, patches, err) ||
-        !read_corners(cli, corner, err) ||
-        !lay_chart(patches, corner, box, err))
-        return false;
-    for (size_t i = 0; i < patches->count; i++)
-        if (!patch_add(&patches->patch[i], i, box[i], out, err))
-            return false;
-    return true;
-}
-
-static bool read_files(struct cli *cli, struct measure_known *out,
+static bool read_files(struct cli *cli, struct known_places *out,
                        struct error *err)
 {
     const char *list = cli_value(cli, "reference");
     const char *chart = cli_value(cli, "chart");
-    struct patches *patches;
-    bool ok;
+    struct point corner[4];
 
     if (!chart != !cli_has(cli, "chart-corners"))
         return cli_usage(cli, err, "--chart and --chart-corners go together");
-    patches = mem_new(1, sizeof *patches);
-    ok = (!list || read_list(list, patches, out, err)) &&
-         (!chart || read_chart(cli, chart, patches, out, err));
-    free(patches);
-    return ok;
+    return (!list || read_file("reference", list, NULL, out, err)) &&
+           (!chart || (read_corners(cli, corner, err) &&
+                       read_file("chart", chart, corner, out, err)));
 }
 
 /* ---- the whole ---------------------------------------------------------- */
@@ -311,15 +157,13 @@ static bool read_files(struct cli *cli, struct measure_known *out,
 /* Another box on the same card, or one on a plain sheet: "card 2". */
 static bool read_light(const char *option, const char *name,
                        enum measure_reference_kind kind, size_t nth,
-                       const char *words, struct measure_known *out,
+                       const char *words, struct known_places *out,
                        struct error *err)
 {
-    struct measure_reference *r = known_add(out, kind, err);
+    struct measure_reference r = {.kind = kind};
 
-    if (!r)
-        return false;
-    snprintf(r->name, sizeof r->name, "%s %zu", name, nth);
-    return box_read(words, option, &r->box, err);
+    snprintf(r.name, sizeof r.name, "%s %zu", name, nth);
+    return add(option, words, &r, out, err);
 }
 
 bool measure_known_given(const struct cli *cli)
@@ -328,7 +172,7 @@ bool measure_known_given(const struct cli *cli)
            cli_has(cli, "chart");
 }
 
-bool measure_known_read(struct cli *cli, struct measure_known *out,
+bool measure_known_read(struct cli *cli, struct known_places *out,
                         struct error *err)
 {
     size_t cards = 0, sheets = 0;
@@ -354,32 +198,6 @@ bool measure_known_read(struct cli *cli, struct measure_known *out,
             return false;
     }
     return read_files(cli, out, err);
-}
-
-bool measure_known_card(struct measure_known *known,
-                        struct measure_request *request)
-{
-    size_t best = known->count;
-
-    for (size_t i = 0; i < known->count; i++) {
-        const struct lab c = known->at[i].value.lab;
-
-        if (known->at[i].kind == MEASURE_SHEET || c.L < GREY_LEAST ||
-            c.L > GREY_MOST || known->at[i].yarn || hypot(c.a, c.b) > 4)
-            continue;
-        if (best == known->count ||
-            fabs(c.L - GREY_BEST) <
-                fabs(known->at[best].value.lab.L - GREY_BEST))
-            best = i;
-    }
-    if (best == known->count)
-        return false;
-    request->card_box = known->at[best].box;
-    request->card = known->at[best].value;
-    known->count--;
-    memmove(known->at + best, known->at + best + 1,
-            (known->count - best) * sizeof *known->at);
-    return true;
 }
 
 /* ---- telling ------------------------------------------------------------ */

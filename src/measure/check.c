@@ -151,6 +151,12 @@ void sentence(char out[MEASURE_NOTE_BYTES], const char *fmt, ...)
     end_whole(out);
 }
 
+void notes_at(struct measure_notes *notes, size_t first, struct box box)
+{
+    for (size_t i = first; i < notes->count; i++)
+        notes->box[i] = box;
+}
+
 void notes_add(struct measure_notes *notes, const char *fmt, ...)
 {
     va_list args;

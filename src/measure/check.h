@@ -130,6 +130,9 @@ extern const struct limit check_limits[CHECKS];
 void notes_add(struct measure_notes *notes, const char *fmt, ...)
     __attribute__((format(printf, 2, 3)));
 
+/* Those from the first on are about a box. */
+void notes_at(struct measure_notes *notes, size_t first, struct box box);
+
 /* A sentence into a text of fixed size, cut at a whole character. */
 void sentence(char out[MEASURE_NOTE_BYTES], const char *fmt, ...)
     __attribute__((format(printf, 2, 3)));

@@ -290,6 +290,7 @@ static bool check_card(struct job *job, struct error *err)
 {
     const struct stats *s = &job->card_stats;
     struct measure_notes *notes = &job->out->card_notes;
+    const size_t first = notes->count;
     const struct {
         enum check which;
         double value;
@@ -309,6 +310,7 @@ static bool check_card(struct job *job, struct error *err)
     note_blocks(CHECK_CARD_BLOCKS, &job->card, notes);
     for (size_t i = 0; i < ARRAY_LEN(checks); i++)
         check_value(checks[i].which, checks[i].value, notes, why);
+    notes_at(notes, first, job->request->card_box);
     if (!why[0] &&
         !correction_from_card(light_xyz(&job->light, s->light),
                               job->request->card.lab, &job->correction))
@@ -383,6 +385,7 @@ static void check_region(const struct job *job, const struct area *area,
     check_on_card(job, area, region);
     check_value(CHECK_SKEIN_ON_SKEIN, covered_by_others(job, area), notes, why);
     refer_remark(&job->refer, s, notes);
+    notes_at(notes, 0, job->request->region[area - job->region]);
     region->refused = why[0] != '\0';
 }
 
@@ -531,11 +534,14 @@ static bool read_card(struct job *job, struct error *err)
                          "its %u rows can be trusted): copy the picture from "
                          "the camera again",
                          job->decoded.damaged_row, job->photo.height);
-    if (!job->request->card.known)
+    if (!job->request->card.known) {
+        const size_t first = out->card_notes.count;
         notes_add(&out->card_notes,
                   "The card's own values are not known, so these colours can "
                   "only be compared with others beside the same card: measure "
                   "the card or enter its values.");
+        notes_at(&out->card_notes, first, job->request->card_box);
+    }
     job->card_stats = stats_take(&job->card, &job->light);
     spread_widen(&job->photo, &job->light, &job->card, &job->card_stats);
     out->card_before =

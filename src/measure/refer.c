@@ -160,6 +160,8 @@ static void note_left_out(const struct refer *refer,
                           struct measure_notes *notes)
 {
     char names[MEASURE_NOTE_BYTES / 2] = "";
+    const size_t first = notes->count;
+    struct box at = {0};
     size_t n = 0, all = 0;
 
     for (size_t i = 0; i < refer->request->references; i++) {
@@ -167,7 +169,8 @@ static void note_left_out(const struct refer *refer,
 
         if (!refer->out[i])
             continue;
-        all++;
+        if (!all++)
+            at = refer->request->reference[i].box;
         if (strlen(names) + strlen(name) + 3 < sizeof names) {
             snprintf(names + strlen(names), sizeof names - strlen(names),
                      "%s%s", n ? ", " : "", name);
@@ -179,6 +182,7 @@ static void note_left_out(const struct refer *refer,
                   "Too bright or too dark to be read, and left out: %s%s. "
                   "Expose so that white is not burnt out.",
                   names, n < all ? " and others" : "");
+    notes_at(notes, first, at);
 }
 
 void refer_read(struct refer *refer, const struct light *light,
@@ -187,6 +191,7 @@ void refer_read(struct refer *refer, const struct light *light,
     for (size_t i = 0; i < refer->request->references; i++) {
         const struct measure_reference *r = &refer->request->reference[i];
         struct area *area = &refer->area[i];
+        const size_t first = notes->count;
 
         refer->stats[i] = stats_take(area, light);
         refer->out[i] = area->box.y + area->box.h > (int64_t)damaged_row ||
@@ -197,6 +202,7 @@ void refer_read(struct refer *refer, const struct light *light,
                       "The box of %s shows a texture: is it really on it, and "
                       "on it alone?",
                       r->name);
+        notes_at(notes, first, r->box);
     }
     note_left_out(refer, notes);
 }

@@ -19,6 +19,7 @@
 /* What the child writes, the result behind it. */
 struct outcome {
     bool ok;
+    size_t sent; /* bytes of the result; those behind them are 0 */
     struct error err;
 };
 
@@ -43,6 +44,14 @@ static void write_all(int fd, const void *data, size_t size)
     }
 }
 
+/* Up to the last byte that is not 0. */
+static size_t used(const unsigned char *result, size_t size)
+{
+    while (size && !result[size - 1])
+        size--;
+    return size;
+}
+
 /* In the child, for a bounded time, without writing any file. */
 static void work_alone(int fd, child_work *work, const void *job, size_t size)
 {
@@ -53,8 +62,9 @@ static void work_alone(int fd, child_work *work, const void *job, size_t size)
     setrlimit(RLIMIT_CPU, &seconds);
     setrlimit(RLIMIT_FSIZE, &no_files);
     outcome.ok = work(job, result, &outcome.err);
+    outcome.sent = used(result, size);
     write_all(fd, &outcome, sizeof outcome);
-    write_all(fd, result, size);
+    write_all(fd, result, outcome.sent);
     _exit(0);
 }
 
@@ -105,7 +115,7 @@ bool child_start(struct request *r, child_work *work, const void *job,
 
 const void *child_result(const struct child *c, struct error *err)
 {
-    if (c->have < c->size) {
+    if (c->have < sizeof *c->got || c->have < sizeof *c->got + c->got->sent) {
         error_set(err, ERR_INPUT,
                   "this photo could not be read to its end: take another, or "
                   "save it anew as a JPEG");

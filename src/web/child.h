@@ -15,7 +15,8 @@ struct request;
 struct child;
 struct web;
 
-/* Fills `result`, which is `size` bytes without pointers in them. */
+/* Fills `result`, which is `size` bytes of 0 and gets no pointers in them. It
+ * may be large: what stays 0 at its end takes neither time nor memory. */
 typedef bool child_work(const void *job, void *result, struct error *err);
 
 /*

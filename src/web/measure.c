@@ -13,26 +13,10 @@
 #include "base/mem.h"
 #include "book/ask.h"
 #include "child.h"
+#include "measure/corrected.h"
 #include "page.h"
 #include "photos.h"
 #include "routes.h"
-
-/* ---- the form read ---------------------------------------------------------
- */
-
-size_t measure_rows(const struct request *r)
-{
-    size_t n = 0;
-
-    while (n < MEASURE_MAX_REGIONS && pairs_nth(&r->form, "box", n))
-        n++;
-    return n;
-}
-
-static bool blank(const char *s)
-{
-    return !s || !s[strspn(s, " \t\r\n")];
-}
 
 static void job_clear(void *job)
 {
@@ -58,124 +42,6 @@ static bool job_new(struct request *r, struct error *err)
     return true;
 }
 
-/* A skein or a yarn of the book that may get a reading. */
-static bool find_owner(struct request *r, enum noun_id noun, const char *who,
-                       int64_t *id, struct error *err)
-{
-    struct record owner;
-    bool ok;
-
-    if (!record_find(r->book, noun, who, id, err) ||
-        !record_read(r->book, noun, *id, &owner, err))
-        return false;
-    ok = !owner.withdrawn ||
-         error_set(err, ERR_INPUT,
-                   "%s %s was withdrawn: bring it back before it is measured",
-                   nouns[noun].name, owner.label);
-    record_clear(&owner);
-    return ok;
-}
-
-static bool read_whose(struct request *r, size_t row, bool save,
-                       struct photo_place *place, struct error *err)
-{
-    const char *as = pairs_nth(&r->form, "as", row);
-    const char *who = pairs_nth(&r->form, "who", row);
-
-    if (as && !strcmp(as, "look"))
-        return true;
-    if (as && !strcmp(as, "new")) {
-        place->new_skein = blank(who) ? "" : who;
-        return true;
-    }
-    if (blank(who))
-        return !save || error_set(err, ERR_INPUT,
-                                  "box %zu: say which skein it is, or choose "
-                                  "\"only look\"",
-                                  row + 1);
-    if (as && !strcmp(as, "fibre"))
-        return find_owner(r, NOUN_FIBRE, who, &place->fibre_id, err);
-    return find_owner(r, NOUN_SKEIN, who, &place->skein_id, err);
-}
-
-/* One row of the form; an empty one is passed over. */
-static bool read_row(struct request *r, struct measure_job *job, size_t row,
-                     struct error *err)
-{
-    const char *box = pairs_nth(&r->form, "box", row);
-    const char *who = pairs_nth(&r->form, "who", row);
-    size_t n = job->request.regions;
-    struct error why;
-
-    if (blank(box))
-        return blank(who) ||
-               error_set(err, ERR_INPUT,
-                         "%s has no box: draw it on the photo, or write "
-                         "X,Y,W,H",
-                         who);
-    if (!photo_box_read(box, &job->box[n], &why))
-        return error_set(err, why.kind, "box %zu: %s", row + 1, why.text);
-    if (!read_whose(r, row, job->save, &job->place[n], err))
-        return false;
-    job->yarn[n] = job->place[n].skein_id || job->place[n].fibre_id ||
-                   job->place[n].new_skein;
-    job->row_of[n] = row;
-    job->request.regions++;
-    return true;
-}
-
-static bool read_card(struct request *r, struct measure_job *job,
-                      struct error *err)
-{
-    const char *box = pairs_get(&r->form, "card-box");
-    const char *card = pairs_get(&r->form, "card");
-    struct error why;
-
-    if (!box)
-        return error_set(err, ERR_INPUT,
-                         "no grey card is marked: draw a box on it, or write "
-                         "X,Y,W,H");
-    if (!photo_box_read(box, &job->request.card_box, &why))
-        return error_set(err, why.kind, "the card's box: %s", why.text);
-    if (card && !strcmp(card, "unknown")) {
-        job->request.card = measure_card_unknown();
-        return true;
-    }
-    return (!card ||
-            record_find(r->book, NOUN_CARD, card, &job->card_id, err)) &&
-           card_values(r->book, &job->card_id, &job->request.card, err);
-}
-
-static bool read_form(struct request *r, struct measure_job *job,
-                      struct error *err)
-{
-    const char *what = pairs_get(&r->form, "do");
-
-    job->save = what && !strcmp(what, "save");
-    job->wet = pairs_get(&r->form, "wet") != NULL;
-    job->assume = pairs_get(&r->form, "profile");
-    if (job->assume && !measure_profile_find(job->assume, &job->request.assume))
-        return error_set(err, ERR_INPUT,
-                         "\"%s\" is no profile: choose srgb, p3 or adobergb",
-                         job->assume);
-    if (!read_card(r, job, err))
-        return false;
-    for (size_t i = 0, n = measure_rows(r); i < n; i++)
-        if (!read_row(r, job, i, err))
-            return false;
-    job->request.region = job->box;
-    job->request.yarn = job->yarn;
-    if (!pairs_get(&r->form, "no-camera") &&
-        !cameras_read(r->book, &job->cameras, &job->request.cameras, err))
-        return false;
-    job->request.camera = job->cameras;
-    job->read = true;
-    return job->request.regions ||
-           error_set(err, ERR_INPUT,
-                     "no skein is marked: draw a box on each, or write "
-                     "X,Y,W,H");
-}
-
 /* ---- measured, kept --------------------------------------------------------
  */
 
@@ -193,6 +59,38 @@ static bool measure(const void *from, void *result, struct error *err)
         measure_jpeg(data, size, &job->request, &answer->result, &answer->why);
     free(data);
     return true;
+}
+
+/* In the child: the same, and the copy. */
+static bool copy(const void *from, void *result, struct error *err)
+{
+    const struct measure_job *job = from;
+    struct measure_copy *out = result;
+    struct measure_answer *answer = &out->answer;
+    const char *names[MEASURE_MAX_REGIONS];
+    unsigned char *data = NULL, *jpeg = NULL;
+    size_t size;
+    bool ok;
+
+    for (size_t i = 0; i < job->request.regions; i++)
+        names[i] = job->label[i];
+    if (!file_load(job->path, PHOTO_MAX_BYTES, &data, &size, err))
+        return false;
+    answer->ok =
+        measure_jpeg(data, size, &job->request, &answer->result, &answer->why);
+    ok = !answer->ok ||
+         corrected_jpeg(data, size, &job->request, &answer->result, names,
+                        &jpeg, &out->size, err);
+    if (ok && out->size > sizeof out->jpeg)
+        ok = error_set(err, ERR_LIMIT,
+                       "the corrected copy would be over %u MiB: take the "
+                       "photo smaller",
+                       COPY_MAX_BYTES >> 20);
+    if (ok && answer->ok)
+        memcpy(out->jpeg, jpeg, out->size);
+    free(jpeg);
+    free(data);
+    return ok;
 }
 
 /* To the one skein, to the bath they were all in, or to the rack. */
@@ -246,6 +144,7 @@ static bool save(struct request *r, struct measure_job *job,
         .card_id = job->card_id,
         .wet = job->wet,
         .assumed_profile = job->assume,
+        .camera_id = job->keep_camera ? &job->camera_id : NULL,
     };
     const char *told = pairs_get(&r->form, "refused");
     unsigned char *data = NULL;
@@ -254,7 +153,7 @@ static bool save(struct request *r, struct measure_job *job,
     bool ok;
 
     count(&m, &refused, &kept);
-    if (!kept)
+    if (!kept && !job->keep_camera)
         return error_set(err, ERR_INPUT,
                          "there is nothing to keep: no box that is someone's "
                          "has a colour");
@@ -335,7 +234,7 @@ static bool read_tap(struct request *r, struct measure_job *job,
                          "\"%s\" is no profile: choose srgb, p3 or adobergb",
                          assume);
     job->tap = (struct find_tap){(int64_t)v[0], (int64_t)v[1]};
-    job->find.card_tapped = blank(pairs_get(&r->form, "card-box"));
+    job->find.card_tapped = !pairs_get(&r->form, "card-box");
     job->find.card_tap = job->tap;
     job->find.tap = &job->tap;
     job->find.taps = !job->find.card_tapped;
@@ -369,19 +268,41 @@ static bool tap_do(struct request *r, struct error *err)
                        err);
 }
 
+/* A file to keep; the page that asked stays as it is. */
+static bool copied(struct request *r, struct error *err)
+{
+    const struct measure_job *job = r->job;
+    const struct measure_copy *out = child_result(r->child, err);
+
+    if (!out)
+        return false;
+    if (!out->answer.ok)
+        return show(r, &out->answer, &out->answer.why, err);
+    text_add_n(&r->out, (const char *)out->jpeg, out->size);
+    r->type = "image/jpeg";
+    snprintf(r->save_as, sizeof r->save_as, "photo-%lld-corrected.jpg",
+             (long long)job->photo.id);
+    return true;
+}
+
 bool measure_do(struct request *r, struct error *err)
 {
     const char *what = pairs_get(&r->form, "do");
+    struct measure_job *job;
     struct error why;
 
     if (!job_new(r, err))
         return false;
     if (what && !strcmp(what, "tap"))
         return tap_do(r, err);
-    if (!read_form(r, r->job, &why))
+    if (!measure_read(r, r->job, &why))
         return show(r, NULL, &why, err);
-    return child_start(r, measure, r->job, sizeof(struct measure_answer),
-                       measured, err);
+    job = r->job;
+    return job->copy
+               ? child_start(r, copy, job, sizeof(struct measure_copy), copied,
+                             err)
+               : child_start(r, measure, job, sizeof(struct measure_answer),
+                             measured, err);
 }
 
 /* ---- the page --------------------------------------------------------------

@@ -3,10 +3,13 @@
 #define HANKLAB_WEB_MEASURE_H
 
 #include "book/camera.h"
+#include "book/known.h"
 #include "book/photo.h"
 #include "book/record.h"
 #include "measure/find.h"
 #include "request.h"
+
+#define KNOWN_MOST 26 /* rows of places of known colour, each with a letter */
 
 /* What comes back from the child that measured. */
 struct measure_answer {
@@ -15,18 +18,35 @@ struct measure_answer {
     struct measure_result result;
 };
 
+#define COPY_MAX_BYTES (128u << 20)
+
+/* A corrected copy, from the same child. */
+struct measure_copy {
+    struct measure_answer answer;
+    size_t size;
+    unsigned char jpeg[COPY_MAX_BYTES];
+};
+
 /* One form. A row of it is a box and whose it is; an empty one is none. */
 struct measure_job {
     struct record photo;
     char *path;
-    bool save, read; /* to be kept; the form could be read */
+    bool save, copy;    /* to be kept; a corrected copy is wanted */
+    bool read;          /* the form could be read */
+    const char *blamed; /* the field to put right, in the row below; or NULL */
+    size_t blamed_row;
     struct measure_request request;
     size_t row_of[MEASURE_MAX_REGIONS]; /* region to row of the form */
     struct box box[MEASURE_MAX_REGIONS];
     struct photo_place place[MEASURE_MAX_REGIONS];
-    bool yarn[MEASURE_MAX_REGIONS]; /* it is somebody's */
+    bool yarn[MEASURE_MAX_REGIONS];      /* it is somebody's */
+    char label[MEASURE_MAX_REGIONS][80]; /* "skein 137", "box 2" */
     int64_t card_id;
-    struct camera *cameras; /* the book knows */
+    struct known_places known;
+    size_t known_of[KNOWN_MOST]; /* row to place of them, from 1; 0: none */
+    struct camera *cameras;      /* the book knows */
+    bool keep_camera;
+    int64_t camera_id; /* kept */
     const char *assume;
     bool wet;
     /* What is to be looked for, and what came of it: NULL when nothing was. */
@@ -34,6 +54,10 @@ struct measure_job {
     struct find_tap tap;
     const struct find_result *found;
 };
+
+/* Reads the form; what is wrong names its field in the job. */
+bool measure_read(struct request *r, struct measure_job *job,
+                  struct error *err);
 
 /* How many rows the form has. */
 size_t measure_rows(const struct request *r);

@@ -1,6 +1,6 @@
 /* The page of a photo being measured: the picture with its boxes, a row for
  * each of them, and what would make the picture better. */
-#include "measure.h"
+#include "measure_view.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -9,66 +9,13 @@
 #include "base/mem.h"
 #include "book/ask.h"
 #include "html.h"
+#include "measure_known.h"
 #include "page.h"
 #include "photos.h"
 
 #define SPARE_ROWS 2 /* empty ones below those that are filled in */
-#define SHOWN_PX 640 /* so wide is a photo shown, about */
-
-/* All that writing a page takes. */
-struct view {
-    struct request *r;
-    const struct measure_job *job;
-    const struct measure_answer *answer;
-    long long photo;
-    double w, h; /* of the picture, pixels */
-};
-
-static bool is(const char *words, const char *what)
-{
-    return words && !strcmp(words, what);
-}
-
 /* ---- the picture -----------------------------------------------------------
  */
-
-static void add_image(struct text *o, const struct view *v)
-{
-    html_addf(o,
-              "<image href=\"/photo/%lld/" PHOTO_LARGE
-              "\" width=\"%.0f\" height=\"%.0f\"/>",
-              v->photo, v->w, v->h);
-}
-
-static void add_rect(struct text *o, const char *class, struct box b)
-{
-    html_addf(o,
-              "<rect class=\"%s\" x=\"%lld\" y=\"%lld\" width=\"%lld\" "
-              "height=\"%lld\"/>",
-              class, (long long)b.x, (long long)b.y, (long long)b.w,
-              (long long)b.h);
-}
-
-/* A box with its number, if it can be read. */
-static void add_box(const struct view *v, const char *words, const char *flag)
-{
-    struct text *o = &v->r->out;
-    double k = v->w / SHOWN_PX;
-    struct error none;
-    struct box b;
-
-    if (!words || !photo_box_read(words, &b, &none))
-        return;
-    text_add(o, "<g class=\"box\">");
-    add_rect(o, "halo", b);
-    add_rect(o, "line", b);
-    html_addf(o,
-              "<g class=\"flag\" transform=\"translate(%lld %lld) "
-              "scale(%.3f)\"><rect y=\"-22\" width=\"%zu\" height=\"20\"/>"
-              "<text x=\"%zu\" y=\"-7\">%s</text></g></g>\n",
-              (long long)b.x, (long long)b.y, k, 14 + 8 * strlen(flag),
-              7 + 4 * strlen(flag), flag);
-}
 
 static void add_easel(const struct view *v)
 {
@@ -83,7 +30,7 @@ static void add_easel(const struct view *v)
         "<button class=\"low\" type=\"button\" data-add=\"card\">+ card"
         "</button><button class=\"low\" type=\"button\" data-add=\"skein\""
         ">+ skein</button><button class=\"low\" type=\"button\" "
-        "data-add=\"fibre\">+ undyed</button><span class=\"sp\"></span>"
+        "data-add=\"fibre\">+ undyed yarn</button><span class=\"sp\"></span>"
         "<button class=\"low\" type=\"button\" aria-label=\"Smaller\" "
         "data-zoom=\"0.67\">&minus;</button><button class=\"low\" "
         "type=\"button\" aria-label=\"Larger\" data-zoom=\"1.5\">+"
@@ -91,15 +38,16 @@ static void add_easel(const struct view *v)
         "viewBox=\"0 0 %.0f %.0f\" role=\"group\" aria-label=\"Photo "
         "%lld\">",
         v->w, v->h, v->photo);
-    add_image(o, v);
+    view_image(v);
     text_add(o, "<g data-boxes>\n");
-    add_box(v, pairs_get(&r->form, "card-box"), "card");
+    view_box(v, pairs_get(&r->form, "card-box"), "", "card");
     for (size_t i = 0; i < rows; i++) {
         struct text flag = {0};
         text_addf(&flag, "%zu", i + 1);
-        add_box(v, pairs_nth(&r->form, "box", i), text_str(&flag));
+        view_box(v, pairs_nth(&r->form, "box", i), "", text_str(&flag));
         text_clear(&flag);
     }
+    known_boxes(v);
     html_addf(o,
               "</g></svg></div>\n<p class=\"small quiet hint\" data-script "
               "hidden>%s",
@@ -112,38 +60,13 @@ static void add_easel(const struct view *v)
                 "it by its "
                 "grips, or use the keys: arrows move the chosen box, Shift and "
                 "arrows change its size, Delete takes it away, Tab goes to the "
-                "next.</p>\n"
-                "</div>\n");
+                "next.</p>\n<p data-script hidden><button class=\"low\" "
+                "type=\"button\" aria-pressed=\"false\" data-numbers>Show the "
+                "boxes in numbers</button></p>\n</div>\n");
 }
 
 /* ---- what came out ---------------------------------------------------------
  */
-
-/* The picture cut to a box. */
-static void add_crop(const struct view *v, struct box b, const char *who)
-{
-    struct text *o = &v->r->out;
-
-    html_addf(o,
-              "<svg class=\"sw\" viewBox=\"%lld %lld %lld %lld\" "
-              "preserveAspectRatio=\"xMidYMid slice\" role=\"img\" "
-              "aria-label=\"As the camera took it, %s\">",
-              (long long)b.x, (long long)b.y, (long long)b.w, (long long)b.h,
-              who);
-    add_image(o, v);
-    text_add(o, "</svg>");
-}
-
-static void add_head(struct text *o, const char *flag, const char *words,
-                     const char *state)
-{
-    html_addf(o,
-              "<div class=\"flagrow\"><span class=\"no\">%s</span> <b>%s</b>",
-              flag, words);
-    if (state)
-        html_addf(o, " <span class=\"ok\">%s</span>", state);
-    text_add(o, "</div>\n");
-}
 
 static void add_void(struct text *o)
 {
@@ -160,13 +83,13 @@ static void add_card_result(const struct view *v)
     const struct measure_card *card = &v->job->request.card;
 
     if (!a) {
-        add_head(o, "card", "the grey card", NULL);
+        view_head(o, "card", "the grey card", NULL);
         return;
     }
-    add_head(o, "card", a->ok ? "the grey card" : "refused",
-             a->ok ? "good" : "nothing measured");
+    view_head(o, "card", a->ok ? "the grey card" : "refused",
+              a->ok ? "good" : "nothing measured");
     text_add(o, "<div class=\"row\"><div class=\"pair\">");
-    add_crop(v, v->job->request.card_box, "the card");
+    view_crop(v, v->job->request.card_box, "the card");
     if (a->ok)
         page_swatch_fill(o, &card->lab, "The card as it is");
     else
@@ -226,18 +149,19 @@ static bool add_region(const struct view *v, size_t i, const char *flag,
     const struct measure_region *m = &v->answer->result.region[i];
     const struct photo_place *p = &v->job->place[i];
     bool owned = p->skein_id || p->fibre_id || p->new_skein;
-    bool looked = is(pairs_nth(&v->r->form, "as", v->job->row_of[i]), "look");
+    bool looked =
+        view_is(pairs_nth(&v->r->form, "as", v->job->row_of[i]), "look");
     struct text *o = &v->r->out, who = {0};
     bool refused = m->refused || !v->answer->ok;
 
     text_addf(&who, "box %s", flag);
-    add_head(o, flag, refused ? "refused" : colour_name_nearest(m->lab)->name,
-             refused  ? "not kept"
-             : owned  ? "can be kept"
-             : looked ? "only looked at"
-                      : "say which skein");
+    view_head(o, flag, refused ? "refused" : colour_name_nearest(m->lab)->name,
+              refused  ? "not kept"
+              : owned  ? "can be kept"
+              : looked ? "only looked at"
+                       : "say which skein");
     text_add(o, "<div class=\"row\"><div class=\"pair\">");
-    add_crop(v, v->job->box[i], text_str(&who));
+    view_crop(v, v->job->box[i], text_str(&who));
     if (refused) {
         add_void(o);
         html_addf(o, "</div><p>%s</p>",
@@ -270,33 +194,6 @@ static size_t region_of(const struct view *v, size_t row)
 /* ---- the rows --------------------------------------------------------------
  */
 
-static void add_select_start(struct text *o, const char *name, size_t row,
-                             const char *label)
-{
-    html_addf(o,
-              "<p class=\"tie\"><label for=\"%s-%zu\">%s</label><select "
-              "id=\"%s-%zu\" name=\"%s\">",
-              name, row, label, name, row, name);
-}
-
-static void add_option(struct text *o, const char *value, const char *words,
-                       bool chosen)
-{
-    html_addf(o, "<option value=\"%s\"", value);
-    html_addf(o, chosen ? " selected>%s</option>" : ">%s</option>", words);
-}
-
-static void add_input(struct text *o, const char *class, const char *name,
-                      size_t row, const char *label, const char *value,
-                      const char *more)
-{
-    html_addf(o,
-              "<p class=\"tie %s\"><label for=\"%s-%zu\">%s</label><input "
-              "id=\"%s-%zu\" name=\"%s\" value=\"%s\" autocomplete=\"off\"",
-              class, name, row, label, name, row, name, value);
-    text_addf(o, "%s></p>", more);
-}
-
 static bool add_cards(const struct view *v, struct error *err)
 {
     struct request *r = v->r;
@@ -306,18 +203,18 @@ static bool add_cards(const struct view *v, struct error *err)
     size_t n = 0;
     bool ok = record_ids(r->book, NOUN_CARD, false, &ids, &n, err);
 
-    add_select_start(o, "card", 0, "which card");
+    view_select(v, "card", 0, "which card");
     for (size_t i = 0; ok && i < n; i++) {
         struct text value = {0}, label = {0};
         text_addf(&value, "#%lld", (long long)ids[i]);
         ok = record_label(r->book, NOUN_CARD, ids[i], &label, err);
-        add_option(o, text_str(&value), text_str(&label),
-                   is(now, text_str(&value)));
+        view_option(o, text_str(&value), text_str(&label),
+                    view_is(now, text_str(&value)));
         text_clear(&value);
         text_clear(&label);
     }
-    add_option(o, "unknown", "unknown card", is(now, "unknown"));
-    text_add(o, "</select></p>");
+    view_option(o, "unknown", "unknown card", view_is(now, "unknown"));
+    view_select_end(v, "card", 0);
     free(ids);
     return ok;
 }
@@ -331,11 +228,13 @@ static bool add_card_row(const struct view *v, struct error *err)
               "<li class=\"read card%s\" data-row=\"card\"><div data-result>",
               bad ? " no-go" : "");
     add_card_result(v);
+    if (v->answer && v->answer->ok)
+        said_method(v);
     text_add(o, "</div>\n<div class=\"ties\">");
     if (!add_cards(v, err))
         return false;
-    add_input(o, "at", "card-box", 0, "box: X,Y,W,H",
-              pairs_get(&v->r->form, "card-box"), "");
+    view_input(v, "at", "card-box", 0, "box: X,Y,W,H",
+               pairs_get(&v->r->form, "card-box"), "");
     text_add(o, "</div></li>\n");
     return true;
 }
@@ -359,16 +258,16 @@ static bool add_row(const struct view *v, size_t row, struct error *err)
     if (has)
         ok = add_region(v, i, text_str(&flag), err);
     else
-        add_head(o, text_str(&flag), "not measured yet", NULL);
+        view_head(o, text_str(&flag), "not measured yet", NULL);
     text_add(o, "</div>\n<div class=\"ties\">");
-    add_select_start(o, "as", row, "is");
+    view_select(v, "as", row, "is");
     for (size_t k = 0; k < ARRAY_LEN(as); k++)
-        add_option(o, as[k][0], as[k][1], is(now, as[k][0]));
-    text_add(o, "</select></p>");
-    add_input(o, "who", "who", row, "which", pairs_nth(&r->form, "who", row),
-              " list=\"whose\"");
-    add_input(o, "at", "box", row, "box: X,Y,W,H",
-              pairs_nth(&r->form, "box", row), "");
+        view_option(o, as[k][0], as[k][1], view_is(now, as[k][0]));
+    view_select_end(v, "as", row);
+    view_input(v, "who", "who", row, "which", pairs_nth(&r->form, "who", row),
+               " list=\"whose\"");
+    view_input(v, "at", "box", row, "box: X,Y,W,H",
+               pairs_nth(&r->form, "box", row), "");
     text_add(o, "<button class=\"low\" type=\"button\" data-remove "
                 "data-script hidden>Take away</button></div></li>\n");
     text_clear(&flag);
@@ -434,7 +333,14 @@ static void add_buttons(const struct view *v)
               refused);
     if (kept)
         html_addf(o, kept == 1 ? " %zu reading" : " %zu readings", kept);
-    text_add(o, "</button></div>\n");
+    text_add(o, "</button>");
+    if (v->answer && v->answer->ok && v->job->request.regions > refused)
+        text_add(o, "<p class=\"copy small quiet\"><button type=\"submit\" "
+                    "name=\"do\" value=\"copy\">Save a corrected copy</button> "
+                    "to show to others: true colours with a strip of the "
+                    "swatches, \"corrected by grey card\". The photo itself "
+                    "stays as it is.</p>");
+    text_add(o, "</div>\n");
 }
 
 static void add_settings(const struct view *v)
@@ -459,41 +365,12 @@ static void add_settings(const struct view *v)
                   "<label for=\"no-camera-0\">without what is kept of the "
                   "camera</label></p>",
                   without ? " checked" : "");
-    add_select_start(o, "profile", 0, "if the file names no profile, assume");
+    view_select(v, "profile", 0, "if the file names no profile, assume");
     for (size_t i = 0; i < ARRAY_LEN(profiles); i++)
-        add_option(o, profiles[i][0], i ? profiles[i][1] : "nothing",
-                   i ? is(now, profiles[i][0]) : !now);
-    text_add(o, "</select></p></div>\n");
-}
-
-static void add_notes(struct text *o, const char *who,
-                      const struct measure_notes *notes)
-{
-    for (size_t i = 0; i < notes->count; i++)
-        html_addf(o, "<li><b>%s</b>%s</li>\n", who, notes->text[i]);
-}
-
-static void add_advice(const struct view *v)
-{
-    struct text *o = &v->r->out;
-    const struct measure_result *m = v->answer ? &v->answer->result : NULL;
-    size_t notes = m ? m->card_notes.count : 0;
-
-    for (size_t i = 0; m && i < m->regions; i++)
-        notes += m->region[i].notes.count;
-    text_add(o, "<section class=\"advice\" data-advice>");
-    if (notes) {
-        text_add(o, "<h2>What would make it better</h2>\n<ol>\n");
-        add_notes(o, "The picture and its card", &m->card_notes);
-        for (size_t i = 0; i < m->regions; i++) {
-            struct text who = {0};
-            text_addf(&who, "Box %zu", v->job->row_of[i] + 1);
-            add_notes(o, text_str(&who), &m->region[i].notes);
-            text_clear(&who);
-        }
-        text_add(o, "</ol>");
-    }
-    text_add(o, "</section>\n");
+        view_option(o, profiles[i][0], i ? profiles[i][1] : "nothing",
+                    i ? view_is(now, profiles[i][0]) : !now);
+    view_select_end(v, "profile", 0);
+    text_add(o, "</div>\n");
 }
 
 static void add_title(const struct view *v)
@@ -551,12 +428,12 @@ static void add_found(const struct view *v)
     text_add(o, "</p>\n");
 }
 
-static bool add_reads(const struct view *v, const struct error *why,
-                      struct error *err)
+static bool add_reads(const struct view *v, struct error *err)
 {
     struct request *r = v->r;
     struct text *o = &r->out;
     size_t rows = measure_rows(r), filled = 0;
+    const bool top = v->why && !v->job->blamed; /* else beside its field */
     bool ok;
 
     for (size_t i = 0; i < rows; i++)
@@ -565,8 +442,8 @@ static bool add_reads(const struct view *v, const struct error *why,
     text_add(o, "<div class=\"reads\"><h2 class=\"hide\">What the photo gives"
                 "</h2>\n");
     html_addf(o, "<p class=\"why\" role=\"alert\" data-why%s",
-              why ? "" : " hidden");
-    html_addf(o, ">%s</p>\n", why ? why->text : NULL);
+              top ? "" : " hidden");
+    html_addf(o, ">%s</p>\n", top ? v->why->text : NULL);
     add_found(v);
     text_add(o, "<p class=\"pairhead small quiet\"><span>as taken</span><span>"
                 "corrected</span></p>\n<ol data-rows>\n");
@@ -576,6 +453,7 @@ static bool add_reads(const struct view *v, const struct error *why,
     for (size_t i = 0; ok && i < rows; i++)
         ok = add_row(v, i, err);
     text_add(o, "</ol>\n");
+    ok = ok && known_fold(v, err);
     add_settings(v);
     add_buttons(v);
     text_add(o, "<p class=\"small quiet\">D50, 2&deg;, from a photo with a "
@@ -590,7 +468,7 @@ bool measure_form(struct request *r, const struct measure_job *job,
 {
     const struct record_field *w = record_get(&job->photo, "width");
     const struct record_field *h = record_get(&job->photo, "height");
-    struct view v = {r, job, answer, (long long)job->photo.id, 0, 0};
+    struct view v = {r, job, answer, why, (long long)job->photo.id, 0, 0};
     struct text action = {0};
     bool ok;
 
@@ -603,10 +481,12 @@ bool measure_form(struct request *r, const struct measure_job *job,
     page_begin(r, "Measure", "Measure");
     add_title(&v);
     text_addf(&action, "/measure/%lld", v.photo);
-    page_form(r, text_str(&action), "class=\"meas\" data-measure");
+    page_form(r, text_str(&action),
+              "class=\"meas\" data-measure "
+              "enctype=\"multipart/form-data\"");
     add_easel(&v);
-    ok = add_reads(&v, why, err);
-    add_advice(&v);
+    ok = add_reads(&v, err);
+    said_advice(&v);
     text_add(&r->out, "</form>\n");
     ok = ok && add_whose(&v, err);
     page_script(r, "measure.js");

@@ -36,6 +36,18 @@ void pairs_add(struct pairs *pairs, const char *name, const char *value)
     pairs->bytes += strlen(name) + (value ? strlen(value) : 0);
 }
 
+void pairs_set(struct pairs *pairs, const char *name, const char *value)
+{
+    for (size_t i = 0; i < pairs->count; i++) {
+        if (strcmp(pairs->pair[i].name, name) != 0)
+            continue;
+        free(pairs->pair[i].value);
+        pairs->pair[i].value = mem_text(value);
+        return;
+    }
+    pairs_add(pairs, name, value);
+}
+
 static void pairs_clear(struct pairs *pairs)
 {
     for (size_t i = 0; i < pairs->count; i++) {

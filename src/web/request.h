@@ -38,6 +38,8 @@ struct pairs {
 const char *pairs_get(const struct pairs *pairs, const char *name);
 /* The nth value of that name, "" included; NULL behind the last. */
 const char *pairs_nth(const struct pairs *pairs, const char *name, size_t n);
+/* In place of the first of that name, or added. */
+void pairs_set(struct pairs *pairs, const char *name, const char *value);
 void pairs_add(struct pairs *pairs, const char *name, const char *value);
 
 /* A file that came with a form, in the book's cache until the answer is
@@ -68,6 +70,8 @@ struct request {
     const char *cookie; /* a Set-Cookie header to send, a literal, or NULL */
     char *file;         /* sent in place of `out` */
     bool lasting;       /* the browser may keep it for good */
+    char save_as[64];   /* the browser keeps it as a file of this name, plain
+                           letters, or "" */
     const char *here;   /* the masthead's word for the page, or NULL */
 
     /* Set by a handler that waits for a child: called when it has ended. */

@@ -58,6 +58,7 @@ void send_refusal(struct request *r, const struct error *err)
     free(r->file);
     r->file = NULL;
     r->lasting = false;
+    r->save_as[0] = '\0';
     r->type = "text/html; charset=utf-8";
     r->status = status_of(&why);
     words_of_page(why.text, &words);
@@ -117,6 +118,13 @@ enum MHD_Result send_answer(struct request *r)
                                        : "no-store");
     if (r->go)
         MHD_add_response_header(answer, MHD_HTTP_HEADER_LOCATION, r->go);
+    if (*r->save_as) {
+        struct text how = {0};
+        text_addf(&how, "attachment; filename=\"%s\"", r->save_as);
+        MHD_add_response_header(answer, MHD_HTTP_HEADER_CONTENT_DISPOSITION,
+                                text_str(&how));
+        text_clear(&how);
+    }
     if (r->cookie)
         MHD_add_response_header(answer, MHD_HTTP_HEADER_SET_COOKIE, r->cookie);
     ok = MHD_queue_response(r->connection, (unsigned)r->status, answer);

@@ -24,6 +24,7 @@ m() {
     m $card $skeins $all
     m $card $skeins --neutral "$white=white side" --neutral $black=20.6,0.1,-0.4
     m $card $skeins --neutral "$white=white side"
+    m $card $skeins --neutral $white=96.2
     m $card --region 407,228,151,442 $all --json
     echo "- any middle grey may be the card"
     m $skeins $all --csv
@@ -34,7 +35,6 @@ m() {
     m $card $skeins --neutral $white=20.6,0.1,-0.4 --neutral $black=96.2,-0.4,1.2
     m $card $skeins --neutral $white
     m $card $skeins --neutral "$white="
-    m $card $skeins --neutral $white=96
     m $card $skeins --neutral "$white=no values"
     m $card $skeins --neutral $white=60,40,0
     m $card $skeins --neutral 50,330,80=96,0,0

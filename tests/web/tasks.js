@@ -299,6 +299,83 @@ async function tasks(name, options, browser) {
     assert.match(h.hanklab(book, 'history', '--json'), /"device": *"page"/);
   });
 
+  await t('10 white and black beside the card, advice, a corrected copy', async () => {
+    const scripts = options.javaScriptEnabled !== false;
+    await page.goto(`${url}measure`);
+    await page.getByLabel('Choose a photo').setInputFiles(photo('known/steps.jpg'));
+    await page.getByRole('button', { name: 'Go on to its boxes' }).click();
+    await page.waitForURL('**/measure/*');
+    const measured = async (words) => {
+      if (!scripts)
+        await page.getByRole('button', { name: 'Measure', exact: true }).click();
+      await page.getByText(words).waitFor();
+    };
+    await measured('Corrected by the grey card alone.');
+    assert.strictEqual(await page.getByLabel('box: X,Y,W,H').first().isVisible(),
+      !scripts, 'numbers are for those who cannot draw');
+    await page.getByText('More that I know the colour of').click();
+    const place = page.locator('[data-row=known]');
+    const say = async (nth, what, box) => {
+      await place.nth(nth).getByLabel('its L*, a*, b* or name').fill(what);
+      await place.nth(nth).getByLabel('box: X,Y,W,H').fill(box.join(','));
+    };
+    if (scripts) {
+      await page.getByRole('button', { name: 'Mark one on the photo' }).click();
+      await page.getByRole('button', { name: 'Show the boxes in numbers' }).click();
+    }
+    await say(0, '96.2', [50, 330, 80, 100]);
+    await page.getByRole('heading', { name: 'Measure', exact: true }).click();
+    await measured('Corrected by the grey card and the white (A).');
+    // Each note stands beside the part of the photo that it means.
+    const advice = page.locator('.advice li').first();
+    assert.match(await advice.innerText(), /lay a lighter and a darker neutral/);
+    assert.match(await advice.getByRole('img').getAttribute('aria-label'),
+      /^Box \d in the photo$/);
+    if (scripts) {
+      await page.getByRole('button', { name: 'Mark one on the photo' }).click();
+      await page.waitForFunction(() => document.activeElement.closest('.box.known'));
+    }
+    await say(1, '40,40,40', [50, 610, 80, 100]);
+    await page.getByRole('heading', { name: 'Measure', exact: true }).click();
+    await measured('is no neutral');
+    const what = place.nth(1).getByLabel('its L*, a*, b* or name');
+    assert.strictEqual(await what.getAttribute('aria-invalid'), 'true');
+    await what.fill('20.6,0.1,-0.4');
+    await page.getByRole('heading', { name: 'Measure', exact: true }).click();
+    await measured('the white (A) and the black (B).');
+    const [file] = await Promise.all([page.waitForEvent('download'),
+      page.getByRole('button', { name: 'Save a corrected copy' }).click()]);
+    assert.match(file.suggestedFilename(), /^photo-\d+-corrected\.jpg$/);
+    const bytes = fs.readFileSync(await file.path());
+    assert.strictEqual(bytes.readUInt16BE(0), 0xffd8, 'a JPEG');
+  });
+
+  await t('11 a chart: its values and its corners', async () => {
+    await page.goto(`${url}measure/${await page.evaluate(() =>
+      location.pathname.match(/\d+/)[0])}`);
+    await page.getByText('More that I know the colour of').click();
+    await page.getByLabel('its file').setInputFiles({ name: 'chart.csv',
+      mimeType: 'text/csv', buffer: Buffer.from('id,row,column,L,a,b\n'
+        + 'A1,1,1,96.2,-0.4,1.2\nA2,1,2,80.8,-0.6,0.1\n'
+        + 'B1,2,1,66.4,-0.7,-0.3\nB2,2,2,36.0,-0.3,-0.5\n') });
+    if (options.javaScriptEnabled === false) {
+      await page.getByLabel('corners: x,y').fill('40,320 260,320 260,580 40,580');
+      await page.getByRole('button', { name: 'Measure', exact: true }).click();
+    } else {
+      // Its corners lie on the photo now, and are moved by keys or a finger.
+      const first = page.getByLabel('corner 1 of the chart');
+      await first.waitFor();
+      const before = await page.getByLabel('corners: x,y').inputValue();
+      await first.press('ArrowLeft');
+      assert.notStrictEqual(await page.getByLabel('corners: x,y').inputValue(), before);
+      await page.getByLabel('corners: x,y').evaluate((e) => {
+        e.value = '40,320 260,320 260,580 40,580';
+        e.dispatchEvent(new Event('change'));
+      });
+    }
+    await page.getByText('greys of the chart').waitFor();
+  });
+
   await t('6 a name corrected once, every record follows', async () => {
     await page.goto(`${url}cupboard`);
     await page.getByRole('link', { name: 'madder root' }).click();

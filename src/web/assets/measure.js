@@ -71,13 +71,15 @@ const NS = "http://www.w3.org/2000/svg";
 const svg = form.querySelector(".photo");
 const view = form.querySelector(".view");
 const layer = svg.querySelector("[data-boxes]");
-const list = form.querySelector("[data-rows]");
+const lists = {skein: form.querySelector("[data-rows]"),
+               known: form.querySelector("[data-known-rows]")};
+const names = {card: "card-box", skein: "box", known: "known-box"};
 const {width: W, height: H} = svg.viewBox.baseVal;
 const GRIP = 8, REACH = 22;             // radius in px: 16 drawn, 44 reached
 const SMALLEST = 8;                     // px; a shorter drag is a tap
 const corners = [[0, 0], [.5, 0], [1, 0], [1, .5], [1, 1], [.5, 1], [0, 1],
                  [0, .5]];              // of the grips, in parts of a box
-let boxes = [];                         // one a row, the card's first
+let boxes = [];                         // one a row: card, skeins, known
 let chosen = null;
 let zoom = 1;
 
@@ -98,25 +100,30 @@ function set(element, attributes) {
 
 // A row of the form and what is drawn for it.
 function boxOf(row) {
-  const card = row.dataset.row === "card";
-  const at = row.querySelector(card ? "[name=card-box]" : "[name=box]");
-  const box = {row, card, at, r: null};
+  const kind = row.dataset.row || "skein";
+  const at = row.querySelector(`[name=${names[kind]}]`);
+  const box = {row, kind, card: kind === "card", at, r: null};
   at.addEventListener("change", () => { read(box); changed(box); });
-  const as = row.querySelector("[name=as]"), who = row.querySelector("[name=who]");
-  if (who) who.addEventListener("change", () => {
+  const as = row.querySelector("[name=as]"), who = whose(row);
+  if (as) who.addEventListener("change", () => {
     if (who.value && as.value === "look") as.value = "skein";
   });
-  for (const field of later(row, "select, [name=who]"))
+  for (const field of later(row, "select, [name=who], [name=known-what]"))
     field.addEventListener("change", () => changed(box));
   row.addEventListener("focusin", () => choose(box));
   const away = row.querySelector("[data-remove]");
   if (away) away.addEventListener("click", () => remove(box));
-  row.querySelector(".at").hidden = false;
   return box;
 }
 
+const whose = (row) => row.querySelector("[name=who], [name=known-what]");
+const ofKind = (kind) => boxes.filter((b) => b.kind === kind);
+
+// Skeins have numbers, places of known colour letters.
 function name(box) {
-  return box.card ? "card" : String(boxes.indexOf(box));
+  const nth = ofKind(box.kind).indexOf(box);
+  return box.card ? "card" : box.kind === "skein" ? String(nth + 1)
+                           : String.fromCharCode(65 + nth);
 }
 
 // The field's words to a rectangle; what cannot be read draws nothing.
@@ -137,7 +144,7 @@ function write(box, r) {
 }
 
 function draw(box) {
-  const g = make("g", {class: "box", tabindex: 0, role: "group"}, layer);
+  const g = make("g", {class: `box ${box.kind}`, tabindex: 0, role: "group"}, layer);
   box.g = g;
   box.halo = make("rect", {class: "halo"}, g);
   box.line = make("rect", {class: "line", "pointer-events": "all"}, g);
@@ -156,7 +163,7 @@ function draw(box) {
 // Puts what is drawn where the box is.
 function place(box) {
   box.row.hidden = !box.card && !box.r &&
-                   box !== boxes.find((b) => !b.card && !b.r && tied(b));
+                   box !== ofKind(box.kind).find((b) => !b.r && tied(b));
   if (!box.r) {
     if (box.g) box.g.remove();
     box.g = null;
@@ -178,7 +185,7 @@ function place(box) {
   }));
 }
 
-const tied = (box) => box.row.querySelector("[name=who]").value !== "";
+const tied = (box) => whose(box.row).value !== "";
 
 function placeAll() {
   boxes.forEach(place);
@@ -194,14 +201,15 @@ function choose(box) {
 // A row for a new box: an empty one, or one more.
 function freeBox(kind) {
   if (kind === "card") return boxes[0];
-  let box = boxes.find((b) => !b.card && !b.r);
+  const like = ofKind(kind === "known" ? kind : "skein");
+  let box = like.find((b) => !b.r && !tied(b)) || like.find((b) => !b.r);
   if (!box) {
-    const row = boxes[boxes.length - 1].row.cloneNode(true);
-    const n = boxes.length - 1;
+    const n = like.length;
+    const row = like[n - 1].row.cloneNode(true);
     for (const e of later(row, "[id]")) e.id = e.id.replace(/\d+$/, n);
     for (const e of later(row, "[for]"))
       e.htmlFor = e.htmlFor.replace(/\d+$/, n);
-    list.append(row);
+    lists[like[0].kind].append(row);
     box = boxOf(row);
     boxes.push(box);
     clear(box);
@@ -213,8 +221,8 @@ function freeBox(kind) {
 function clear(box) {
   box.at.value = "";
   if (!box.card) {
-    box.row.querySelector("[name=who]").value = "";
-    box.row.querySelector("[name=as]").value = "skein";
+    whose(box.row).value = "";
+    box.row.querySelector("select").selectedIndex = 0;
     unmeasured(box);
   }
   box.r = null;
@@ -223,7 +231,8 @@ function clear(box) {
 function unmeasured(box) {
   const head = box.row.querySelector(".flagrow");
   head.querySelector(".no").textContent = name(box);
-  head.querySelector("b").textContent = "not measured yet";
+  head.querySelector("b").textContent =
+    box.kind === "known" ? "a known colour" : "not measured yet";
   for (const e of later(box.row, ".ok, .row, .was")) e.remove();
   box.row.classList.remove("no-go");
 }
@@ -294,6 +303,11 @@ function span() {
 }
 
 function take(e) {
+  const corner = e.target.closest("[data-corner]");
+  if (corner) {
+    drag = {corner: Number(corner.dataset.corner)};
+    return corner.focus({preventScroll: true});
+  }
   const grip = e.target.closest("[data-grip]");
   const g = e.target.closest(".box");
   const box = boxes.find((b) => b.g && b.g === g);
@@ -351,6 +365,8 @@ svg.addEventListener("pointermove", (e) => {
     view.scrollTop -= now.y - pinch.y;
     pinch.x = now.x;
     pinch.y = now.y;
+  } else if (drag && "corner" in drag) {
+    moveCorner(drag.corner, spot(e));
   } else if (drag) {
     const to = spot(e), far = SMALLEST * unit();
     if (!drag.box) {
@@ -367,8 +383,9 @@ function lift(e) {
   if (!fingers.delete(e.pointerId)) return;
   pinch = null;
   if (fingers.size || !drag) return;
-  const {box, was, from} = drag;
+  const {box, was, from} = drag, cornered = "corner" in drag;
   drag = null;
+  if (cornered) return tryLater();
   // A new one shows no grips, which would be in the way of the next.
   if (!box) {
     choose(null);
@@ -406,26 +423,49 @@ let asked = null;
 
 function tryLater() {
   clearTimeout(waiting);
-  if (boxes[0].r && boxes.some((b) => !b.card && b.r))
+  if (boxes[0].r && ofKind("skein").some((b) => b.r))
     waiting = setTimeout(tryNow, 400);
 }
 
 // Takes the answer's words into this page; the fields stay as they are.
 function takeAnswer(answer) {
   const rows = later(answer, "[data-row]");
-  boxes.forEach((box, i) => {
-    const result = rows[i] && rows[i].querySelector("[data-result]");
-    if (!result) return;
+  for (const box of boxes) {
+    const row = rows.filter((o) => (o.dataset.row || "skein") === box.kind)[
+      ofKind(box.kind).indexOf(box)];
+    const result = row && row.querySelector("[data-result]");
+    if (!result) continue;
     box.row.querySelector("[data-result]").replaceWith(result);
-    box.row.classList.toggle("no-go", rows[i].classList.contains("no-go"));
-  });
+    box.row.classList.toggle("no-go", row.classList.contains("no-go"));
+  }
+  takeBlame(answer);
   for (const part of ["[data-advice]", "[data-save]"])
     form.querySelector(part).replaceWith(answer.querySelector(part));
   const refused = answer.querySelector("[data-why]");
   why.textContent = refused.textContent;
   why.hidden = refused.hidden;
-  const swatches = later(form, "[data-row]:not(.card):not(.no-go) .row").length;
-  said.textContent = why.hidden ? `${swatches} measured.` : "";
+  const swatches = later(lists.skein, "[data-row]:not(.card):not(.no-go) .row")
+    .length;
+  said.textContent = answer.querySelector("[data-result] .row")
+                     ? `${swatches} measured.` : "";
+}
+
+// What is to be put right, beside its field.
+function takeBlame(answer) {
+  for (const old of later(form, "#why")) old.remove();
+  for (const field of later(form, "[aria-invalid]")) {
+    field.removeAttribute("aria-invalid");
+    field.removeAttribute("aria-describedby");
+  }
+  const blamed = answer.querySelector("form [aria-invalid]");
+  const field = blamed && document.getElementById(blamed.id);
+  if (!field) return;
+  field.setAttribute("aria-invalid", "true");
+  field.setAttribute("aria-describedby", "why");
+  field.closest("p").after(answer.querySelector("#why"));
+  if (!field.checkVisibility()) showNumbers(true);
+  for (let d = field.closest("details"); d; d = d.parentElement.closest("details"))
+    d.open = true;
 }
 
 async function tryNow() {
@@ -450,6 +490,11 @@ async function tryNow() {
   if (asked === mine) form.removeAttribute("aria-busy");
 }
 
+function showNumbers(yes) {
+  form.classList.toggle("numbers", yes);
+  numbers.setAttribute("aria-pressed", String(yes));
+}
+
 // ---- a tap: what lies there, or why it cannot be told
 
 // How much of the smaller of two boxes lies under the other.
@@ -464,7 +509,7 @@ function takeFound(found) {
   const [x, y, w, h] = found.dataset.found.split(",").map(Number);
   const r = {x, y, w, h};
   const box = found.dataset.kind === "card" ? boxes[0] :
-              boxes.find((b) => !b.card && b.r && overlap(b.r, r) > 0.3) ||
+              ofKind("skein").find((b) => b.r && overlap(b.r, r) > 0.3) ||
               freeBox("skein");
   write(box, r);
   tryLater();
@@ -497,11 +542,96 @@ form.addEventListener("submit", (e) => {
   tryNow();
 });
 
+// ---- a chart: its file as text, its four corners on the photo
+
+const chart = {field: form.querySelector("[name=chart-corners]"),
+               values: form.querySelector("[name=chart-values]"),
+               file: form.querySelector("[name=chart]"), at: [], g: null};
+
+function readChart() {
+  const n = chart.field.value.trim().split(/\s+/).map((s) => s.split(",").map(Number));
+  const sound = n.length === 4 && n.every((c) => c.length === 2 &&
+                                          c.every(Number.isFinite));
+  chart.at = sound ? n.map(([x, y]) => ({x, y})) : [];
+  placeChart();
+}
+
+function drawChart() {
+  const g = chart.g = make("g", {class: "box known on"}, svg);
+  chart.halo = make("polygon", {class: "halo"}, g);
+  chart.line = make("polygon", {class: "line"}, g);
+  chart.grips = chart.at.map((_, i) => {
+    const grip = make("g", {class: "corner", tabindex: 0, role: "group",
+                            "aria-label": `corner ${i + 1} of the chart`,
+                            "data-corner": i}, g);
+    make("circle", {class: "reach", r: REACH}, grip);
+    make("circle", {class: "grip", r: GRIP + 3}, grip);
+    make("text", {y: 5}, grip).textContent = i + 1;
+    grip.addEventListener("keydown", (e) => cornerKey(i, e));
+    return grip;
+  });
+}
+
+function placeChart() {
+  if (!chart.at.length) {
+    if (chart.g) chart.g.remove();
+    chart.g = null;
+    return;
+  }
+  if (!chart.g) drawChart();
+  const points = chart.at.map(({x, y}) => `${x},${y}`).join(" ");
+  set(chart.halo, {points});
+  set(chart.line, {points});
+  chart.grips.forEach((grip, i) => set(grip, {transform:
+    `translate(${chart.at[i].x} ${chart.at[i].y}) scale(${unit()})`}));
+}
+
+function moveCorner(i, {x, y}) {
+  chart.at[i] = {x: Math.round(clamp(x, 0, W)), y: Math.round(clamp(y, 0, H))};
+  chart.field.value = chart.at.map((c) => `${c.x},${c.y}`).join(" ");
+  placeChart();
+}
+
+function cornerKey(i, e) {
+  const step = Math.max(1, Math.round(4 * unit()));
+  const way = {ArrowLeft: [-step, 0], ArrowRight: [step, 0],
+               ArrowUp: [0, -step], ArrowDown: [0, step]}[e.key];
+  if (!way || e.ctrlKey || e.altKey || e.metaKey) return;
+  e.preventDefault();
+  moveCorner(i, {x: chart.at[i].x + way[0], y: chart.at[i].y + way[1]});
+  tryLater();
+}
+
+function layCorners() {
+  if (!chart.at.length) {
+    chart.at = [[.3, .3], [.7, .3], [.7, .7], [.3, .7]].map(([x, y]) =>
+      ({x: x * W, y: y * H}));
+    chart.at.forEach((at, i) => moveCorner(i, at));
+  }
+  svg.scrollIntoView({block: "nearest"});
+  chart.grips[0].focus({preventScroll: true});
+}
+
+form.querySelector("[data-corners]").addEventListener("click", layCorners);
+chart.field.addEventListener("change", () => { readChart(); tryLater(); });
+chart.values.addEventListener("change", tryLater);
+chart.file.addEventListener("change", async () => {
+  if (!chart.file.files.length) return;
+  chart.values.value = await chart.file.files[0].text();
+  chart.file.value = "";
+  if (chart.at.length) tryLater();
+  else layCorners();
+});
+
 // ---- begin
 
 layer.replaceChildren();
 view.classList.add("drawn");
-boxes = later(list, "[data-row]").map(boxOf);
+form.classList.add("drawn");
+const numbers = form.querySelector("[data-numbers]");
+numbers.addEventListener("click", () => showNumbers(
+  !form.classList.contains("numbers")));
+boxes = later(form, "[data-row]").map(boxOf);
 boxes.forEach(read);
 placeAll();
 for (const button of later(form, "[data-add]"))
@@ -509,9 +639,10 @@ for (const button of later(form, "[data-add]"))
 for (const button of later(form, "[data-zoom]"))
   button.addEventListener("click",
                           () => zoomTo(zoom * Number(button.dataset.zoom)));
-for (const field of later(form, ".set input, .set select"))
+for (const field of later(form, ".set input, .set select, .more-known > p input"))
   field.addEventListener("change", tryLater);
-new ResizeObserver(placeAll).observe(svg);
+readChart();
+new ResizeObserver(() => { placeAll(); placeChart(); }).observe(svg);
 if (form.querySelector("[data-proposed]")) tryLater();
 
 })();
