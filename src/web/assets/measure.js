@@ -202,7 +202,7 @@ function choose(box) {
 function freeBox(kind) {
   if (kind === "card") return boxes[0];
   const like = ofKind(kind === "known" ? kind : "skein");
-  let box = like.find((b) => !b.r && !tied(b)) || like.find((b) => !b.r);
+  let box = like.find((b) => !b.r);
   if (!box) {
     const n = like.length;
     const row = like[n - 1].row.cloneNode(true);
