@@ -8,6 +8,7 @@
 
 #include <lcms2.h>
 
+#include "colour/beyond.h"
 #include "colour/grade.h"
 #include "colour/lab.h"
 
@@ -83,6 +84,39 @@ static void test_de00_agrees_with_little_cms(void **state)
 
         check_de00_as_little_cms(x, y, 1e-5);
     }
+}
+
+/* Never of colours that are nearer, which is the whole of it, and of most that
+ * are not, or it would be of no use. Greys, blues (where the rotation is) and
+ * lightness beyond white as well as colours all over. */
+static void test_what_is_beyond_a_distance_is_never_nearer(void **state)
+{
+    unsigned seed = 5;
+    int beyond = 0, farther = 0;
+
+    (void)state;
+    for (int i = 0; i < 2000000; i++) {
+        struct lab x = some_lab(&seed), y = some_lab(&seed), step;
+        double part = i % 3 ? 0.02 * (i % 7 + 1) : 1, d;
+
+        if (i % 5 == 0)
+            x = (struct lab){1.4 * x.L, x.a / 20, x.b / 20};
+        if (i % 5 == 1)
+            x = (struct lab){x.L, 15 + x.a / 8, -60 + x.b / 4};
+        step = (struct lab){(y.L - x.L) * part, (y.a - x.a) * part,
+                            (y.b - x.b) * part};
+        y = (struct lab){x.L + step.L, x.a + step.a, x.b + step.b};
+        d = lab_de00(x, y);
+        assert_false(lab_is_beyond(x, y, d));
+        assert_false(lab_is_beyond(y, x, d));
+        beyond += lab_is_beyond(x, y, d / 3);
+        farther += lab_is_beyond(x, y, 2) && d > 6;
+    }
+    assert_true(beyond > 1000000 && farther > 500000);
+    assert_false(
+        lab_is_beyond((struct lab){50, 1, 2}, (struct lab){50, 1, 2}, 0));
+    assert_false(lab_is_beyond((struct lab){(double)NAN, 1, 2},
+                               (struct lab){50, 1, 2}, 1));
 }
 
 /* Five rows of another program's test suite, 26 on which five programs agree
@@ -421,6 +455,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_de00_agrees_with_all_published_pairs),
         cmocka_unit_test(test_de00_agrees_with_little_cms),
+        cmocka_unit_test(test_what_is_beyond_a_distance_is_never_nearer),
         cmocka_unit_test(test_cmc_agrees_with_five_other_programs),
         cmocka_unit_test(test_cmc_sees_chroma_between_two_blacks),
         cmocka_unit_test(test_de76_is_the_distance),

@@ -1,0 +1,13 @@
+/* Colours that are too far apart to be worth reckoning how far. */
+#ifndef HANKLAB_COLOUR_BEYOND_H
+#define HANKLAB_COLOUR_BEYOND_H
+
+#include <stdbool.h>
+
+#include "colour/lab.h"
+
+/* Whether two colours are surely more than `most` apart by CIEDE2000, told in a
+ * fraction of the time; false where that has to be reckoned. */
+bool lab_is_beyond(struct lab x, struct lab y, double most);
+
+#endif
