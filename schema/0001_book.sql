@@ -469,37 +469,3 @@ CREATE TABLE region (
 ) STRICT;
 CREATE INDEX region_reading ON region (reading_id);
 CREATE INDEX region_photo ON region (photo_id);
-
--- ---- can be rebuilt ---------------------------------------------------------
-
--- What a skein has gone through, before its first entry (ordinal 0, where a
--- cut or plied skein brings its parents' life) and after each one. Sets are
--- material ids in rising order with a comma before and after: ",3,17,".
-CREATE TABLE step (
-    skein_id INTEGER NOT NULL REFERENCES skein (id),
-    ordinal INTEGER NOT NULL,
-    entry_id INTEGER REFERENCES entry (id), -- NULL at ordinal 0
-    last INTEGER NOT NULL CHECK (last IN (0, 1)),
-    dyestuffs TEXT NOT NULL,
-    mordants TEXT NOT NULL,
-    dips TEXT NOT NULL,                     -- modifiers since the last dye
-    last_dyestuffs TEXT NOT NULL,
-    layers INTEGER NOT NULL,                -- how many dye treatments
-    dye_treatment_id INTEGER REFERENCES treatment (id), -- the last one
-    bath_id INTEGER REFERENCES bath (id),   -- of the last dye
-    round INTEGER,                          -- of the last dye
-    PRIMARY KEY (skein_id, ordinal)
-) STRICT, WITHOUT ROWID;
-CREATE INDEX step_entry ON step (entry_id);
-CREATE INDEX step_bath ON step (bath_id, round);
-
--- The same sets, one row a material, for looking up.
-CREATE TABLE step_material (
-    role TEXT NOT NULL CHECK (role IN ('dyestuff', 'mordant', 'dip',
-        'last_dyestuff')),
-    material_id INTEGER NOT NULL REFERENCES material (id),
-    skein_id INTEGER NOT NULL,
-    ordinal INTEGER NOT NULL,
-    PRIMARY KEY (role, material_id, skein_id, ordinal)
-) STRICT, WITHOUT ROWID;
-CREATE INDEX step_material_skein ON step_material (skein_id);

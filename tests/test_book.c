@@ -192,23 +192,29 @@ static void steps_follow_the_pot(void **state)
     ADD(book, NOUN_TREATMENT, {"kind", "dye"}, {"bath", "1"},
         {"round", "exhaust 2"});
     ADD(book, NOUN_ENTRY, {"skein", "1"}, {"treatment", "#2"});
-    count(book, "SELECT round FROM step WHERE last = 1", 2);
-    count(
-        book,
-        "SELECT count(*) FROM step_material JOIN material m ON m.id = "
-        "material_id WHERE role = 'mordant' AND name = 'alum' AND ordinal = 2",
-        1);
+    count(book,
+          "SELECT round FROM step JOIN recipe r ON r.id = recipe_id WHERE last"
+          " = 1",
+          2);
+    count(book,
+          "SELECT count(*) FROM step JOIN recipe r ON r.id = recipe_id JOIN "
+          "material m ON mordants = ',' || m.id || ',' WHERE name = 'alum' AND "
+          "ordinal = 2",
+          1);
     ADD(book, NOUN_TREATMENT, {"kind", "dip"});
     ADD(book, NOUN_DOSE, {"material", "iron"}, {"treatment", "#3"});
     ADD(book, NOUN_ENTRY, {"skein", "1"}, {"treatment", "#3"});
     count(book,
-          "SELECT count(*) FROM step_material JOIN material m ON m.id = "
-          "material_id WHERE role = 'dip' AND name = 'iron'",
+          "SELECT count(*) FROM step JOIN recipe r ON r.id = recipe_id JOIN "
+          "material m ON dips = ',' || m.id || ',' WHERE name = 'iron'",
           1);
     /* A cut piece brings its parent's life with it. */
     ADD(book, NOUN_SKEIN, {"name", "half"});
     ADD(book, NOUN_ORIGIN, {"child", "2"}, {"parent", "1"}, {"amount", "5 g"});
-    count(book, "SELECT round FROM step WHERE skein_id = 2 AND last = 1", 2);
+    count(book,
+          "SELECT round FROM step JOIN recipe r ON r.id = recipe_id WHERE"
+          " skein_id = 2 AND last = 1",
+          2);
     (void)id;
 }
 

@@ -10,8 +10,10 @@
 #include "base/text.h"
 #include "book/history.h"
 #include "book/record.h"
+#include "book/scan.h"
 #include "book/step.h"
 #include "book/store.h"
+#include "large_support.h"
 #include "shelf_support.h"
 
 /* All rows of a table as text. */
@@ -35,12 +37,54 @@ static void add_rows(struct book *book, const char *sql, struct text *t)
     stmt_done(&q);
 }
 
+/* Each skein of the shelf; its recipe is that of its last step. */
+static void add_shelf(struct book *book, struct text *t)
+{
+    const struct ask_filter any = ask_filter_any();
+    struct scan scan;
+    struct scan_row row;
+    struct error err;
+    bool there;
+
+    check_ok(
+        scan_begin(book, &any, SCAN_COLOUR | SCAN_WHO | SCAN_POT, &scan, &err),
+        &err);
+    for (;;) {
+        struct stmt q;
+        bool last;
+        check_ok(scan_next(&scan, &row, &there, &err), &err);
+        if (!there)
+            break;
+        text_addf(t, "%lld %d %.17g %.17g %.17g %s %zu %lld %lld\n",
+                  (long long)row.id, (int)row.lack, row.lab.L, row.lab.a,
+                  row.lab.b, row.name ? row.name->name : "-", row.dyer,
+                  (long long)row.number, (long long)row.pot);
+        check_ok(stmt_prepare(book,
+                              "SELECT 1 FROM step WHERE skein_id = :skein AND"
+                              " last = 1 AND recipe_id = :recipe",
+                              &q, &err),
+                 &err);
+        stmt_int(&q, ":skein", row.id);
+        stmt_int(&q, ":recipe", row.recipe);
+        check_ok(stmt_step(&q, &last, &err), &err);
+        assert_true(last);
+        stmt_done(&q);
+    }
+    scan_end(&scan);
+}
+
+/* The steps with what recipes say, and the shelf: ids of recipes differ. */
 static char *rebuilt_text(struct book *book)
 {
     struct text t = {0};
 
-    add_rows(book, "SELECT * FROM shelf ORDER BY skein_id", &t);
-    add_rows(book, "SELECT * FROM step ORDER BY skein_id, ordinal", &t);
+    add_rows(book,
+             "SELECT skein_id, ordinal, entry_id, treatment_id, last,"
+             " r.dyestuffs, r.mordants, r.dips, r.last_dyestuffs, r.layers,"
+             " r.round, dye_treatment_id, bath_id FROM step s JOIN recipe r ON"
+             " r.id = s.recipe_id ORDER BY skein_id, ordinal",
+             &t);
+    add_shelf(book, &t);
     return text_take(&t);
 }
 
@@ -50,8 +94,8 @@ static void check_rebuilt(struct book *book)
     struct error err;
 
     check_ok(store_exec(book,
-                        "BEGIN; DELETE FROM shelf; DELETE FROM step;"
-                        "DELETE FROM step_material",
+                        "BEGIN; DELETE FROM shelf; DELETE FROM step; DELETE"
+                        " FROM recipe",
                         &err),
              &err);
     check_ok(step_rebuild(book, &err), &err);
@@ -117,6 +161,73 @@ static void after_any_act_it_is_what_rebuilding_makes_of_it(void **state)
     book_close(book);
 }
 
+static void check_found(struct book *book, int want)
+{
+    const struct ask_filter any = ask_filter_any();
+    struct ask_skeins all;
+    struct error err;
+
+    check_ok(ask_skeins(book, &any, 0, &all, &err), &err);
+    assert_int_equal(all.count, want);
+    for (size_t i = 1; i < all.count; i++)
+        assert_true(all.skein[i - 1].mine > all.skein[i].mine ||
+                    all.skein[i - 1].number < all.skein[i].number);
+    ask_skeins_free(&all);
+}
+
+/* Pages are of 128 skeins: the first of one, the last of one, and all of the
+ * last page but one. */
+static void a_skein_leaves_its_page_and_comes_back(void **state)
+{
+    static const int gone[] = {127, 128, 129, 255, 256, 1000};
+    struct book *book;
+    struct error err;
+
+    (void)state;
+    check_ok(book_open(":memory:", &book, &err), &err);
+    check_ok(large_fill(book, 1000, &err), &err);
+    check_found(book, 1000);
+    for (int back = 0; back < 2; back++) {
+        for (size_t i = 0; i < ARRAY_LEN(gone); i++) {
+            check_ok(book_act_begin(book, "test", &err), &err);
+            check_ok(record_withdraw(book, NOUN_SKEIN, gone[i], !back, &err),
+                     &err);
+            check_ok(book_act_end(book, &err), &err);
+            check_found(book, 1000 - (back ? 5 - (int)i : (int)i + 1));
+        }
+        check_rebuilt(book);
+    }
+    book_close(book);
+}
+
+/* A page that was cut short is said, not read. */
+static void a_damaged_page_is_said(void **state)
+{
+    const struct ask_filter any = ask_filter_any();
+    struct ask_skeins all;
+    struct book *book;
+    struct error err;
+
+    (void)state;
+    check_ok(book_open(":memory:", &book, &err), &err);
+    check_ok(large_fill(book, 300, &err), &err);
+    for (int part = 0; part < PACK_PARTS; part++) {
+        char sql[128];
+        snprintf(sql, sizeof sql,
+                 "BEGIN; UPDATE shelf SET cells = zeroblob(length(cells) - 1)"
+                 " WHERE id = %lld",
+                 (long long)PACK_FIRST(part) + 2);
+        check_ok(store_exec(book, sql, &err), &err);
+        if (part == PACK_WHAT || part == PACK_WHO) {
+            assert_false(ask_skeins(book, &any, 0, &all, &err));
+            assert_int_equal(err.kind, ERR_STORE);
+            assert_non_null(strstr(err.text, "damaged"));
+        }
+        check_ok(store_exec(book, "ROLLBACK", &err), &err);
+    }
+    book_close(book);
+}
+
 /* A book from before there was a shelf: what is made for it when it is opened
  * is what a new book has. */
 static void a_book_from_before_the_shelf_gets_it(void **state)
@@ -136,7 +247,9 @@ static void a_book_from_before_the_shelf_gets_it(void **state)
     shelf_write(&shelf, book, 1, &ids);
     before = rebuilt_text(book);
     check_ok(store_exec(book,
-                        "DROP TABLE shelf; DROP TABLE camera; DROP TRIGGER "
+                        "DROP TABLE shelf; DROP TABLE step; DROP TABLE recipe; "
+                        "DROP INDEX treatment_on; DROP INDEX dose_supply; "
+                        "DROP TABLE camera; DROP TRIGGER "
                         "history_reading_change; "
                         "DROP TRIGGER history_region_change; "
                         "ALTER TABLE reading DROP COLUMN corrected_by; "
@@ -162,6 +275,8 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(after_any_act_it_is_what_rebuilding_makes_of_it),
+        cmocka_unit_test(a_skein_leaves_its_page_and_comes_back),
+        cmocka_unit_test(a_damaged_page_is_said),
         cmocka_unit_test(a_book_from_before_the_shelf_gets_it),
     };
 

@@ -10,6 +10,7 @@
 
 #include "base/mem.h"
 #include "book/scan.h"
+#include "book/weigh.h"
 
 /* ---- rows -----------------------------------------------------------------
  */
@@ -17,13 +18,6 @@
 static char *get_text(struct stmt *q, int column)
 {
     return mem_text(stmt_get_text(q, column));
-}
-
-static void get_day(struct stmt *q, int column, char out[11])
-{
-    const char *s = stmt_get_text(q, column);
-
-    snprintf(out, 11, "%s", s ? s : "");
 }
 
 /* The ids of one set that are not in another. */
@@ -41,11 +35,110 @@ static char *set_without(const char *set, const char *less)
     return text_take(&t);
 }
 
-/* Columns of SQL_ASK. */
-static void take(struct stmt *q, const struct names *names, struct ask_skein *s)
+static void take_recipe(struct stmt *q, const struct names *names,
+                        struct lore_recipe *out)
+{
+    char *under = set_without(stmt_get_text(q, 1), stmt_get_text(q, 0));
+
+    *out = (struct lore_recipe){
+        .last_dyestuffs = names_of_set(names, stmt_get_text(q, 0)),
+        .dyestuffs = names_of_set(names, stmt_get_text(q, 1)),
+        .under = names_of_set(names, under),
+        .mordants = names_of_set(names, stmt_get_text(q, 2)),
+        .dips = names_of_set(names, stmt_get_text(q, 3)),
+        .no_mordant = names_are_none(names, stmt_get_text(q, 2)),
+        .layers = stmt_get_int(q, 4),
+        .has_round = !stmt_is_null(q, 5),
+        .round = stmt_get_int(q, 5)};
+    free(under);
+}
+
+/* The words of a recipe; NULL for an error. */
+static const struct lore_recipe *recipe_of(struct book *book, struct lore *lore,
+                                           int64_t id, struct error *err)
+{
+    const int64_t *known = id_map_at(&lore->recipe, id);
+    const size_t n = lore->recipe.count;
+    struct stmt q;
+    bool row;
+
+    if (known)
+        return &lore->recipes[*known];
+    if (!stmt_begin(book, STMT_ASK_RECIPE, &q, err))
+        return NULL;
+    stmt_int(&q, ":recipe", id);
+    if (!stmt_step(&q, &row, err))
+        return NULL;
+    lore->recipes = mem_room(lore->recipes, n, sizeof *lore->recipes);
+    take_recipe(&q, &lore->names, &lore->recipes[n]);
+    id_map_put(&lore->recipe, id, (int64_t)n);
+    stmt_done(&q);
+    return &lore->recipes[n];
+}
+
+/* The words of a pot, as pack.h has it; NULL for an error. */
+static const struct lore_pot *pot_of(struct book *book, struct lore *lore,
+                                     int64_t pot, struct error *err)
+{
+    static const struct lore_pot none = {.ph_low = (double)NAN,
+                                         .ph_high = (double)NAN};
+    const int64_t *known = id_map_at(&lore->pot, pot);
+    const size_t n = lore->pot.count;
+    struct stmt q;
+    bool row;
+
+    if (!pot)
+        return &none;
+    if (known)
+        return &lore->pots[*known];
+    if (!stmt_begin(book, STMT_ASK_POT, &q, err))
+        return NULL;
+    stmt_int(&q, ":treatment", pot > 0 ? pot : -pot);
+    stmt_int(&q, ":dyed", pot > 0);
+    if (!stmt_step(&q, &row, err))
+        return NULL;
+    lore->pots = mem_room(lore->pots, n, sizeof *lore->pots);
+    lore->pots[n] = (struct lore_pot){
+        get_text(&q, 0), get_text(&q, 1),      get_text(&q, 2),
+        get_text(&q, 3), stmt_get_real(&q, 4), stmt_get_real(&q, 5)};
+    id_map_put(&lore->pot, pot, (int64_t)n);
+    stmt_done(&q);
+    return &lore->pots[n];
+}
+
+bool lore_load(struct book *book, struct lore *out, struct error *err)
+{
+    *out = (struct lore){0};
+    return names_load(book, &out->names, err);
+}
+
+void lore_free(struct lore *lore)
+{
+    for (size_t i = 0; i < lore->recipe.count; i++) {
+        struct lore_recipe *r = &lore->recipes[i];
+        char *owned[] = {r->last_dyestuffs, r->dyestuffs, r->under, r->mordants,
+                         r->dips};
+        for (size_t k = 0; k < ARRAY_LEN(owned); k++)
+            free(owned[k]);
+    }
+    for (size_t i = 0; i < lore->pot.count; i++) {
+        struct lore_pot *p = &lore->pots[i];
+        char *owned[] = {p->on_words, p->from, p->to, p->bath};
+        for (size_t k = 0; k < ARRAY_LEN(owned); k++)
+            free(owned[k]);
+    }
+    free(lore->recipes);
+    free(lore->pots);
+    id_map_clear(&lore->recipe);
+    id_map_clear(&lore->pot);
+    names_free(&lore->names);
+    *lore = (struct lore){0};
+}
+
+/* Columns of STMT_ASK_ONE. */
+static void take(struct stmt *q, struct ask_skein *s)
 {
     struct text label = {0};
-    char *under;
 
     *s = (struct ask_skein){.id = stmt_get_int(q, 0),
                             .number = stmt_get_int(q, 1),
@@ -55,13 +148,8 @@ static void take(struct stmt *q, const struct names *names, struct ask_skein *s)
                             .weight_g = stmt_get_real(q, 11),
                             .ordinal = stmt_get_int(q, 12),
                             .entry_id = stmt_get_int(q, 13),
-                            .layers = stmt_get_int(q, 18),
-                            .dye_id = stmt_get_int(q, 19),
-                            .bath_id = stmt_get_int(q, 20),
-                            .has_round = !stmt_is_null(q, 22),
-                            .round = stmt_get_int(q, 22),
-                            .ph_low = stmt_get_real(q, 26),
-                            .ph_high = stmt_get_real(q, 27),
+                            .dye_id = stmt_get_int(q, 14),
+                            .bath_id = stmt_get_int(q, 15),
                             .per_fibre_low = (double)NAN,
                             .per_fibre_high = (double)NAN,
                             .lack = ASK_NEVER};
@@ -71,22 +159,30 @@ static void take(struct stmt *q, const struct names *names, struct ask_skein *s)
     s->code = get_text(q, 7);
     s->own_word = get_text(q, 8);
     s->fibre = get_text(q, 10);
-    s->last_dyestuffs = names_of_set(names, stmt_get_text(q, 14));
-    s->dyestuffs = names_of_set(names, stmt_get_text(q, 15));
-    under = set_without(stmt_get_text(q, 15), stmt_get_text(q, 14));
-    s->under = names_of_set(names, under);
-    free(under);
-    s->mordants = names_of_set(names, stmt_get_text(q, 16));
-    s->no_mordant = names_are_none(names, stmt_get_text(q, 16));
-    s->dips = names_of_set(names, stmt_get_text(q, 17));
-    s->bath = get_text(q, 21);
-    s->on_words = get_text(q, 23);
-    get_day(q, 24, s->from);
-    get_day(q, 25, s->to);
     if (!s->mine)
         text_addf(&label, "%s/", s->dyer);
     text_addf(&label, "%lld", (long long)s->number);
     s->label = text_take(&label);
+}
+
+static void take_lore(const struct lore_recipe *r, const struct lore_pot *p,
+                      struct ask_skein *s)
+{
+    s->last_dyestuffs = mem_text(r->last_dyestuffs);
+    s->dyestuffs = mem_text(r->dyestuffs);
+    s->under = mem_text(r->under);
+    s->mordants = mem_text(r->mordants);
+    s->dips = mem_text(r->dips);
+    s->no_mordant = r->no_mordant;
+    s->layers = r->layers;
+    s->has_round = r->has_round;
+    s->round = r->round;
+    s->on_words = mem_text(p->on_words);
+    s->bath = mem_text(p->bath);
+    snprintf(s->from, sizeof s->from, "%s", p->from ? p->from : "");
+    snprintf(s->to, sizeof s->to, "%s", p->to ? p->to : "");
+    s->ph_low = p->ph_low;
+    s->ph_high = p->ph_high;
 }
 
 void ask_skein_clear(struct ask_skein *s)
@@ -119,7 +215,7 @@ static bool complete(struct book *book, const struct ask_filter *filter,
     struct ask_range weighed = {(double)NAN, (double)NAN};
 
     if (!isnan(filter->per_fibre_pct.low) &&
-        !scan_weigh(book, s->dye_id, &weighed, err))
+        !weigh_dyestuff(book, s->dye_id, &weighed, err))
         return false;
     s->per_fibre_low = weighed.low;
     s->per_fibre_high = weighed.high;
@@ -127,10 +223,13 @@ static bool complete(struct book *book, const struct ask_filter *filter,
                          &s->lack, err);
 }
 
-bool shelf_skein(struct book *book, const struct names *names, int64_t id,
+bool shelf_skein(struct book *book, struct lore *lore, int64_t id,
                  const struct ask_filter *filter, struct ask_skein *out,
                  struct error *err)
 {
+    const struct lore_recipe *recipe = NULL;
+    const struct lore_pot *pot = NULL;
+    int64_t recipe_id = 0, pot_id = 0;
     struct stmt q;
     bool row;
 
@@ -140,13 +239,20 @@ bool shelf_skein(struct book *book, const struct names *names, int64_t id,
     stmt_int(&q, ":skein", id);
     if (!stmt_step(&q, &row, err))
         return false;
-    if (row)
-        take(&q, names, out);
+    if (row) {
+        take(&q, out);
+        recipe_id = stmt_get_int(&q, 16);
+        pot_id = stmt_get_int(&q, 17);
+    }
     stmt_done(&q);
     if (!row)
         return error_set(err, ERR_MISSING, "there is no skein #%lld",
                          (long long)id);
-    if (complete(book, filter, out, err))
+    recipe = recipe_of(book, lore, recipe_id, err);
+    pot = recipe ? pot_of(book, lore, pot_id, err) : NULL;
+    if (pot)
+        take_lore(recipe, pot, out);
+    if (pot && complete(book, filter, out, err))
         return true;
     ask_skein_clear(out);
     return false;
@@ -157,7 +263,7 @@ static bool scan_all(struct book *book, const struct ask_filter *filter,
                      struct scan_row **out, size_t *count, struct error *err)
 {
     struct scan scan;
-    bool there, ok = scan_begin(book, filter, SCAN_WHO, "", "", &scan, err);
+    bool there, ok = scan_begin(book, filter, SCAN_WHO, &scan, err);
 
     *out = NULL;
     *count = 0;
@@ -174,24 +280,34 @@ static bool scan_all(struct book *book, const struct ask_filter *filter,
     return ok;
 }
 
-bool ask_skeins(struct book *book, const struct ask_filter *filter,
-                size_t limit, struct ask_skeins *out, struct error *err)
+static bool read_all(struct book *book, const struct ask_filter *filter,
+                     size_t limit, struct ask_skeins *out, struct error *err)
 {
     struct scan_row *row;
-    struct names names = {0};
+    struct lore lore = {0};
     bool ok;
 
-    *out = (struct ask_skeins){0};
     ok = scan_all(book, filter, &row, &out->found, err) &&
-         names_load(book, &names, err);
+         lore_load(book, &lore, err);
     if (!limit || limit > out->found)
         limit = out->found;
     out->skein = mem_new(limit, sizeof *out->skein);
     for (; ok && out->count < limit; out->count += ok)
-        ok = shelf_skein(book, &names, row[out->count].id, filter,
+        ok = shelf_skein(book, &lore, row[out->count].id, filter,
                          &out->skein[out->count], err);
-    names_free(&names);
+    lore_free(&lore);
     free(row);
+    return ok;
+}
+
+bool ask_skeins(struct book *book, const struct ask_filter *filter,
+                size_t limit, struct ask_skeins *out, struct error *err)
+{
+    bool ok;
+
+    *out = (struct ask_skeins){0};
+    ok = store_look(book, err) && read_all(book, filter, limit, out, err);
+    store_look_end(book);
     if (!ok)
         ask_skeins_free(out);
     return ok;
@@ -218,14 +334,13 @@ bool ask_empty_baths(struct book *book, int64_t **ids, size_t *count,
 bool ask_skein(struct book *book, int64_t id, const struct ask_filter *filter,
                struct ask_skein *out, struct error *err)
 {
-    struct names names;
+    struct lore lore;
     bool ok;
 
     *out = (struct ask_skein){0};
-    if (!names_load(book, &names, err))
-        return false;
-    ok = shelf_skein(book, &names, id, filter, out, err);
-    names_free(&names);
+    ok = lore_load(book, &lore, err) &&
+         shelf_skein(book, &lore, id, filter, out, err);
+    lore_free(&lore);
     return ok;
 }
 

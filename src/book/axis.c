@@ -6,7 +6,6 @@
 #include <string.h>
 
 #include "base/mem.h"
-#include "book/scan.h"
 #include "book/shelf.h"
 
 const char *const grid_axis_names[GRID_AXES] = {
@@ -23,40 +22,72 @@ bool grid_axis_find(const char *name, enum grid_axis *out)
     return false;
 }
 
-/* ---- what is asked of the shelf -------------------------------------------
+/* ---- where a value is from -------------------------------------------------
  *
- * One column for each axis. What stands for "not recorded" and "not dyed" is
- * a set of nothing and none, 1 and 0, or below 0.
+ * What stands for "not recorded" and "not dyed" is a set of nothing and none, 1
+ * and 0, or below 0.
  */
 
 #define SQL_PH_OF                                                              \
     "ph p WHERE p.withdrawn = 0 AND p.ph_low IS NOT NULL AND"                  \
-    " (p.treatment_id = h.dye_treatment_id OR p.treatment_id IS NULL AND"      \
-    " p.bath_id = h.bath_id AND coalesce(p.moment, '') <> 'stored' AND NOT"    \
-    " EXISTS (SELECT 1 FROM ph own WHERE own.treatment_id ="                   \
-    " h.dye_treatment_id AND own.withdrawn = 0 AND own.ph_low IS NOT NULL))"
+    " (p.treatment_id = t.id OR p.treatment_id IS NULL AND p.bath_id ="        \
+    " t.bath_id AND coalesce(p.moment, '') <> 'stored' AND NOT EXISTS (SELECT" \
+    " 1 FROM ph own WHERE own.treatment_id = t.id AND own.withdrawn = 0 AND"   \
+    " own.ph_low IS NOT NULL))"
 
-static const char *const columns[GRID_AXES] = {
-    [GRID_DYESTUFF] = "h.last_dyestuffs",
-    [GRID_MORDANT] = "h.mordants",
-    [GRID_DIP] = "h.dips",
-    [GRID_ROUND] = "coalesce(h.round, -1 - (h.layers > 0))",
-    [GRID_FIBRE] = "(SELECT f.name FROM skein s JOIN fibre f ON f.id ="
-                   " s.fibre_id WHERE s.id = h.skein_id)",
-    [GRID_BATH] = "CASE WHEN h.bath_id IS NULL THEN h.layers > 0 ELSE (SELECT"
-                  " 'bath ' || CASE WHEN d.mine THEN '' ELSE d.name || '/' END"
-                  " || b.number FROM bath b JOIN dyer d ON d.id = b.dyer_id"
-                  " WHERE b.id = h.bath_id) END",
-    [GRID_YEAR] = "(SELECT t.on_from || ' ' || t.on_to FROM treatment t WHERE"
-                  " t.id = " SCAN_THEN ")",
-    [GRID_PH] =
-        "(SELECT min(p.ph_low) || ' ' || max(p.ph_high) FROM " SQL_PH_OF ")",
-    [GRID_SUPPLY] = "h.dye_treatment_id",
+static const char *const sql[GRID_AXES] = {
+    /* Few: all values at once, with their keys. */
+    [GRID_DYESTUFF] = "SELECT id, iif(last_dyestuffs = '' AND layers > 0, ',',"
+                      " last_dyestuffs) FROM recipe",
+    [GRID_MORDANT] = "SELECT id, mordants FROM recipe",
+    [GRID_DIP] = "SELECT id, dips FROM recipe",
+    [GRID_ROUND] = "SELECT id, coalesce(round, -1 - (layers > 0)) FROM recipe",
+    [GRID_FIBRE] = "SELECT s.id, f.name FROM fibre f CROSS JOIN skein s ON"
+                   " s.fibre_id = f.id",
+    /* Many: that of a key when it is met. */
+    [GRID_BATH] = "SELECT iif(:key < 0, (SELECT layers > 0 FROM recipe WHERE id"
+                  " = -:key), coalesce((SELECT 'bath ' || CASE WHEN d.mine THEN"
+                  " '' ELSE d.name || '/' END || b.number FROM treatment t JOIN"
+                  " bath b ON b.id = t.bath_id JOIN dyer d ON d.id = b.dyer_id"
+                  " WHERE t.id = :key), 1))",
+    [GRID_YEAR] =
+        "SELECT on_from || ' ' || on_to FROM treatment WHERE id = :key",
+    [GRID_PH] = "SELECT (SELECT min(p.ph_low) || ' ' || max(p.ph_high) FROM"
+                " " SQL_PH_OF ") FROM treatment t WHERE t.id = :key",
+    [GRID_SUPPLY] = "SELECT :key",
 };
+static const bool many[GRID_AXES] = {[GRID_BATH] = true,
+                                     [GRID_YEAR] = true,
+                                     [GRID_PH] = true,
+                                     [GRID_SUPPLY] = true};
 
-const char *axis_column(enum grid_axis axis)
+/* Of what a skein has its value: its recipe, its pot or itself. */
+static int64_t key_in(enum grid_axis which, const struct scan_row *row)
 {
-    return columns[axis];
+    switch (which) {
+    case GRID_DYESTUFF:
+    case GRID_MORDANT:
+    case GRID_DIP:
+    case GRID_ROUND:
+        return row->recipe;
+    case GRID_FIBRE:
+        return row->id;
+    case GRID_BATH:
+        return row->pot > 0 ? row->pot : -row->recipe;
+    case GRID_YEAR:
+        return row->pot > 0 ? row->pot : -row->pot;
+    case GRID_PH:
+    case GRID_SUPPLY:
+        return row->pot > 0 ? row->pot : 0;
+    case GRID_AXES:
+        break;
+    }
+    return 0;
+}
+
+unsigned axis_wants(enum grid_axis which)
+{
+    return many[which] ? SCAN_POT : 0;
 }
 
 /* ---- each value once ------------------------------------------------------
@@ -93,22 +124,73 @@ static void make_slots(struct axis *axis)
         axis->slot[slot_of(axis, axis->value[i])] = i + 1;
 }
 
-uint32_t axis_add(struct axis *axis, const char *value)
+/* The index of a value, which is added when it is new; NULL is "". */
+static uint32_t index_of(struct axis *axis, const char *value)
 {
     const char *s = value ? value : "";
     size_t at;
 
-    if (axis->values && !strcmp(axis->value[axis->last], s))
-        return axis->last; /* skeins of one pot follow each other */
     make_slots(axis);
     at = slot_of(axis, s);
     if (!axis->slot[at]) {
         axis->value = mem_room(axis->value, axis->values, sizeof *axis->value);
+        axis->used = mem_room(axis->used, axis->values, sizeof *axis->used);
+        axis->used[axis->values] = false;
         axis->value[axis->values++] = mem_text(s);
         axis->slot[at] = axis->values;
     }
-    axis->last = axis->slot[at] - 1;
-    return axis->last;
+    return axis->slot[at] - 1;
+}
+
+bool axis_begin(struct book *book, enum grid_axis which, struct axis *out,
+                struct error *err)
+{
+    struct stmt q;
+    bool row, ok;
+
+    *out = (struct axis){.which = which};
+    if (many[which])
+        return true;
+    ok = stmt_prepare(book, sql[which], &q, err);
+    while (ok && (ok = stmt_step(&q, &row, err)) && row)
+        id_map_put(&out->at, stmt_get_int(&q, 0),
+                   index_of(out, stmt_get_text(&q, 1)));
+    stmt_done(&q);
+    return ok;
+}
+
+static bool meet(struct book *book, struct axis *axis, int64_t key,
+                 uint32_t *out, struct error *err)
+{
+    struct stmt q;
+    bool row, ok = stmt_prepare(book, sql[axis->which], &q, err);
+
+    if (ok) {
+        stmt_int(&q, ":key", key);
+        ok = stmt_step(&q, &row, err);
+    }
+    if (ok) {
+        *out = index_of(axis, row ? stmt_get_text(&q, 0) : NULL);
+        id_map_put(&axis->at, key, *out);
+    }
+    stmt_done(&q);
+    return ok;
+}
+
+bool axis_value(struct book *book, struct axis *axis,
+                const struct scan_row *row, uint32_t *out, struct error *err)
+{
+    const int64_t key = key_in(axis->which, row);
+    const int64_t *known = id_map_at(&axis->at, key);
+
+    if (known)
+        *out = (uint32_t)*known;
+    else if (!key || !many[axis->which])
+        *out = index_of(axis, NULL);
+    else if (!meet(book, axis, key, out, err))
+        return false;
+    axis->used[*out] = true;
+    return true;
 }
 
 void axis_clear(struct axis *axis)
@@ -117,7 +199,9 @@ void axis_clear(struct axis *axis)
         free(axis->value[i]);
     for (size_t i = 0; axis->name && i < axis->names; i++)
         free(axis->name[i]);
+    id_map_clear(&axis->at);
     free(axis->value);
+    free(axis->used);
     free(axis->slot);
     free(axis->place);
     free(axis->name);
@@ -330,14 +414,16 @@ static int by_key_of(const void *x, const void *y)
 static void put_in_order(struct axis *axis, const struct key *key)
 {
     const struct key **order = mem_new(axis->values, sizeof *order);
+    size_t used = 0;
 
     for (size_t i = 0; i < axis->values; i++)
-        order[i] = &key[i];
-    if (axis->values)
-        qsort(order, axis->values, sizeof *order, by_key_of);
+        if (axis->used[i])
+            order[used++] = &key[i];
+    if (used)
+        qsort(order, used, sizeof *order, by_key_of);
     axis->place = mem_new(axis->values, sizeof *axis->place);
-    axis->name = mem_new(axis->values, sizeof *axis->name);
-    for (size_t i = 0; i < axis->values; i++) {
+    axis->name = mem_new(used, sizeof *axis->name);
+    for (size_t i = 0; i < used; i++) {
         if (!i || by_key(order[i], order[i - 1])) {
             axis->name[axis->names++] = mem_text(order[i]->name);
             axis->known += isfinite(order[i]->order[0]) != 0;
@@ -347,15 +433,16 @@ static void put_in_order(struct axis *axis, const struct key *key)
     free(order);
 }
 
-bool axis_order(struct book *book, enum grid_axis which, struct axis *axis,
-                struct error *err)
+bool axis_order(struct book *book, struct axis *axis, struct error *err)
 {
     struct key *key = mem_new(axis->values, sizeof *key);
     struct names names;
     bool ok = names_load(book, &names, err);
 
     for (size_t i = 0; ok && i < axis->values; i++)
-        ok = key_of(book, &names, which, axis->value[i], &key[i], err);
+        if (axis->used[i])
+            ok =
+                key_of(book, &names, axis->which, axis->value[i], &key[i], err);
     if (ok)
         put_in_order(axis, key);
     for (size_t i = 0; i < axis->values; i++)

@@ -1,15 +1,17 @@
-/* Private to the book: an axis of a grid, from what the shelf says of skeins to
+/* Private to the book: an axis of a grid, from what the book says of skeins to
  * names in order. */
 #ifndef HANKLAB_BOOK_AXIS_H
 #define HANKLAB_BOOK_AXIS_H
 
-#include "book/ask.h"
-#include "book/store.h"
+#include "book/scan.h"
 
 /* All zero is an empty one. */
 struct axis {
-    char **value; /* as the shelf has it, each once */
-    uint32_t values, last;
+    enum grid_axis which;
+    struct id_map at; /* the index of a value, by what skeins have it from */
+    char **value;     /* as the book has it, each once */
+    bool *used;       /* by a skein of the grid */
+    uint32_t values;
     uint32_t *slot; /* a hash table: a value's index plus 1, 0 free */
     size_t slots;
     /* Once it is in order: */
@@ -18,15 +20,18 @@ struct axis {
     size_t names, known;
 };
 
-/* The column of the shelf, as h, that says where a skein belongs. */
-const char *axis_column(enum grid_axis axis);
+bool axis_begin(struct book *book, enum grid_axis which, struct axis *out,
+                struct error *err);
 
-/* The index of a value, which is added when it is new; NULL is "". */
-uint32_t axis_add(struct axis *axis, const char *value);
+/* What axis_value wants to know of skeins: of enum scan_wants. */
+unsigned axis_wants(enum grid_axis which);
+
+/* The index of the value that a skein has. */
+bool axis_value(struct book *book, struct axis *axis,
+                const struct scan_row *row, uint32_t *out, struct error *err);
 
 /* Finds names and places. */
-bool axis_order(struct book *book, enum grid_axis which, struct axis *axis,
-                struct error *err);
+bool axis_order(struct book *book, struct axis *axis, struct error *err);
 
 /* Hands the names over. */
 char **axis_take(struct axis *axis);

@@ -9,14 +9,15 @@
 #include "base/mem.h"
 #include "book/field.h"
 #include "book/scan.h"
+#include "colour/beyond.h"
 
 /* What skeins are held against. */
 struct aim {
     const struct find_request *request;
     struct find_answer *answer;
-    bool has_target;
-    struct lab target;
-    char *code; /* the key of the words as a tag's code; owned */
+    struct lab target[COLOUR_NAMES]; /* a colour, or the middles of names */
+    size_t targets;
+    struct id_map by_word, by_code; /* skeins that the words are said of */
 };
 
 /* A target whose own error is nothing: a colour typed in, a name's middle. */
@@ -25,31 +26,30 @@ static struct colour_reading exact(struct lab lab)
     return (struct colour_reading){.lab = lab};
 }
 
-/* The middle nearest to a colour of those names that are meant. */
-static struct lab nearest_middle(const struct find_answer *a, struct lab c)
+/* The target nearest to a colour, NULL when none is within `most`; its
+ * distance goes to *de00. */
+static const struct lab *nearest(const struct aim *aim, struct lab c,
+                                 double most, double *de00)
 {
-    struct lab best = {0};
-    double least = (double)INFINITY;
+    const struct lab *best = NULL;
 
-    for (size_t i = 0; i < COLOUR_NAMES; i++) {
-        double d =
-            a->in[i] ? lab_de00(c, colour_names[i].centroid) : (double)NAN;
-        if (d < least) {
-            least = d;
-            best = colour_names[i].centroid;
+    for (size_t i = 0; i < aim->targets; i++) {
+        double d;
+        if (lab_is_beyond(aim->target[i], c, most))
+            continue;
+        d = lab_de00(aim->target[i], c);
+        if (d < most || (d == most && !best)) {
+            most = d;
+            best = &aim->target[i];
         }
     }
+    *de00 = most;
     return best;
 }
 
 static bool is_in(const struct find_answer *a, const struct colour_name *name)
 {
     return name && a->in[name - colour_names];
-}
-
-static struct lab aim_at(const struct aim *aim, struct lab c)
-{
-    return aim->has_target ? aim->target : nearest_middle(aim->answer, c);
 }
 
 static bool has_words(const struct find_request *request)
@@ -65,8 +65,7 @@ struct hit {
 };
 
 /* Whether a skein is an answer; what is left out is counted. */
-static bool is_wanted(const struct aim *aim, const char *own_word,
-                      const char *code, struct hit *hit)
+static bool is_wanted(const struct aim *aim, struct hit *hit)
 {
     const struct find_request *r = aim->request;
     struct find_answer *a = aim->answer;
@@ -75,9 +74,8 @@ static bool is_wanted(const struct aim *aim, const char *own_word,
 
     if (r->like && row->id == r->like)
         return false;
-    hit->by_word =
-        has_words(r) && own_word && text_contains(own_word, r->words);
-    hit->by_code = aim->code && code && !strcmp(code, aim->code);
+    hit->by_word = id_map_at(&aim->by_word, row->id) != NULL;
+    hit->by_code = id_map_at(&aim->by_code, row->id) != NULL;
     hit->by_colour = a->names && is_in(a, row->name);
     if (has_words(r) ? hit->by_word || hit->by_colour || hit->by_code
                      : has_colour || !a->ranked)
@@ -119,9 +117,22 @@ static void cut(struct hits *hits)
     }
 }
 
-/* Sorts now and then, so that few are kept however many come. */
-static void add_hit(struct hits *hits, const struct hit *hit)
+/* Beyond this a hit is not among the best. */
+static double reach(const struct hits *hits)
 {
+    const double last =
+        hits->cut ? hits->hit[hits->limit - 1].de00 : (double)INFINITY;
+
+    return isnan(last) ? (double)INFINITY : last;
+}
+
+/* Sorts now and then, so that few are kept however many come. */
+static void add_hit(const struct aim *aim, struct hits *hits, struct hit *hit)
+{
+    hit->de00 = (double)NAN;
+    if (aim->targets && hit->row.lack == ASK_HAS_COLOUR &&
+        !nearest(aim, hit->row.lab, reach(hits), &hit->de00))
+        return;
     if (hits->cut && by_nearness(hit, &hits->hit[hits->limit - 1]) > 0)
         return;
     hits->hit = mem_room(hits->hit, hits->count, sizeof *hits->hit);
@@ -134,26 +145,18 @@ static bool gather(struct book *book, const struct aim *aim, struct hits *hits,
                    struct error *err)
 {
     struct find_answer *a = aim->answer;
-    bool words = has_words(aim->request), there, ok;
+    bool there, ok;
     struct scan scan;
     struct hit hit;
 
-    ok = scan_begin(
-        book, &aim->request->filter, a->names ? SCAN_WHO_AND_NAME : SCAN_WHO,
-        words ? ", s.colour, s.code_key" : "",
-        words ? " JOIN skein s ON s.id = h.skein_id" : "", &scan, err);
+    ok = scan_begin(book, &aim->request->filter, SCAN_COLOUR | SCAN_WHO, &scan,
+                    err);
     while (ok && (ok = scan_next(&scan, &hit.row, &there, err)) && there) {
-        struct lab c = hit.row.lab;
-        if (!is_wanted(aim, words ? stmt_get_text(&scan.q, scan.at.more) : NULL,
-                       words ? stmt_get_text(&scan.q, scan.at.more + 1) : NULL,
-                       &hit))
+        if (!is_wanted(aim, &hit))
             continue;
-        hit.de00 = a->ranked && hit.row.lack == ASK_HAS_COLOUR
-                       ? lab_de00(aim_at(aim, c), c)
-                       : (double)NAN;
         a->found++;
         a->found_with_colour += hit.row.lack == ASK_HAS_COLOUR;
-        add_hit(hits, &hit);
+        add_hit(aim, hits, &hit);
     }
     scan_end(&scan);
     cut(hits);
@@ -165,8 +168,8 @@ static bool read_hits(struct book *book, const struct aim *aim,
                       const struct hits *hits, struct error *err)
 {
     struct find_answer *a = aim->answer;
-    struct names names;
-    bool ok = names_load(book, &names, err);
+    struct lore lore;
+    bool ok = lore_load(book, &lore, err);
 
     a->row = mem_new(hits->count, sizeof *a->row);
     for (; ok && a->count < hits->count; a->count += ok) {
@@ -177,10 +180,10 @@ static bool read_hits(struct book *book, const struct aim *aim,
         row->by_code = h->by_code;
         row->de00 = h->de00;
         row->at_most = (double)NAN;
-        ok = shelf_skein(book, &names, h->row.id, &aim->request->filter,
+        ok = shelf_skein(book, &lore, h->row.id, &aim->request->filter,
                          &row->skein, err);
     }
-    names_free(&names);
+    lore_free(&lore);
     return ok;
 }
 
@@ -212,7 +215,7 @@ static bool finish(struct book *book, const struct aim *aim,
                    struct find_row *row, struct error *err)
 {
     struct colour_reading c = row->skein.reading.colour;
-    double tolerance = aim->request->tolerance;
+    double tolerance = aim->request->tolerance, de00;
 
     if (row->skein.lack != ASK_HAS_COLOUR)
         return true;
@@ -222,9 +225,10 @@ static bool finish(struct book *book, const struct aim *aim,
                          &row->compared, NULL, err))
             return false;
         row->at_most = row->compared.U;
-    } else if (aim->answer->ranked) {
-        row->at_most =
-            compare_readings(exact(aim_at(aim, c.lab)), c, false, tolerance).U;
+    } else if (aim->targets) {
+        const struct lab *to = nearest(aim, c.lab, (double)INFINITY, &de00);
+        if (to)
+            row->at_most = compare_readings(exact(*to), c, false, tolerance).U;
     }
     return true;
 }
@@ -240,28 +244,84 @@ static bool finish_all(struct book *book, const struct aim *aim,
     return ok;
 }
 
-static bool take_aim(struct book *book, const struct find_request *r,
-                     struct aim *aim, struct error *err)
+/* Skeins whose own word has the words in it. */
+static bool load_by_word(struct book *book, const char *words,
+                         struct id_map *out, struct error *err)
+{
+    struct stmt q;
+    char *last = NULL; /* own words come in order, most of them again */
+    bool row, ok, fits = false;
+
+    if (!stmt_begin(book, STMT_FIND_OWN_WORDS, &q, err))
+        return false;
+    while ((ok = stmt_step(&q, &row, err)) && row) {
+        const char *own = stmt_get_text(&q, 1);
+        if (!last || strcmp(last, own) != 0) {
+            free(last);
+            last = mem_text(own);
+            fits = text_contains(own, words);
+        }
+        if (fits)
+            id_map_put(out, stmt_get_int(&q, 0), 0);
+    }
+    stmt_done(&q);
+    free(last);
+    return ok;
+}
+
+/* Skeins whose tag's code the words may be. */
+static bool load_by_code(struct book *book, const char *words,
+                         struct id_map *out, struct error *err)
+{
+    struct stmt q;
+    char *code = code_key(words);
+    bool row, ok = stmt_begin(book, STMT_FIND_OWN_CODE, &q, err);
+
+    if (ok)
+        stmt_text(&q, ":code", code);
+    while (ok && (ok = stmt_step(&q, &row, err)) && row)
+        id_map_put(out, stmt_get_int(&q, 0), 0);
+    stmt_done(&q);
+    free(code);
+    return ok;
+}
+
+static bool take_like(struct book *book, struct aim *aim, struct error *err)
 {
     struct find_answer *a = aim->answer;
+    const struct find_request *r = aim->request;
 
-    aim->has_target = r->has_target;
-    aim->target = r->target;
-    if (r->like) {
-        if (!ask_skein(book, r->like, &r->filter, &a->like, err))
-            return false;
-        a->has_like = true;
-        if (a->like.lack != ASK_HAS_COLOUR)
-            return error_set(err, ERR_INPUT, "skein %s: %s", a->like.label,
-                             ask_lack_words(a->like.lack, r->filter.wet));
-        aim->has_target = true;
-        aim->target = a->like.reading.colour.lab;
-    }
+    if (!ask_skein(book, r->like, &r->filter, &a->like, err))
+        return false;
+    a->has_like = true;
+    if (a->like.lack != ASK_HAS_COLOUR)
+        return error_set(err, ERR_INPUT, "skein %s: %s", a->like.label,
+                         ask_lack_words(a->like.lack, r->filter.wet));
+    aim->target[0] = a->like.reading.colour.lab;
+    aim->targets = 1;
+    return true;
+}
+
+static bool take_aim(struct book *book, struct aim *aim, struct error *err)
+{
+    const struct find_request *r = aim->request;
+    struct find_answer *a = aim->answer;
+
+    if (r->has_target)
+        aim->target[aim->targets++] = r->target;
+    if (r->like && !take_like(book, aim, err))
+        return false;
     if (has_words(r)) {
         colour_name_match(r->words, a->in, &a->names);
-        aim->code = code_key(r->words);
+        if (!load_by_word(book, r->words, &aim->by_word, err) ||
+            !load_by_code(book, r->words, &aim->by_code, err))
+            return false;
     }
-    a->ranked = aim->has_target || a->names > 0;
+    if (!aim->targets)
+        for (size_t i = 0; i < COLOUR_NAMES; i++)
+            if (a->in[i])
+                aim->target[aim->targets++] = colour_names[i].centroid;
+    a->ranked = aim->targets > 0;
     return true;
 }
 
@@ -274,11 +334,13 @@ bool ask_find(struct book *book, const struct find_request *request,
 
     assert(request->tolerance > 0);
     *out = (struct find_answer){0};
-    ok = take_aim(book, request, &aim, err) && gather(book, &aim, &hits, err) &&
-         read_hits(book, &aim, &hits, err) && finish_all(book, &aim, err) &&
-         count_tied(book, &aim, err);
+    ok = store_look(book, err) && take_aim(book, &aim, err) &&
+         gather(book, &aim, &hits, err) && read_hits(book, &aim, &hits, err) &&
+         finish_all(book, &aim, err) && count_tied(book, &aim, err);
+    store_look_end(book);
     free(hits.hit);
-    free(aim.code);
+    id_map_clear(&aim.by_word);
+    id_map_clear(&aim.by_code);
     if (!ok)
         find_answer_clear(out);
     return ok;

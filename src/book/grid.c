@@ -26,6 +26,7 @@ struct who {
 /* What a pass over the shelf gathers. */
 struct work {
     struct axis rows, columns;
+    struct id_map unlike;
     struct point *point;
     struct who *who;               /* if labels are asked for */
     struct colour_reading *colour; /* if there is a pin */
@@ -36,6 +37,7 @@ static void work_clear(struct work *w)
 {
     axis_clear(&w->rows);
     axis_clear(&w->columns);
+    id_map_clear(&w->unlike);
     for (size_t i = 0; w->who && i < w->count; i++)
         free(w->who[i].label);
     free(w->point);
@@ -43,19 +45,35 @@ static void work_clear(struct work *w)
     free(w->colour);
 }
 
-static void count_unlike(struct scan *scan, const struct scan_row *row,
+/* What is not of one fresh dye alone, by recipe. */
+enum unlike { DIPPED = 1, OVER_DYED = 2, EXHAUST = 4 };
+static const char unlike[] = "SELECT id, (dips <> '') + 2 * (layers > 1) + 4 *"
+                             " (coalesce(round, 0) > 0) FROM recipe";
+
+static bool load_unlike(struct book *book, struct id_map *out,
+                        struct error *err)
+{
+    struct stmt q;
+    bool row, ok = stmt_prepare(book, unlike, &q, err);
+
+    while (ok && (ok = stmt_step(&q, &row, err)) && row)
+        id_map_put(out, stmt_get_int(&q, 0), stmt_get_int(&q, 1));
+    stmt_done(&q);
+    return ok;
+}
+
+static void count_unlike(const struct work *w, const struct scan_row *row,
                          struct grid *out)
 {
-    int64_t unlike;
+    const int64_t *is = id_map_at(&w->unlike, row->recipe);
 
     if (row->lack != ASK_HAS_COLOUR) {
         out->left_out[row->lack]++;
         return;
     }
-    unlike = stmt_get_int(&scan->q, scan->at.more + 2); /* see the schema */
-    out->dipped += (unlike & 1) != 0;
-    out->over_dyed += (unlike & 2) != 0;
-    out->exhausts += (unlike & 4) != 0;
+    out->dipped += is && *is & DIPPED;
+    out->over_dyed += is && *is & OVER_DYED;
+    out->exhausts += is && *is & EXHAUST;
 }
 
 static bool add_colour(struct scan *scan, const struct scan_row *row,
@@ -64,9 +82,7 @@ static bool add_colour(struct scan *scan, const struct scan_row *row,
     struct ask_reading r;
     enum ask_lack lack;
 
-    if (!shelf_reading(scan->book, row->id,
-                       stmt_get_int(&scan->q, scan->at.more + 3), scan->filter,
-                       &r, &lack, err))
+    if (!shelf_reading_now(scan->book, row->id, scan->filter, &r, &lack, err))
         return false;
     w->colour = mem_room(w->colour, w->count - 1, sizeof *w->colour);
     w->colour[w->count - 1] = r.colour;
@@ -77,13 +93,14 @@ static bool add_point(struct scan *scan, const struct grid_request *request,
                       const struct scan_row *row, struct work *w,
                       struct error *err)
 {
+    struct point *p;
+
     w->point = mem_room(w->point, w->count, sizeof *w->point);
-    w->point[w->count] = (struct point){
-        .lab = row->lab,
-        .row = axis_add(&w->rows, stmt_get_text(&scan->q, scan->at.more)),
-        .column =
-            axis_add(&w->columns, stmt_get_text(&scan->q, scan->at.more + 1)),
-    };
+    p = &w->point[w->count];
+    p->lab = row->lab;
+    if (!axis_value(scan->book, &w->rows, row, &p->row, err) ||
+        !axis_value(scan->book, &w->columns, row, &p->column, err))
+        return false;
     if (request->labels) {
         w->who = mem_room(w->who, w->count, sizeof *w->who);
         w->who[w->count] = (struct who){*row, scan_label(scan, row), w->count};
@@ -95,25 +112,24 @@ static bool add_point(struct scan *scan, const struct grid_request *request,
 static bool gather(struct book *book, const struct grid_request *request,
                    struct work *w, struct grid *out, struct error *err)
 {
-    struct text more = {0};
+    const unsigned wants = SCAN_COLOUR | (request->labels ? SCAN_WHO : 0) |
+                           axis_wants(request->rows) |
+                           axis_wants(request->columns);
     struct scan scan;
     struct scan_row row;
     bool there, ok;
 
-    text_addf(&more, ", %s, %s, h.unlike%s", axis_column(request->rows),
-              axis_column(request->columns),
-              request->pin ? ", h.entry_id" : "");
-    ok = scan_begin(book, &request->filter,
-                    request->labels || request->pin ? SCAN_WHO : SCAN_LITTLE,
-                    text_str(&more), "", &scan, err);
-    text_clear(&more);
+    ok = scan_begin(book, &request->filter, wants, &scan, err) &&
+         axis_begin(book, request->rows, &w->rows, err) &&
+         axis_begin(book, request->columns, &w->columns, err) &&
+         load_unlike(book, &w->unlike, err);
     while (ok && (ok = scan_next(&scan, &row, &there, err)) && there) {
-        count_unlike(&scan, &row, out);
+        count_unlike(w, &row, out);
         ok = add_point(&scan, request, &row, w, err);
     }
     scan_end(&scan);
-    return ok && axis_order(book, request->rows, &w->rows, err) &&
-           axis_order(book, request->columns, &w->columns, err);
+    return ok && axis_order(book, &w->rows, err) &&
+           axis_order(book, &w->columns, err);
 }
 
 /* ---- cells ----------------------------------------------------------------
@@ -232,7 +248,8 @@ bool ask_grid(struct book *book, const struct grid_request *request,
 
     assert(request->tolerance > 0);
     *out = (struct grid){0};
-    ok = gather(book, request, &w, out, err);
+    ok = store_look(book, err) && gather(book, request, &w, out, err);
+    store_look_end(book);
     if (ok) {
         out->rows = w.rows.names;
         out->columns = w.columns.names;

@@ -171,15 +171,14 @@ static bool tell(struct book *book, int64_t skein, struct life *life,
     return ok;
 }
 
-bool ask_life(struct book *book, int64_t skein, struct life *out,
-              struct error *err)
+static bool read_life(struct book *book, int64_t skein, struct life *out,
+                      struct error *err)
 {
     struct names names = {0};
     struct ask_skein it;
     struct ask_filter any = ask_filter_any();
     bool ok;
 
-    *out = (struct life){0};
     if (!ask_skein(book, skein, &any, &it, err))
         return false;
     ask_skein_clear(&it);
@@ -191,6 +190,17 @@ bool ask_life(struct book *book, int64_t skein, struct life *out,
                                    : label(book, e->into_id, &e->into, err));
     }
     names_free(&names);
+    return ok;
+}
+
+bool ask_life(struct book *book, int64_t skein, struct life *out,
+              struct error *err)
+{
+    bool ok;
+
+    *out = (struct life){0};
+    ok = store_look(book, err) && read_life(book, skein, out, err);
+    store_look_end(book);
     if (!ok)
         life_clear(out);
     return ok;

@@ -7,80 +7,72 @@
 #include <string.h>
 
 #include "base/mem.h"
+#include "book/cuts.h"
 #include "book/shelf.h"
-#include "dye/amount.h"
+#include "book/weigh.h"
 
 /* ---- what a filter asks for, as SQL ---------------------------------------
  *
- * Only what is asked for becomes part of the statement, so that each question
+ * Only what is asked for becomes part of a statement, so that each question
  * costs no more than itself. The pieces are ours; what was typed is bound.
  */
 
-/* Skeins that once were as `base` says (skein and ordinal of steps), before
- * they were cut off another or plied, too. */
-#define SQL_HAD(base)                                                          \
-    "h.skein_id IN (WITH RECURSIVE had (skein, ordinal) AS (" base " UNION"    \
-    " SELECT o.child_id, 0 FROM had JOIN origin o ON o.parent_id = had.skein"  \
-    " AND o.withdrawn = 0 AND coalesce((SELECT p.ordinal FROM step p WHERE"    \
-    " p.entry_id = o.after_entry_id AND p.skein_id = o.parent_id), 0) >="      \
-    " had.ordinal) SELECT skein FROM had)"
+/* Steps of the life in which it was so. */
+#define SQL_STEPS                                                              \
+    "SELECT s.skein_id, s.ordinal FROM recipe r CROSS JOIN step s ON"          \
+    " s.recipe_id = r.id WHERE "
 #define SQL_IN_ROUND                                                           \
-    "(:round IS NULL OR r.round = :round) AND (:bath IS NULL OR r.bath_id ="   \
+    "(:round IS NULL OR r.round = :round) AND (:bath IS NULL OR s.bath_id ="   \
     " :bath)"
 
 /* A number for the parameter belongs into these two. */
 #define SQL_HAD_DYESTUFF                                                       \
-    SQL_HAD("SELECT m.skein_id, m.ordinal FROM step_material m JOIN step r ON" \
-            " r.skein_id = m.skein_id AND r.ordinal = m.ordinal WHERE m.role"  \
-            " = 'last_dyestuff' AND m.material_id = :dyestuff%zu"              \
-            " AND " SQL_IN_ROUND)
-#define SQL_HAD_DIP                                                            \
-    SQL_HAD("SELECT m.skein_id, m.ordinal FROM step_material m WHERE m.role"   \
-            " = 'dip' AND m.material_id = :dip%zu")
-static const char had_round[] =
-    SQL_HAD("SELECT r.skein_id, r.ordinal FROM step r WHERE " SQL_IN_ROUND);
-static const char never_dipped[] =
-    "NOT " SQL_HAD("SELECT skein_id, ordinal FROM step WHERE dips <> ''");
+    SQL_STEPS "instr(r.last_dyestuffs, :dyestuff%zu) AND " SQL_IN_ROUND
+#define SQL_HAD_DIP SQL_STEPS "instr(r.dips, :dip%zu)"
+static const char had_round[] = SQL_STEPS SQL_IN_ROUND;
+static const char had_dip[] = SQL_STEPS "r.dips <> ''";
 static const char was_in_bath[] =
-    SQL_HAD("SELECT st.skein_id, st.ordinal FROM treatment a JOIN entry e ON"
-            " e.treatment_id = a.id JOIN step st ON st.entry_id = e.id WHERE"
-            " a.bath_id = :side_bath");
+    "SELECT s.skein_id, s.ordinal FROM treatment t CROSS JOIN step s ON"
+    " s.treatment_id = t.id WHERE t.bath_id = :side_bath";
 /* By itself, in its bath by then, or in what was poured into its bath by
  * then. */
-static const char had_supply[] = SQL_HAD(
-    "SELECT st.skein_id, st.ordinal FROM entry e JOIN step st ON st.entry_id ="
-    " e.id WHERE e.treatment_id IN (WITH RECURSIVE x AS (SELECT bath_id,"
-    " treatment_id, coalesce(before_round, 0) AS since FROM dose WHERE"
-    " supply_id = :supply AND withdrawn = 0), flow (bath, since) AS (SELECT"
-    " bath_id, since FROM x WHERE bath_id IS NOT NULL UNION SELECT p.bath_id,"
-    " coalesce(p.before_round, 0) FROM flow w JOIN pour p ON p.parent_id ="
-    " w.bath AND p.withdrawn = 0) SELECT treatment_id FROM x WHERE"
-    " treatment_id IS NOT NULL UNION ALL SELECT a.id FROM flow w JOIN"
-    " treatment a ON a.bath_id = w.bath AND (a.round IS NULL OR w.since <="
-    " a.round))");
+static const char had_supply[] =
+    "SELECT s.skein_id, s.ordinal FROM step s WHERE s.treatment_id IN (WITH"
+    " RECURSIVE x AS (SELECT bath_id, treatment_id, coalesce(before_round, 0)"
+    " AS since FROM dose WHERE supply_id = :supply AND withdrawn = 0), flow"
+    " (bath, since) AS (SELECT bath_id, since FROM x WHERE bath_id IS NOT NULL"
+    " UNION SELECT p.bath_id, coalesce(p.before_round, 0) FROM flow w JOIN"
+    " pour p ON p.parent_id = w.bath AND p.withdrawn = 0) SELECT treatment_id"
+    " FROM x WHERE treatment_id IS NOT NULL UNION ALL SELECT a.id FROM flow w"
+    " JOIN treatment a ON a.bath_id = w.bath AND (a.round IS NULL OR w.since"
+    " <= a.round))";
 
-/* The pH of the last dye, else of its bath. */
+/* The pH of a dye, else of its bath. */
 #define SQL_PH_FITS                                                            \
     "withdrawn = 0 AND ph_low <= :ph_high AND ph_high >= :ph_low"
 static const char ph_fits[] =
-    "(h.dye_treatment_id IN (SELECT treatment_id FROM ph WHERE " SQL_PH_FITS
-    ") OR h.bath_id IN (SELECT bath_id FROM ph WHERE treatment_id IS NULL AND"
-    " coalesce(moment, '') <> 'stored' AND " SQL_PH_FITS ") AND"
-    " h.dye_treatment_id NOT IN (SELECT treatment_id FROM ph WHERE"
-    " treatment_id IS NOT NULL AND withdrawn = 0 AND ph_low IS NOT NULL))";
+    "(t.id IN (SELECT treatment_id FROM ph WHERE " SQL_PH_FITS ") OR t.bath_id"
+    " IN (SELECT bath_id FROM ph WHERE treatment_id IS NULL AND"
+    " coalesce(moment, '') <> 'stored' AND " SQL_PH_FITS ") AND t.id NOT IN"
+    " (SELECT treatment_id FROM ph WHERE treatment_id IS NOT NULL AND"
+    " withdrawn = 0 AND ph_low IS NOT NULL))";
 /* It began in those months, or lasted until they came. */
 #define SQL_MONTH(day)                                                         \
     "(strftime('%Y', " day ") * 12 + strftime('%m', " day "))"
-#define SQL_BEGAN SQL_MONTH("on_from")
-#define SQL_ENDED SQL_MONTH("on_to")
+#define SQL_BEGAN SQL_MONTH("t.on_from")
+#define SQL_ENDED SQL_MONTH("t.on_to")
 static const char in_months[] =
-    SCAN_THEN " IN (SELECT id FROM treatment WHERE (" SQL_BEGAN
-              " - :month) % 12 < :months OR " SQL_ENDED " - " SQL_BEGAN
-              " >= 12 - (" SQL_BEGAN " - :month) % 12)";
+    "((" SQL_BEGAN " - :month) % 12 < :months OR " SQL_ENDED " - " SQL_BEGAN
+    " >= 12 - (" SQL_BEGAN " - :month) % 12)";
+
+/* Skeins, which are so from their beginning. */
+static const char of_fibre[] =
+    "SELECT id, 0 FROM skein WHERE fibre_id = :fibre";
+static const char unfinished[] = "SELECT id, 0 FROM skein WHERE finished = 0";
 static const char glows[] =
-    "h.skein_id IN (SELECT g.skein_id FROM sight g JOIN photo p ON p.id ="
-    " g.photo_id WHERE g.withdrawn = 0 AND p.withdrawn = 0 AND (g.glow = :glow"
-    " OR :glow = 'any' AND g.glow IN ('faint', 'strong')))";
+    "SELECT g.skein_id, 0 FROM sight g JOIN photo p ON p.id = g.photo_id WHERE"
+    " g.withdrawn = 0 AND p.withdrawn = 0 AND (g.glow = :glow OR :glow = 'any'"
+    " AND g.glow IN ('faint', 'strong'))";
 
 static void add(struct text *t, bool asked, const char *sql)
 {
@@ -96,51 +88,35 @@ static void add_each(struct text *t, bool asked, const struct ask_ids *ids,
         text_addf(t, " AND %s%zu%s", before, i, after);
 }
 
-static void add_had(struct text *t, const struct ask_filter *f, bool side)
+static void add_recipes(struct text *t, const struct ask_filter *f)
 {
-    bool bath = f->bath && !side;
+    const bool now = !f->ever;
 
-    for (size_t i = 0; i < f->dyestuffs.count; i++)
-        text_addf(t, " AND " SQL_HAD_DYESTUFF, i);
-    for (size_t i = 0; i < f->dips.count; i++)
-        text_addf(t, " AND " SQL_HAD_DIP, i);
-    add(t, !f->dyestuffs.count && (f->has_round || bath), had_round);
-    add(t, f->no_dip, never_dipped);
+    add(t, now && f->has_round, "round = :round");
+    add(t, now && f->no_dip, "dips = ''");
+    add_each(t, now, &f->dyestuffs, "instr(last_dyestuffs, :dyestuff", ")");
+    add_each(t, true, &f->mordants, "instr(mordants, :mordant", ")");
+    add_each(t, now, &f->dips, "instr(dips, :dip", ")");
+    add(t, f->only && f->dyestuffs.count,
+        now ? "last_dyestuffs = :only_dyestuffs"
+            : "dyestuffs = :only_dyestuffs");
+    add(t, f->only && f->mordants.count, "mordants = :only_mordants");
+    add(t, f->only && f->dips.count, "dips = :only_dips");
 }
 
-/* The conditions; side: the bath is one of a mordant or modifier. */
-static void add_where(struct text *t, const struct ask_filter *f, bool side)
+/* What is asked of the last dye alone. */
+static void add_dyes(struct text *t, const struct ask_filter *f, bool side)
 {
-    bool now = !f->ever;
-
-    add(t, f->owner != 0, "h.dyer_id = :owner");
-    add(t, now && f->has_round, "h.round = :round");
-    add(t, now && f->bath && !side, "h.bath_id = :bath");
-    add(t, now && f->no_dip, "h.dips = ''");
-    add_each(t, now, &f->dyestuffs, "instr(h.last_dyestuffs, :dyestuff", ")");
-    add_each(t, true, &f->mordants, "instr(h.mordants, :mordant", ")");
-    add_each(t, now, &f->dips, "instr(h.dips, :dip", ")");
-    add(t, f->only && f->dyestuffs.count,
-        now ? "h.last_dyestuffs = :only_dyestuffs"
-            : "h.dyestuffs = :only_dyestuffs");
-    add(t, f->only && f->mordants.count, "h.mordants = :only_mordants");
-    add(t, f->only && f->dips.count, "h.dips = :only_dips");
-    add(t, f->fibre != 0,
-        "h.skein_id IN (SELECT id FROM skein WHERE fibre_id = :fibre)");
-    add(t, f->unfinished,
-        "h.skein_id IN (SELECT id FROM skein WHERE finished = 0)");
+    add(t, !f->ever && f->bath && !side, "t.bath_id = :bath");
     add(t, f->water != 0,
-        "h.bath_id IN (SELECT id FROM bath WHERE water_id = :water)");
-    add(t, *f->from != '\0',
-        SCAN_THEN " IN (SELECT id FROM treatment WHERE on_from <= :to AND"
-                  " on_to >= :from)");
-    add(t, f->months != 0, in_months);
+        "t.bath_id IN (SELECT id FROM bath WHERE water_id = :water)");
     add(t, !isnan(f->ph.low), ph_fits);
-    add(t, *f->glow != '\0', glows);
-    add(t, f->bath && side, was_in_bath);
-    add(t, f->supply != 0, had_supply);
-    if (f->ever)
-        add_had(t, f, side);
+}
+
+static void add_days(struct text *t, const struct ask_filter *f)
+{
+    add(t, *f->from != '\0', "t.on_from <= :to AND t.on_to >= :from");
+    add(t, f->months != 0, in_months);
 }
 
 /* ---- binding a filter -----------------------------------------------------
@@ -170,23 +146,20 @@ static void bind_text(struct stmt *q, const char *name, const char *value)
         stmt_text(q, name, value);
 }
 
-/* Each as ",3," to be looked for in a set, or as an id. */
+/* Each as ",3,", to be looked for in a set. */
 static void bind_each(struct stmt *q, const char *name,
-                      const struct ask_ids *ids, bool as_id)
+                      const struct ask_ids *ids)
 {
     char param[24], set[24];
 
     for (size_t i = 0; i < ids->count; i++) {
         snprintf(param, sizeof param, ":%s%zu", name, i);
         snprintf(set, sizeof set, ",%lld,", (long long)ids->id[i]);
-        if (as_id)
-            bind_int(q, param, ids->id[i]);
-        else
-            bind_text(q, param, set);
+        bind_text(q, param, set);
     }
 }
 
-/* The set as the shelf holds it, ",3,17,". */
+/* The set as a recipe has it, ",3,17,". */
 static void bind_set(struct stmt *q, const char *name,
                      const struct ask_ids *ids)
 {
@@ -203,9 +176,9 @@ static void bind_set(struct stmt *q, const char *name,
 
 static void bind_all(struct stmt *q, const struct ask_filter *f, bool side)
 {
-    bind_each(q, "dyestuff", &f->dyestuffs, f->ever);
-    bind_each(q, "mordant", &f->mordants, false);
-    bind_each(q, "dip", &f->dips, f->ever);
+    bind_each(q, "dyestuff", &f->dyestuffs);
+    bind_each(q, "mordant", &f->mordants);
+    bind_each(q, "dip", &f->dips);
     bind_set(q, ":only_dyestuffs", &f->dyestuffs);
     bind_set(q, ":only_mordants", &f->mordants);
     bind_set(q, ":only_dips", &f->dips);
@@ -213,7 +186,6 @@ static void bind_all(struct stmt *q, const struct ask_filter *f, bool side)
         bind_int(q, ":round", f->round);
     if (f->bath)
         bind_int(q, side ? ":side_bath" : ":bath", f->bath);
-    bind_int(q, ":owner", f->owner);
     bind_int(q, ":fibre", f->fibre);
     bind_int(q, ":water", f->water);
     bind_int(q, ":supply", f->supply);
@@ -228,89 +200,139 @@ static void bind_all(struct stmt *q, const struct ask_filter *f, bool side)
     bind_int(q, ":months", f->months);
 }
 
-/* ---- dyestuff per fibre ---------------------------------------------------
+/* ---- the sieve -----------------------------------------------------------
  */
 
-static bool was_poured(struct book *book, int64_t treatment, bool *poured,
-                       struct error *err)
+struct work {
+    struct book *book;
+    const struct ask_filter *filter;
+    bool side; /* the bath is one of a mordant or modifier */
+    struct cuts cuts;
+    struct sieve *out;
+};
+
+/* Ids of the first column, each with the least number of the second. */
+static bool load(const struct work *w, const char *sql, struct id_map *out,
+                 struct error *err)
 {
     struct stmt q;
+    bool row, ok = stmt_prepare(w->book, sql, &q, err);
 
-    if (!stmt_begin(book, STMT_ASK_POURED, &q, err))
-        return false;
-    stmt_int(&q, ":treatment", treatment);
-    if (!stmt_step(&q, poured, err))
-        return false;
-    stmt_done(&q);
-    return true;
-}
-
-static enum amount_unit unit_of(const char *s)
-{
-    if (!s)
-        return AMOUNT_NONE;
-    return !strcmp(s, "g")           ? AMOUNT_G
-           : !strcmp(s, "ml")        ? AMOUNT_ML
-           : !strcmp(s, "wof_pct")   ? AMOUNT_WOF_PCT
-           : !strcmp(s, "per_fibre") ? AMOUNT_PER_FIBRE
-                                     : AMOUNT_NONE;
-}
-
-/* Adds up the dyestuff doses, each on the fibre it was weighed for. */
-bool scan_weigh(struct book *book, int64_t treatment, struct ask_range *out,
-                struct error *err)
-{
-    struct stmt q;
-    bool row, ok, poured = false, any = false;
-
-    *out = (struct ask_range){(double)NAN, (double)NAN};
-    if (!treatment)
-        return true;
-    if (!was_poured(book, treatment, &poured, err) ||
-        !stmt_begin(book, STMT_ASK_DYESTUFF, &q, err))
-        return false;
-    stmt_int(&q, ":treatment", treatment);
-    *out = (struct ask_range){0, 0};
-    while ((ok = stmt_step(&q, &row, err)) && row) {
-        struct amount a = {.unit = unit_of(stmt_get_text(&q, 0)),
-                           .low = stmt_get_real(&q, 1),
-                           .high = stmt_get_real(&q, 2)};
-        double low = (double)NAN, high = (double)NAN;
-        if (!amount_wof_pct(&a, stmt_get_real(&q, 3), &low, &high))
-            low = high = (double)NAN;
-        out->low += low;
-        out->high += high;
-        any = true;
+    if (ok)
+        bind_all(&q, w->filter, w->side);
+    while (ok && (ok = stmt_step(&q, &row, err)) && row) {
+        const int64_t id = stmt_get_int(&q, 0), value = stmt_get_int(&q, 1);
+        const int64_t *least = id_map_at(out, id);
+        if (!least || *least > value)
+            id_map_put(out, id, value);
     }
     stmt_done(&q);
-    if (!any || poured)
-        *out = (struct ask_range){(double)NAN, (double)NAN};
     return ok;
 }
 
-/* Whether the present row passes; skeins of one pot mostly follow each other,
- * so the last answer is kept. */
-static bool is_weighed(struct scan *scan, bool *fits, struct error *err)
+static bool load_recipes(const struct work *w, struct error *err)
 {
-    struct ask_range asked = scan->filter->per_fibre_pct;
-    int64_t dye;
+    struct text sql = {0};
+    size_t bare;
+    bool ok = true;
 
-    *fits = true;
-    if (scan->at.dye < 0)
+    text_add(&sql, "SELECT id, 0 FROM recipe WHERE 1");
+    bare = sql.len;
+    add_recipes(&sql, w->filter);
+    w->out->by_recipe = sql.len > bare;
+    if (w->out->by_recipe)
+        ok = load(w, text_str(&sql), &w->out->recipe, err);
+    text_clear(&sql);
+    return ok;
+}
+
+static bool load_pots(const struct work *w, struct error *err)
+{
+    struct text sql = {0};
+    size_t bare;
+    bool ok = true;
+
+    text_add(&sql, "SELECT t.id, 0 FROM treatment t WHERE 1");
+    bare = sql.len;
+    add_dyes(&sql, w->filter, w->side);
+    w->out->dyed = sql.len > bare;
+    add_days(&sql, w->filter);
+    w->out->by_pot = sql.len > bare;
+    if (w->out->by_pot)
+        ok = load(w, text_str(&sql), &w->out->pot, err);
+    text_clear(&sql);
+    return ok;
+}
+
+static struct sieve_set *add_set(struct sieve *s)
+{
+    s->set = mem_room(s->set, s->sets, sizeof *s->set);
+    s->set[s->sets] = (struct sieve_set){0};
+    return &s->set[s->sets++];
+}
+
+/* Skeins that are so now. */
+static bool load_set(const struct work *w, bool asked, const char *sql,
+                     struct error *err)
+{
+    return !asked || load(w, sql, &add_set(w->out)->skein, err);
+}
+
+/* Skeins that once were so, before they were cut off another or plied, too. */
+static bool load_had(struct work *w, bool asked, const char *sql, bool without,
+                     struct error *err)
+{
+    struct sieve_set *set;
+
+    if (!asked)
         return true;
-    dye = stmt_get_int(&scan->q, scan->at.dye);
-    if (!dye || dye != scan->weighed) {
-        if (!scan_weigh(scan->book, dye, &scan->per_fibre, err))
-            return false;
-        scan->weighed = dye;
-    }
-    *fits =
-        scan->per_fibre.low <= asked.high && scan->per_fibre.high >= asked.low;
+    set = add_set(w->out);
+    set->without = without;
+    if (!load(w, sql, &set->skein, err) || !cuts_load(w->book, &w->cuts, err))
+        return false;
+    cuts_descend(&set->skein, &w->cuts);
     return true;
 }
 
-/* ---- the pass -------------------------------------------------------------
- */
+static bool load_had_each(struct work *w, const struct ask_ids *ids,
+                          bool dyestuff, struct error *err)
+{
+    bool ok = true;
+
+    for (size_t i = 0; ok && i < ids->count; i++) {
+        struct text sql = {0};
+        if (dyestuff)
+            text_addf(&sql, SQL_HAD_DYESTUFF, i);
+        else
+            text_addf(&sql, SQL_HAD_DIP, i);
+        ok = load_had(w, true, text_str(&sql), false, err);
+        text_clear(&sql);
+    }
+    return ok;
+}
+
+static bool load_life(struct work *w, struct error *err)
+{
+    const struct ask_filter *f = w->filter;
+    const bool round = f->has_round || (f->bath && !w->side);
+
+    return load_had_each(w, &f->dyestuffs, true, err) &&
+           load_had_each(w, &f->dips, false, err) &&
+           load_had(w, !f->dyestuffs.count && round, had_round, false, err) &&
+           load_had(w, f->no_dip, had_dip, true, err);
+}
+
+static bool load_skeins(struct work *w, struct error *err)
+{
+    const struct ask_filter *f = w->filter;
+
+    return load_set(w, f->fibre != 0, of_fibre, err) &&
+           load_set(w, f->unfinished, unfinished, err) &&
+           load_set(w, *f->glow != '\0', glows, err) &&
+           load_had(w, f->bath && w->side, was_in_bath, false, err) &&
+           load_had(w, f->supply != 0, had_supply, false, err) &&
+           (!f->ever || load_life(w, err));
+}
 
 /* Whether a bath is one that skeins do not take their colour from. */
 static bool is_side_bath(struct book *book, int64_t bath, bool *out,
@@ -330,6 +352,70 @@ static bool is_side_bath(struct book *book, int64_t bath, bool *out,
     *out = row && (!strcmp(stmt_get_text(&q, 0), "mordant") ||
                    !strcmp(stmt_get_text(&q, 0), "modifier"));
     stmt_done(&q);
+    return true;
+}
+
+static void sieve_clear(struct sieve *sieve)
+{
+    id_map_clear(&sieve->recipe);
+    id_map_clear(&sieve->pot);
+    for (size_t i = 0; i < sieve->sets; i++)
+        id_map_clear(&sieve->set[i].skein);
+    free(sieve->set);
+    *sieve = (struct sieve){0};
+}
+
+static bool sieve_make(struct book *book, const struct ask_filter *filter,
+                       struct sieve *out, struct error *err)
+{
+    struct work w = {.book = book, .filter = filter, .out = out};
+    bool ok;
+
+    *out = (struct sieve){.owner = filter->owner};
+    ok = is_side_bath(book, filter->bath, &w.side, err) &&
+         load_recipes(&w, err) && load_pots(&w, err) && load_skeins(&w, err);
+    cuts_clear(&w.cuts);
+    if (!ok)
+        sieve_clear(out);
+    return ok;
+}
+
+/* Whether a pot passes, as pack.h has it. */
+static bool sieve_pot(const struct sieve *sieve, int64_t pot)
+{
+    return pot > 0 ? id_map_at(&sieve->pot, pot) != NULL
+                   : !sieve->dyed && id_map_at(&sieve->pot, -pot);
+}
+
+/* Whether a skein is in each of the sets. */
+static bool sieve_skein(const struct sieve *sieve, int64_t skein)
+{
+    for (size_t i = 0; i < sieve->sets; i++)
+        if ((id_map_at(&sieve->set[i].skein, skein) != NULL) ==
+            sieve->set[i].without)
+            return false;
+    return true;
+}
+
+/* ---- the pass -------------------------------------------------------------
+ */
+
+/* Whether the dye of a pot was as strong as asked; skeins of one pot mostly
+ * follow each other, so the last answer is kept. */
+static bool is_weighed(struct scan *scan, int64_t pot, bool *fits,
+                       struct error *err)
+{
+    struct ask_range asked = scan->filter->per_fibre_pct;
+
+    *fits = isnan(asked.low);
+    if (*fits || pot <= 0)
+        return true;
+    if (pot != scan->weighed &&
+        !weigh_dyestuff(scan->book, pot, &scan->per_fibre, err))
+        return false;
+    scan->weighed = pot;
+    *fits =
+        scan->per_fibre.low <= asked.high && scan->per_fibre.high >= asked.low;
     return true;
 }
 
@@ -356,120 +442,152 @@ static bool is_usual(const struct ask_filter *f)
            !strcmp(f->illuminant, "D50") && f->observer_deg == 2;
 }
 
-/* Adds a column if it is wanted; each that is not there is time saved. */
-static int column_if(bool wanted, const char *column, int *count,
-                     struct text *sql)
+/* Pages in the order of the ids, with the parts that are needed. */
+static bool begin_pages(struct scan *scan, struct error *err)
 {
-    if (!wanted)
-        return -1;
-    text_addf(sql, ", %s", column);
-    return (*count)++;
-}
-
-static void add_columns(struct scan *scan, struct text *sql)
-{
-    const bool who = scan->wants >= SCAN_WHO;
-    int n = 4;
-
-    text_add(sql, "SELECT h.lack, h.L, h.a, h.b");
-    scan->at.id = column_if(who || !scan->usual, "h.skein_id", &n, sql);
-    scan->at.dyer = column_if(who, "h.dyer_id", &n, sql);
-    scan->at.number = column_if(who, "h.number", &n, sql);
-    scan->at.name =
-        column_if(scan->wants == SCAN_WHO_AND_NAME, "h.name", &n, sql);
-    scan->at.entry = column_if(!scan->usual, "h.entry_id", &n, sql);
-    scan->at.dye = column_if(!isnan(scan->filter->per_fibre_pct.low),
-                             "h.dye_treatment_id", &n, sql);
-    scan->at.more = n;
+    if (!stmt_begin(scan->book, STMT_SHELF_PAGES, &scan->q, err))
+        return false;
+    stmt_int(&scan->q, ":pot", scan->needs[PACK_POT]);
+    stmt_int(&scan->q, ":colour", scan->needs[PACK_COLOUR]);
+    stmt_int(&scan->q, ":who", scan->needs[PACK_WHO]);
+    return true;
 }
 
 bool scan_begin(struct book *book, const struct ask_filter *filter,
-                enum scan_wants wants, const char *more, const char *join,
-                struct scan *out, struct error *err)
+                unsigned wants, struct scan *out, struct error *err)
 {
-    struct text sql = {0};
-    bool side, ok;
-
     *out = (struct scan){.book = book,
                          .filter = filter,
                          .wants = wants,
-                         .usual = is_usual(filter)};
-    if (!is_side_bath(book, filter->bath, &side, err) || !load_dyers(out, err))
+                         .usual = is_usual(filter),
+                         .at = PACK_SKEINS};
+    if (!load_dyers(out, err) || !sieve_make(book, filter, &out->sieve, err))
         return false;
-    add_columns(out, &sql);
-    text_addf(&sql, "%s FROM shelf h%s WHERE 1", more, join);
-    add_where(&sql, filter, side);
-    ok = stmt_prepare(book, text_str(&sql), &out->q, err);
-    text_clear(&sql);
-    if (ok)
-        bind_all(&out->q, filter, side);
-    return ok;
+    out->needs[PACK_WHAT] = true;
+    out->needs[PACK_POT] = wants & SCAN_POT || out->sieve.by_pot ||
+                           !isnan(filter->per_fibre_pct.low);
+    out->needs[PACK_COLOUR] = wants & SCAN_COLOUR && out->usual;
+    out->needs[PACK_WHO] = wants & SCAN_WHO || out->sieve.owner;
+    return begin_pages(out, err);
 }
 
 void scan_end(struct scan *scan)
 {
     stmt_done(&scan->q);
+    sieve_clear(&scan->sieve);
     for (size_t i = 0; i < scan->dyers; i++)
         free(scan->dyer[i].prefix);
     free(scan->dyer);
     *scan = (struct scan){0};
 }
 
-static bool look(struct scan *scan, struct scan_row *row, struct error *err)
+/* Turns to the next page; *there false after the last. */
+static bool turn(struct scan *scan, bool *there, struct error *err)
 {
-    struct ask_reading r;
-
-    if (!shelf_reading(scan->book, row->id,
-                       stmt_get_int(&scan->q, scan->at.entry), scan->filter, &r,
-                       &row->lack, err))
+    if (!stmt_step(&scan->q, there, err))
         return false;
-    row->lab = r.colour.lab;
+    if (!*there)
+        return true;
+    scan->at = 0;
+    scan->first = stmt_get_int(&scan->q, 0) * PACK_SKEINS;
+    for (int part = 0; part < PACK_PARTS; part++) {
+        if (!scan->needs[part])
+            continue;
+        scan->cells[part] =
+            pack_cells(&scan->q, 1 + part, (enum pack_part)part, err);
+        if (!scan->cells[part])
+            return false;
+    }
     return true;
 }
 
-/* Whose it is and what it is called, as far as that is wanted. */
-static void take_who(struct scan *scan, struct scan_row *row)
+/* Whether the skein at hand passes all but the dyestuff per fibre. */
+static bool passes(const struct scan *scan, const struct pack_skein *is,
+                   int64_t id)
 {
-    int64_t dyer, name;
+    const struct sieve *s = &scan->sieve;
 
-    if (scan->wants < SCAN_WHO)
-        return;
-    dyer = stmt_get_int(&scan->q, scan->at.dyer);
+    return is->recipe && (!s->by_recipe || id_map_at(&s->recipe, is->recipe)) &&
+           (!s->owner ||
+            pack_dyer(scan->cells[PACK_WHO], scan->at) == s->owner) &&
+           (!s->by_pot ||
+            sieve_pot(s, pack_pot(scan->cells[PACK_POT], scan->at))) &&
+           (!s->sets || sieve_skein(s, id));
+}
+
+/* The colour, as the filter wants it. */
+static bool look(struct scan *scan, const struct pack_skein *is,
+                 struct scan_row *row, struct error *err)
+{
+    struct ask_reading r;
+
+    row->lack = is->lack;
+    row->lab = (struct lab){(double)NAN, (double)NAN, (double)NAN};
+    if (scan->usual && is->lack != ASK_HAS_COLOUR)
+        return true;
+    if (scan->usual) {
+        if (scan->wants & SCAN_COLOUR)
+            row->lab = pack_lab(scan->cells[PACK_COLOUR], scan->at);
+        if (is->name >= 1 && is->name <= COLOUR_NAMES)
+            row->name = &colour_names[is->name - 1];
+        return true;
+    }
+    if (!shelf_reading_now(scan->book, row->id, scan->filter, &r, &row->lack,
+                           err))
+        return false;
+    if (row->lack != ASK_HAS_COLOUR)
+        return true;
+    row->lab = r.colour.lab;
+    row->name = colour_name_nearest(row->lab);
+    return true;
+}
+
+static void take_who(const struct scan *scan, struct scan_row *row)
+{
+    const unsigned char *who = scan->cells[PACK_WHO];
+    const int64_t dyer = pack_dyer(who, scan->at);
+
     while (row->dyer < scan->dyers && scan->dyer[row->dyer].id != dyer)
         row->dyer++;
-    row->number = stmt_get_int(&scan->q, scan->at.number);
-    if (scan->wants < SCAN_WHO_AND_NAME || row->lack != ASK_HAS_COLOUR)
-        return;
-    name = stmt_get_int(&scan->q, scan->at.name);
-    row->name =
-        scan->usual ? &colour_names[name - 1] : colour_name_nearest(row->lab);
+    row->number = pack_number(who, scan->at);
+}
+
+/* Fills in the row if the skein at hand passes. */
+static bool take(struct scan *scan, struct scan_row *row, bool *fits,
+                 struct error *err)
+{
+    struct pack_skein is;
+    const int64_t id = scan->first + (int64_t)scan->at;
+
+    pack_what(scan->cells[PACK_WHAT], scan->at, &is);
+    *fits = passes(scan, &is, id);
+    if (!*fits)
+        return true;
+    *row = (struct scan_row){.id = id, .recipe = is.recipe};
+    if (scan->needs[PACK_POT])
+        row->pot = pack_pot(scan->cells[PACK_POT], scan->at);
+    if (!is_weighed(scan, row->pot, fits, err))
+        return false;
+    if (*fits && scan->wants & SCAN_WHO)
+        take_who(scan, row);
+    return !*fits || look(scan, &is, row, err);
 }
 
 bool scan_next(struct scan *scan, struct scan_row *row, bool *there,
                struct error *err)
 {
-    struct stmt *q = &scan->q;
     bool fits = false;
 
     do {
-        if (!stmt_step(q, there, err))
+        if (scan->at == PACK_SKEINS && !turn(scan, there, err))
             return false;
-        if (!*there)
+        if (scan->at == PACK_SKEINS)
             return true;
-        if (!is_weighed(scan, &fits, err))
+        if (!take(scan, row, &fits, err))
             return false;
+        scan->at++;
     } while (!fits);
-    *row = (struct scan_row){.lack = (enum ask_lack)stmt_get_int(q, 0)};
-    if (scan->at.id >= 0)
-        row->id = stmt_get_int(q, scan->at.id);
-    if (scan->usual && row->lack == ASK_HAS_COLOUR)
-        row->lab = (struct lab){stmt_get_real(q, 1), stmt_get_real(q, 2),
-                                stmt_get_real(q, 3)};
-    else if (!scan->usual && !look(scan, row, err))
-        return false;
-    if (row->lack != ASK_HAS_COLOUR)
-        row->lab = (struct lab){(double)NAN, (double)NAN, (double)NAN};
-    take_who(scan, row);
+    *there = true;
     return true;
 }
 

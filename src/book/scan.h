@@ -4,51 +4,64 @@
 #define HANKLAB_BOOK_SCAN_H
 
 #include "book/ask.h"
+#include "book/id_map.h"
+#include "book/pack.h"
 #include "book/store.h"
 
 /* As little of a skein as a question to all of them needs. */
 struct scan_row {
+    int64_t id, recipe;
     enum ask_lack lack;
-    struct lab lab; /* NaN without a colour */
-    /* If asked for: */
-    int64_t id, number;
-    size_t dyer; /* place in scan.dyer: the book's own is 0 */
     const struct colour_name *name; /* of the colour, or NULL */
+    /* If asked for: */
+    struct lab lab; /* NaN without a colour */
+    int64_t number;
+    size_t dyer; /* place in scan.dyer: the book's own is 0 */
+    int64_t pot; /* see pack.h */
 };
 
-/* A column more is time. */
-enum scan_wants { SCAN_LITTLE, SCAN_WHO, SCAN_WHO_AND_NAME };
+/* A part more is time. */
+enum scan_wants { SCAN_COLOUR = 1, SCAN_WHO = 2, SCAN_POT = 4 };
+
+/* What a filter lets through, found before any skein is looked at: recipes,
+ * pots and sets of skeins, each from its own side. */
+struct sieve {
+    bool by_recipe, by_pot;
+    struct id_map recipe, pot; /* that pass, when asked for */
+    bool dyed;                 /* a pot only as that of a dye */
+    struct sieve_set {
+        struct id_map skein; /* with the step by which each came in */
+        bool without;        /* those that are not in it pass */
+    } * set;
+    size_t sets;
+    int64_t owner; /* or 0 */
+};
 
 struct scan {
     struct book *book;
     const struct ask_filter *filter;
-    enum scan_wants wants;
+    unsigned wants;
     bool usual; /* its colours are those that the shelf keeps */
-    struct stmt q;
-    struct {
-        int id, dyer, number, name, entry, dye; /* columns, -1: not asked for */
-        int more;                               /* the first of the caller's */
-    } at;
+    struct sieve sieve;
+    struct stmt q; /* pages */
+    bool needs[PACK_PARTS];
+    const unsigned char *cells[PACK_PARTS];
+    int64_t first; /* skein of the page at hand */
+    size_t at;     /* the next one in it */
     struct scan_dyer {
         int64_t id;
         char *prefix; /* "Aino/", "" for the book's own */
     } * dyer;
     size_t dyers;
-    int64_t weighed; /* the treatment that per_fibre is of */
+    int64_t weighed; /* the pot that per_fibre is of */
     struct ask_range per_fibre;
 };
 
-/*
- * Begins a pass in no order.
+/* Begins a pass in the order of the ids, which means nothing.
  *
- * wants SCAN_WHO: id, number and dyer too; SCAN_WHO_AND_NAME: the colour's name
- * more  columns wanted besides, ", h.round", over the tables of join; never
- *       from input
- * join  " JOIN skein s ON s.id = h.skein_id" or ""; h is the shelf
- */
+ * wants  of enum scan_wants */
 bool scan_begin(struct book *book, const struct ask_filter *filter,
-                enum scan_wants wants, const char *more, const char *join,
-                struct scan *out, struct error *err);
+                unsigned wants, struct scan *out, struct error *err);
 
 /* The next skein that passes; *there false at the end. */
 bool scan_next(struct scan *scan, struct scan_row *row, bool *there,
@@ -62,15 +75,5 @@ void scan_end(struct scan *scan);
 
 /* By dyer and number, for qsort: struct scan_row, or what begins with one. */
 int scan_order(const void *x, const void *y);
-
-/* The dyestuff of a dye treatment in percent of its fibre, NaN when one dose
- * is not known or other liquor was poured in. */
-bool scan_weigh(struct book *book, int64_t treatment, struct ask_range *out,
-                struct error *err);
-
-/* The treatment that gives a skein of the shelf its day. */
-#define SCAN_THEN                                                              \
-    "coalesce(h.dye_treatment_id, (SELECT e.treatment_id FROM entry e WHERE"   \
-    " e.id = h.entry_id))"
 
 #endif

@@ -225,6 +225,24 @@ bool shelf_reading(struct book *book, int64_t skein, int64_t entry,
     return ok;
 }
 
+bool shelf_reading_now(struct book *book, int64_t skein,
+                       const struct ask_filter *filter, struct ask_reading *out,
+                       enum ask_lack *lack, struct error *err)
+{
+    struct stmt q;
+    bool row;
+    int64_t entry;
+
+    if (!stmt_begin(book, STMT_ASK_LAST, &q, err))
+        return false;
+    stmt_int(&q, ":skein", skein);
+    if (!stmt_step(&q, &row, err))
+        return false;
+    entry = row ? stmt_get_int(&q, 0) : 0;
+    stmt_done(&q);
+    return shelf_reading(book, skein, entry, filter, out, lack, err);
+}
+
 void shelf_mean_uncertainty(size_t n, struct colour_reading *sum)
 {
     struct cov3 set = sum->set, abs = sum->abs;

@@ -3,6 +3,7 @@
 #define HANKLAB_BOOK_SHELF_H
 
 #include "book/ask.h"
+#include "book/id_map.h"
 #include "book/store.h"
 
 /* The names of all materials, by rising id. */
@@ -30,8 +31,26 @@ int text_order(const char *a, const char *b);
  * array is put in order; release the result with free(). */
 char *texts_join(char **text, size_t count, const char *separator);
 
-/* ask_skein, with the names there already. */
-bool shelf_skein(struct book *book, const struct names *names, int64_t id,
+/* What many skeins share, each in words once it was met. */
+struct lore {
+    struct names names;
+    struct id_map recipe, pot; /* places in the two */
+    struct lore_recipe {
+        char *last_dyestuffs, *dyestuffs, *under, *mordants, *dips;
+        bool no_mordant, has_round;
+        int64_t layers, round;
+    } * recipes;
+    struct lore_pot {
+        char *on_words, *from, *to, *bath;
+        double ph_low, ph_high;
+    } * pots;
+};
+
+bool lore_load(struct book *book, struct lore *out, struct error *err);
+void lore_free(struct lore *lore); /* allowed on a zeroed one */
+
+/* ask_skein, with what is known already. */
+bool shelf_skein(struct book *book, struct lore *lore, int64_t id,
                  const struct ask_filter *filter, struct ask_skein *out,
                  struct error *err);
 
@@ -41,6 +60,11 @@ bool shelf_skein(struct book *book, const struct names *names, int64_t id,
 bool shelf_reading(struct book *book, int64_t skein, int64_t entry,
                    const struct ask_filter *filter, struct ask_reading *out,
                    enum ask_lack *lack, struct error *err);
+
+/* The same after its last step. */
+bool shelf_reading_now(struct book *book, int64_t skein,
+                       const struct ask_filter *filter, struct ask_reading *out,
+                       enum ask_lack *lack, struct error *err);
 
 /* Makes the sums of n readings' covariances those of their mean: what is each
  * one's own shrinks with n, what they share does not. */

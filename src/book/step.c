@@ -11,6 +11,7 @@
 
 #include "base/mem.h"
 #include "base/text.h"
+#include "book/pack.h"
 #include "book/shelf.h"
 
 /* A set of material ids in rising order. */
@@ -23,6 +24,7 @@ struct state {
     struct set dyestuffs, mordants, dips, last_dyestuffs;
     int64_t layers, dye_id, bath_id, round;
     bool has_round;
+    int64_t recipe; /* once it is put down */
 };
 
 static void set_add(struct set *s, int64_t id)
@@ -71,59 +73,73 @@ static void state_clear(struct state *s)
     set_empty(&s->last_dyestuffs);
 }
 
-static bool add_sets(struct book *book, int64_t skein, int64_t ordinal,
-                     const struct set *set, const char *role, struct error *err)
+/* What STMT_RECIPE_FIND and STMT_RECIPE_ADD ask for. */
+static void bind_recipe(struct stmt *q, char *const text[4],
+                        const struct state *s)
 {
-    struct stmt q;
-
-    for (size_t i = 0; i < set->count; i++) {
-        if (!stmt_begin(book, STMT_STEP_MATERIAL_ADD, &q, err))
-            return false;
-        stmt_text(&q, ":role", role);
-        stmt_int(&q, ":material", set->id[i]);
-        stmt_int(&q, ":skein", skein);
-        stmt_int(&q, ":ordinal", ordinal);
-        if (!stmt_run(&q, err))
-            return false;
-    }
-    return true;
+    stmt_text(q, ":dyestuffs", text[0]);
+    stmt_text(q, ":mordants", text[1]);
+    stmt_text(q, ":dips", text[2]);
+    stmt_text(q, ":last_dyestuffs", text[3]);
+    stmt_int(q, ":layers", s->layers);
+    if (s->has_round)
+        stmt_int(q, ":round", s->round);
+    else
+        stmt_null(q, ":round");
 }
 
-static bool put(struct book *book, int64_t skein, int64_t ordinal,
-                int64_t entry, bool last, const struct state *s,
-                struct error *err)
+/* The recipe of a state, which is added when it is new. */
+static bool recipe_of(struct book *book, const struct state *s, int64_t *id,
+                      struct error *err)
 {
     struct stmt q;
     char *text[4] = {set_text(&s->dyestuffs), set_text(&s->mordants),
                      set_text(&s->dips), set_text(&s->last_dyestuffs)};
-    bool ok = stmt_begin(book, STMT_STEP_ADD, &q, err);
+    bool row = false, ok = stmt_begin(book, STMT_RECIPE_FIND, &q, err);
 
     if (ok) {
-        stmt_int(&q, ":skein", skein);
-        stmt_int(&q, ":ordinal", ordinal);
-        stmt_id(&q, ":entry", entry);
-        stmt_int(&q, ":last", last);
-        stmt_text(&q, ":dyestuffs", text[0]);
-        stmt_text(&q, ":mordants", text[1]);
-        stmt_text(&q, ":dips", text[2]);
-        stmt_text(&q, ":last_dyestuffs", text[3]);
-        stmt_int(&q, ":layers", s->layers);
-        stmt_id(&q, ":dye", s->dye_id);
-        stmt_id(&q, ":bath", s->bath_id);
-        if (s->has_round)
-            stmt_int(&q, ":round", s->round);
-        else
-            stmt_null(&q, ":round");
+        bind_recipe(&q, text, s);
+        ok = stmt_step(&q, &row, err);
+    }
+    if (ok && row)
+        *id = stmt_get_int(&q, 0);
+    if (ok)
+        stmt_done(&q);
+    if (ok && !row && (ok = stmt_begin(book, STMT_RECIPE_ADD, &q, err))) {
+        bind_recipe(&q, text, s);
         ok = stmt_run(&q, err);
+        *id = sqlite3_last_insert_rowid(book->db);
     }
     for (int i = 0; i < 4; i++)
         free(text[i]);
-    return ok &&
-           add_sets(book, skein, ordinal, &s->dyestuffs, "dyestuff", err) &&
-           add_sets(book, skein, ordinal, &s->mordants, "mordant", err) &&
-           add_sets(book, skein, ordinal, &s->dips, "dip", err) &&
-           add_sets(book, skein, ordinal, &s->last_dyestuffs, "last_dyestuff",
-                    err);
+    return ok;
+}
+
+struct lived {
+    int64_t entry, treatment, bath, round;
+    bool has_round;
+    char kind[16];
+};
+
+/* now: what it just went through, NULL before anything. */
+static bool put(struct book *book, int64_t skein, int64_t ordinal,
+                const struct lived *now, bool last, struct state *s,
+                struct error *err)
+{
+    struct stmt q;
+
+    if (!recipe_of(book, s, &s->recipe, err) ||
+        !stmt_begin(book, STMT_STEP_ADD, &q, err))
+        return false;
+    stmt_int(&q, ":skein", skein);
+    stmt_int(&q, ":ordinal", ordinal);
+    stmt_id(&q, ":entry", now ? now->entry : 0);
+    stmt_id(&q, ":treatment", now ? now->treatment : 0);
+    stmt_int(&q, ":last", last);
+    stmt_int(&q, ":recipe", s->recipe);
+    stmt_id(&q, ":dye", s->dye_id);
+    stmt_id(&q, ":bath", s->bath_id);
+    return stmt_run(&q, err);
 }
 
 /* Adds what a parent had gone through when this skein was cut or plied. */
@@ -189,12 +205,6 @@ static bool add_doses(struct book *book, int64_t treatment, const char *kind,
     return ok;
 }
 
-struct lived {
-    int64_t entry, treatment, bath, round;
-    bool has_round;
-    char kind[16];
-};
-
 static bool entries_of(struct book *book, int64_t skein, struct lived **out,
                        size_t *count, struct error *err)
 {
@@ -227,40 +237,41 @@ static bool forget(struct book *book, int64_t skein, struct error *err)
     if (!stmt_begin(book, STMT_STEP_FORGET, &q, err))
         return false;
     stmt_int(&q, ":skein", skein);
-    if (!stmt_run(&q, err) ||
-        !stmt_begin(book, STMT_STEP_MATERIAL_FORGET, &q, err))
-        return false;
-    stmt_int(&q, ":skein", skein);
-    if (!stmt_run(&q, err) || !stmt_begin(book, STMT_SHELF_FORGET, &q, err))
-        return false;
-    stmt_int(&q, ":skein", skein);
     return stmt_run(&q, err);
 }
 
 /* Puts a skein on the shelf as it is after its last step. */
-static bool shelve(struct book *book, int64_t skein, int64_t entry,
-                   struct error *err)
+static bool shelve(struct book *book, int64_t skein, const struct lived *last,
+                   const struct state *s, struct pack *pack, struct error *err)
 {
     struct ask_filter any = ask_filter_any();
+    struct pack_skein is = {.recipe = s->recipe};
     struct ask_reading r;
-    enum ask_lack lack;
     struct stmt q;
+    bool there;
 
-    if (!shelf_reading(book, skein, entry, &any, &r, &lack, err) ||
-        !stmt_begin(book, STMT_SHELF_ADD, &q, err))
+    if (!shelf_reading(book, skein, last ? last->entry : 0, &any, &r, &is.lack,
+                       err) ||
+        !stmt_begin(book, STMT_STEP_SKEIN, &q, err))
         return false;
     stmt_int(&q, ":skein", skein);
-    stmt_int(&q, ":lack", lack);
-    if (lack == ASK_HAS_COLOUR) {
-        stmt_real(&q, ":L", r.colour.lab.L);
-        stmt_real(&q, ":a", r.colour.lab.a);
-        stmt_real(&q, ":b", r.colour.lab.b);
-        stmt_int(&q, ":name", colour_name_nearest(r.colour.lab)->number);
+    if (!stmt_step(&q, &there, err))
+        return false;
+    is.number = stmt_get_int(&q, 1);
+    is.dyer = stmt_get_int(&q, 2);
+    is.pot = s->dye_id ? s->dye_id : last ? -last->treatment : 0;
+    if (is.lack == ASK_HAS_COLOUR) {
+        is.lab = r.colour.lab;
+        is.name = colour_name_nearest(r.colour.lab)->number;
     }
-    return stmt_run(&q, err);
+    if (stmt_get_int(&q, 0))
+        is = (struct pack_skein){0}; /* withdrawn */
+    stmt_done(&q);
+    return pack_put(pack, book, skein, &is, err);
 }
 
-static bool live(struct book *book, int64_t skein, struct error *err)
+static bool live(struct book *book, int64_t skein, struct pack *pack,
+                 struct error *err)
 {
     struct state s = {0};
     struct lived *life = NULL;
@@ -268,7 +279,7 @@ static bool live(struct book *book, int64_t skein, struct error *err)
     bool ok = forget(book, skein, err) &&
               entries_of(book, skein, &life, &count, err) &&
               inherit(book, skein, &s, err) &&
-              put(book, skein, 0, 0, count == 0, &s, err);
+              put(book, skein, 0, NULL, count == 0, &s, err);
 
     for (size_t i = 0; ok && i < count; i++) {
         if (!strcmp(life[i].kind, "dye") || !strcmp(life[i].kind, "vat")) {
@@ -281,11 +292,12 @@ static bool live(struct book *book, int64_t skein, struct error *err)
             s.has_round = life[i].has_round && !strcmp(life[i].kind, "dye");
             s.round = life[i].round;
         }
-        ok = add_doses(book, life[i].treatment, life[i].kind, &s, err) &&
-             put(book, skein, (int64_t)i + 1, life[i].entry, i + 1 == count, &s,
-                 err);
+        ok =
+            add_doses(book, life[i].treatment, life[i].kind, &s, err) &&
+            put(book, skein, (int64_t)i + 1, &life[i], i + 1 == count, &s, err);
     }
-    ok = ok && shelve(book, skein, count ? life[count - 1].entry : 0, err);
+    ok = ok &&
+         shelve(book, skein, count ? &life[count - 1] : NULL, &s, pack, err);
     state_clear(&s);
     free(life);
     return ok;
@@ -296,6 +308,7 @@ static bool live_all(struct book *book, enum stmt_id which, int64_t act,
                      struct error *err)
 {
     struct stmt q;
+    struct pack pack = {0};
     int64_t *ids = NULL;
     size_t count = 0;
     bool row, ok;
@@ -311,7 +324,9 @@ static bool live_all(struct book *book, enum stmt_id which, int64_t act,
     }
     stmt_done(&q);
     for (size_t i = 0; ok && i < count; i++)
-        ok = live(book, ids[i], err);
+        ok = live(book, ids[i], &pack, err);
+    ok = ok && pack_flush(&pack, book, err);
+    pack_clear(&pack);
     free(ids);
     return ok;
 }

@@ -177,6 +177,14 @@ const char *stmt_get_text(struct stmt *q, int column)
     return (const char *)sqlite3_column_text(q->st, column);
 }
 
+const void *stmt_get_blob(struct stmt *q, int column, size_t *size)
+{
+    const void *blob = sqlite3_column_blob(q->st, column);
+
+    *size = (size_t)sqlite3_column_bytes(q->st, column);
+    return blob;
+}
+
 bool stmt_is_null(struct stmt *q, int column)
 {
     return sqlite3_column_type(q->st, column) == SQLITE_NULL;
@@ -186,4 +194,15 @@ bool store_exec(struct book *book, const char *text, struct error *err)
 {
     return sqlite3_exec(book->db, text, NULL, NULL, NULL) == SQLITE_OK ||
            store_error(book, err);
+}
+
+/* Outside of a transaction a savepoint is one that reads. */
+bool store_look(struct book *book, struct error *err)
+{
+    return store_exec(book, "SAVEPOINT look", err);
+}
+
+void store_look_end(struct book *book)
+{
+    sqlite3_exec(book->db, "RELEASE look", NULL, NULL, NULL);
 }

@@ -54,11 +54,12 @@ bool stmt_run(struct stmt *q, struct error *err);
 /* Ends a statement; allowed on a zeroed one and twice. */
 void stmt_done(struct stmt *q);
 
-/* Columns of the present row. NULL is 0, NaN or NULL; texts are borrowed until
- * the next step. */
+/* Columns of the present row. NULL is 0, NaN or NULL; texts and blobs are
+ * borrowed until the next step. */
 int64_t stmt_get_int(struct stmt *q, int column);
 double stmt_get_real(struct stmt *q, int column);
 const char *stmt_get_text(struct stmt *q, int column);
+const void *stmt_get_blob(struct stmt *q, int column, size_t *size);
 bool stmt_is_null(struct stmt *q, int column);
 
 /* Fills err from what SQLite says; always false. */
@@ -66,6 +67,15 @@ bool store_error(struct book *book, struct error *err);
 
 /* Runs fixed SQL without parameters. */
 bool store_exec(struct book *book, const char *sql, struct error *err);
+
+/*
+ * Begins a view of the book for several statements: what another program
+ * writes meanwhile is not seen, and the file is not locked anew for each. May
+ * stand in an act or in another view. store_look_end follows even where it
+ * failed.
+ */
+bool store_look(struct book *book, struct error *err);
+void store_look_end(struct book *book);
 
 /* Brings the schema up to date; src/book/migrate.c. */
 bool store_migrate(struct book *book, struct error *err);
