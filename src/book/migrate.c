@@ -78,14 +78,14 @@ done:
     return ok;
 }
 
-/* One trigger for new records, one for changed ones, one against deletion. */
+/* One trigger for new records, one for changed ones, one against deletion.
+ * Their text is read each time the book is opened, so it is short. */
 static bool add_triggers(struct book *book, const char *table,
                          struct error *err)
 {
     struct text sql = {0};
     struct stmt q = {0};
     bool ok = false, row = false;
-    int n = 0;
 
     text_addf(&sql,
               "CREATE TRIGGER history_%s_new AFTER INSERT ON %s BEGIN "
@@ -94,8 +94,10 @@ static bool add_triggers(struct book *book, const char *table,
               "CREATE TRIGGER history_%s_kept BEFORE DELETE ON %s BEGIN "
               "SELECT RAISE(ABORT, 'records are withdrawn, never deleted'); "
               "END; CREATE TRIGGER history_%s_change AFTER UPDATE ON %s BEGIN "
-              "INSERT INTO history (act_id, of_table, row_id, field, old, new)",
-              table, table, table, table, table, table, table);
+              "INSERT INTO history (act_id, of_table, row_id, field, old, new) "
+              "SELECT (SELECT max(id) FROM act), '%s', old.id, f, o, n FROM "
+              "(SELECT 0 AS f, 0 AS o, 0 AS n",
+              table, table, table, table, table, table, table, table);
     if (!stmt_prepare(book,
                       "SELECT name FROM pragma_table_info(:t) "
                       "WHERE name NOT IN ('id', 'uid')",
@@ -104,12 +106,9 @@ static bool add_triggers(struct book *book, const char *table,
     stmt_text(&q, ":t", table);
     while ((ok = stmt_step(&q, &row, err)) && row) {
         const char *c = stmt_get_text(&q, 0);
-        text_addf(&sql,
-                  "%s SELECT (SELECT max(id) FROM act), '%s', old.id, "
-                  "'%s', old.%s, new.%s WHERE old.%s IS NOT new.%s",
-                  n++ ? " UNION ALL" : "", table, c, c, c, c, c);
+        text_addf(&sql, " UNION ALL SELECT '%s', old.%s, new.%s", c, c, c);
     }
-    text_add(&sql, "; END;");
+    text_add(&sql, ") WHERE o IS NOT n; END;");
     ok = ok && store_exec(book, text_str(&sql), err);
 
 done:
