@@ -452,7 +452,7 @@ static void check_lane(const struct fixture *f, const struct fade *fade,
         assert_int_equal(c->measured + c->lacking, slow.skeins);
         *seen += c->measured;
         if (slow.count) {
-            assert_true(same_lab(c->mean, mean));
+            assert_true(same_lab(c->mean.lab, mean));
             assert_true(same(c->spread, spread_of(&slow)));
         }
         if (slow.count && round->known && has_before) {
@@ -481,7 +481,8 @@ static void rounds_of_a_bath_fade_as_reckoned_slowly(void **state)
             struct ask_filter any = ask_filter_any();
             struct fade fade;
             struct error err;
-            if (!ask_fade(f->book, f->ids.bath[b], &any, &fade, &err)) {
+            if (!ask_fade(f->book, f->ids.bath[b], &any, (double)NAN, &fade,
+                          &err)) {
                 assert_non_null(strstr(err.text, "nothing was dyed"));
                 continue;
             }

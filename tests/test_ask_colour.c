@@ -244,7 +244,7 @@ static void what_was_skipped_and_put_in_later_is_said(void **state)
     (void)state;
     ADD(NOUN_MATERIAL, {"name", "madder"});
     ask_pot("kettle", "100 %");
-    assert_false(ask_fade(ask_book, 1, &any, &f, &err));
+    assert_false(ask_fade(ask_book, 1, &any, (double)NAN, &f, &err));
     check_text("why", err.text, "nothing was dyed in bath 1 kettle yet");
     ask_dye("kettle", "exhaust 1", NULL);
     ask_dye("kettle", "exhaust 3", NULL);
@@ -255,7 +255,7 @@ static void what_was_skipped_and_put_in_later_is_said(void **state)
         {"illuminant", "D50"}, {"observer", "2"}, {"geometry", "45/0"});
     ADD(NOUN_READING, {"skein", "2"}, {"lab", "60,30,25"},
         {"illuminant", "D50"}, {"observer", "2"}, {"geometry", "45/0"});
-    check_ok(ask_fade(ask_book, 1, &any, &f, &err), &err);
+    check_ok(ask_fade(ask_book, 1, &any, (double)NAN, &f, &err), &err);
     assert_int_equal(f.rounds, 3);
     assert_false(f.round[2].known);
     assert_int_equal(f.skips, 2);

@@ -252,6 +252,8 @@ static void test_weights_of_the_wool_are_taken_into_account(void **state)
     exhaust_fit(round, 3, wool, 50, &e);
     assert_true(e.weighed);
     check_near("kappa", e.channel[e.strongest].theta, 0.08, 1e-4);
+    check_near("left by 10 g", e.left, 1 / (1 + 0.08 * 10), 1e-4);
+    check_near("strength", e.strength[1], exhaust_strength(&e, 1), 1e-3);
     check_near("next", lab_de00(e.next, round[3].colour.lab), 0, 0.3);
     round[2].fibre_g = (double)NAN;
     exhaust_fit(round, 3, wool, 50, &plain);

@@ -27,6 +27,7 @@
 #include "colour/lab.h"
 #include "colour/name.h"
 #include "colour/uncertainty.h"
+#include "dye/exhaust.h"
 
 /* ---- which skeins -------------------------------------------------------- */
 
@@ -294,30 +295,53 @@ void life_clear(struct life *life);
 struct fade_round {
     bool known;
     int64_t round;
-    size_t skeins; /* that were in it */
+    size_t skeins;  /* that were in it */
+    double fibre_g; /* the dry weight of them all; NaN: not known */
+    double temperature_c, minutes, ph; /* NaN: not known */
 };
 
-/* Skeins of one mordant set and dips in one round. */
+/* Skeins of one fibre, mordant set and dips in one round. */
 struct fade_cell {
-    char *labels;         /* of those with a colour: "31, 32" */
-    char *unmeasured;     /* of those without */
-    size_t measured;      /* how many have a colour */
-    size_t lacking;       /* how many have none */
-    struct lab mean;      /* of L, a, b; NaN when none */
-    double spread;        /* mean dE00 from the mean */
+    char *labels;               /* of those with a colour: "31, 32" */
+    char *unmeasured;           /* of those without */
+    size_t measured;            /* how many have a colour */
+    size_t lacking;             /* how many have none */
+    struct colour_reading mean; /* NaN when none */
+    double spread;              /* mean dE00 from the mean */
     double before, first; /* dE00 from the last measured round before, the first
                            * of the lane that has a colour; NaN: none */
 };
 
-struct fade_lane {
-    char *mordants, *dips;  /* NULL: not recorded, none */
-    struct fade_cell *cell; /* one a round */
+/* What the strength of a lane's dye is counted against. */
+enum fade_undyed {
+    FADE_NO_UNDYED, /* nothing was measured that would do */
+    FADE_UNDYED,    /* the same wool with the same mordant and no dye */
+    FADE_PLAIN,     /* the same wool without a mordant: will do for alum */
 };
 
-/* Dyestuff put in after the first round. */
+/* Rounds between which nothing was put in, and what follows from them. */
+struct fade_stretch {
+    size_t from, rounds;
+    struct exhaust fit;
+};
+
+struct fade_lane {
+    char *mordants, *dips;  /* NULL: not recorded, none */
+    char *fibre;            /* NULL: not recorded */
+    struct fade_cell *cell; /* one a round */
+    enum fade_undyed undyed;
+    struct colour_reading undyed_colour;
+    char *undyed_label; /* "skein 12", "undyed two-ply wool"; NULL: none */
+    struct fade_stretch *stretch; /* only with one to count against */
+    size_t stretches;
+    char *mordant_set; /* as the book holds it */
+    int64_t fibre_id;
+};
+
+/* What was put in after the first round: a dyestuff, an acid, other liquor. */
 struct fade_addition {
     int64_t before_round;
-    char *what; /* "madder, 50 g" */
+    char *what; /* "madder, 50 g", "liquor of bath 4" */
 };
 
 struct fade {
@@ -326,6 +350,7 @@ struct fade {
     size_t rounds; /* in order, one of unknown number last */
     struct fade_lane *lane;
     size_t lanes;
+    bool fibres;      /* lanes are of different fibres */
     int64_t *skipped; /* numbers below the last without a record */
     size_t skips;
     struct fade_addition *addition;
@@ -333,15 +358,23 @@ struct fade {
 };
 
 /*
- * How a bath faded from round to round. A skein is in the lane of its mordants
- * and dips at the time: one that was dipped later is in two lanes, with the
- * colour it had before the dip, if it was measured then, and after. A piece cut
- * off later is counted when it was measured by itself. Release with fade_clear.
+ * How a bath faded from round to round. A skein is in the lane of its fibre,
+ * mordants and dips at the time: one that was dipped later is in two lanes,
+ * with the colour it had before the dip, if it was measured then, and after. A
+ * piece cut off later is counted when it was measured by itself. Release with
+ * fade_clear.
+ *
+ * next_g  dry wool of the coming round; NaN: as much as in the mean round
  *
  * err  ERR_INPUT  nothing was dyed in the bath
  */
 bool ask_fade(struct book *book, int64_t bath, const struct ask_filter *filter,
-              struct fade *out, struct error *err);
+              double next_g, struct fade *out, struct error *err);
+
+/* What the fits of a lane say, a line each, "" when there is nothing to be
+ * said; one line tells what to measure where there is nothing to count
+ * against. Release with free(). */
+char *fade_words(const struct fade *fade, const struct fade_lane *lane);
 void fade_clear(struct fade *fade);
 
 /* ---- grid ---------------------------------------------------------------- */

@@ -37,6 +37,7 @@ struct exhaust {
     size_t rounds, used; /* used: measured and in the fit */
     double fibre_g[EXHAUST_MOST];
     double typical_g; /* the mean wool of a round; NaN when not weighed */
+    double next_g;    /* wool of rounds to come */
     struct lab undyed;
 
     struct exhaust_channel {
@@ -48,6 +49,7 @@ struct exhaust {
         double chi2; /* with used - 2 degrees of freedom */
     } channel[3];
     int strongest; /* the channel strongest in the first measured round */
+    double strength[EXHAUST_MOST]; /* there, of each measured round; else NaN */
 
     /* What a round of typical weight leaves of the strength in that channel,
      * with its 95 % interval; above 1 there was no exhaustion. */
@@ -81,8 +83,10 @@ void exhaust_fit(const struct exhaust_round *round, size_t n,
                  struct colour_reading undyed, double next_g,
                  struct exhaust *out);
 
-/* The model's colour of a round, of those fitted or any after them. */
+/* The model's colour and strength (in the strongest channel) of a round, of
+ * those fitted or any after them. */
 struct lab exhaust_colour(const struct exhaust *fit, size_t round);
+double exhaust_strength(const struct exhaust *fit, size_t round);
 
 /* "each bath about half as strong (0.45-0.60)", "no exhaustion seen
  * (0.98-1.12)"; only of a fitted one. Written with its NUL, at most size

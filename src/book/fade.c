@@ -6,12 +6,14 @@
 #include <string.h>
 
 #include "base/mem.h"
+#include "book/fade_fit.h"
 #include "book/record.h"
 
 /* One skein in one lane: the last of its steps there. */
 struct stay {
-    int64_t skein, ordinal, entry, dye;
+    int64_t skein, ordinal, entry, dye, fibre_id;
     char *mordants, *dips, *label; /* mordants and dips: names */
+    char *mordant_set, *fibre;
     bool has_round;
     int64_t round;
     struct ask_reading reading;
@@ -23,13 +25,19 @@ struct stays {
     size_t count;
 };
 
+static void stay_clear(struct stay *s)
+{
+    free(s->mordants);
+    free(s->dips);
+    free(s->label);
+    free(s->mordant_set);
+    free(s->fibre);
+}
+
 static void stays_free(struct stays *s)
 {
-    for (size_t i = 0; i < s->count; i++) {
-        free(s->stay[i].mordants);
-        free(s->stay[i].dips);
-        free(s->stay[i].label);
-    }
+    for (size_t i = 0; i < s->count; i++)
+        stay_clear(&s->stay[i]);
     free(s->stay);
     *s = (struct stays){0};
 }
@@ -48,9 +56,7 @@ static void add_step(struct stays *all, struct stay step)
         same(last->mordants, step.mordants) && same(last->dips, step.dips)) {
         last->ordinal = step.ordinal;
         last->entry = step.entry;
-        free(step.mordants);
-        free(step.dips);
-        free(step.label);
+        stay_clear(&step);
         return;
     }
     if (all->count % 32 == 0)
@@ -82,7 +88,10 @@ static bool load(struct book *book, int64_t bath, struct stays *out,
                      .has_round = !stmt_is_null(&q, 5),
                      .round = stmt_get_int(&q, 5),
                      .dye = stmt_get_int(&q, 6),
-                     .label = mem_text(stmt_get_text(&q, 7))});
+                     .label = mem_text(stmt_get_text(&q, 7)),
+                     .mordant_set = mem_text(stmt_get_text(&q, 3)),
+                     .fibre_id = stmt_get_int(&q, 8),
+                     .fibre = mem_text(stmt_get_text(&q, 9))});
     stmt_done(&q);
     names_free(&names);
     return ok;
@@ -111,9 +120,7 @@ static bool read_all(struct book *book, const struct ask_filter *filter,
         ok = ok && shelf_reading(book, s->skein, s->entry, filter, &s->reading,
                                  &s->lack, err);
         if (ok && s->lack != ASK_HAS_COLOUR && is_moot(all, i)) {
-            free(s->mordants);
-            free(s->dips);
-            free(s->label);
+            stay_clear(s);
         } else {
             all->stay[kept++] = *s;
         }
@@ -137,7 +144,11 @@ static bool load_rounds(struct book *book, int64_t bath, struct fade *out,
         out->round[out->rounds++] =
             (struct fade_round){.known = !stmt_is_null(&q, 0),
                                 .round = stmt_get_int(&q, 0),
-                                .skeins = (size_t)stmt_get_int(&q, 1)};
+                                .skeins = (size_t)stmt_get_int(&q, 1),
+                                .fibre_g = stmt_get_real(&q, 2),
+                                .temperature_c = stmt_get_real(&q, 3),
+                                .minutes = stmt_get_real(&q, 4),
+                                .ph = stmt_get_real(&q, 5)};
     }
     stmt_done(&q);
     if (ok && !out->rounds)
@@ -185,24 +196,55 @@ static bool load_additions(struct book *book, int64_t bath, struct fade *out,
 /* ---- lanes ----------------------------------------------------------------
  */
 
-/* Known before unknown, without a dip before with one, then by name. */
+/* By name, what is not known last. */
+static int known_first(const char *a, const char *b)
+{
+    if (!a != !b)
+        return a ? -1 : 1;
+    return a ? text_order(a, b) : 0;
+}
+
+/* By mordant, without a dip before with one, then by fibre. */
 static int lane_order(const struct fade_lane *a, const struct fade_lane *b)
 {
-    int order;
+    int order = known_first(a->mordants, b->mordants);
 
-    if (!a->mordants != !b->mordants)
-        return a->mordants ? -1 : 1;
-    order = a->mordants ? text_order(a->mordants, b->mordants) : 0;
-    if (order)
-        return order;
-    if (!a->dips != !b->dips)
+    if (!order && !a->dips != !b->dips)
         return a->dips ? 1 : -1;
-    return a->dips ? text_order(a->dips, b->dips) : 0;
+    if (!order && a->dips)
+        order = text_order(a->dips, b->dips);
+    return order ? order : known_first(a->fibre, b->fibre);
 }
 
 static int by_lane(const void *a, const void *b)
 {
     return lane_order(a, b);
+}
+
+/* Where one fibre alone is known of all, the others are taken for it: not
+ * every row of a pot has it written down. */
+static void settle_fibre(struct stays *all, struct fade *out)
+{
+    const struct stay *known = NULL;
+
+    for (size_t i = 0; i < all->count; i++) {
+        const struct stay *s = &all->stay[i];
+        if (s->fibre_id && known && s->fibre_id != known->fibre_id)
+            out->fibres = true;
+        if (s->fibre_id)
+            known = s;
+    }
+    for (size_t i = 0; known && !out->fibres && i < all->count; i++)
+        if (!all->stay[i].fibre_id) {
+            all->stay[i].fibre_id = known->fibre_id;
+            all->stay[i].fibre = mem_text(known->fibre);
+        }
+}
+
+static bool is_of(const struct stay *s, const struct fade_lane *lane)
+{
+    return same(s->mordants, lane->mordants) && same(s->dips, lane->dips) &&
+           s->fibre_id == lane->fibre_id;
 }
 
 static void make_lanes(const struct stays *all, struct fade *out)
@@ -211,12 +253,15 @@ static void make_lanes(const struct stays *all, struct fade *out)
     for (size_t i = 0; i < all->count; i++) {
         const struct stay *s = &all->stay[i];
         size_t k = 0;
-        while (k < out->lanes && !(same(out->lane[k].mordants, s->mordants) &&
-                                   same(out->lane[k].dips, s->dips)))
+        while (k < out->lanes && !is_of(s, &out->lane[k]))
             k++;
         if (k == out->lanes)
-            out->lane[out->lanes++] = (struct fade_lane){
-                .mordants = mem_text(s->mordants), .dips = mem_text(s->dips)};
+            out->lane[out->lanes++] =
+                (struct fade_lane){.mordants = mem_text(s->mordants),
+                                   .dips = mem_text(s->dips),
+                                   .fibre = mem_text(s->fibre),
+                                   .mordant_set = mem_text(s->mordant_set),
+                                   .fibre_id = s->fibre_id};
     }
     if (out->lanes)
         qsort(out->lane, out->lanes, sizeof *out->lane, by_lane);
@@ -225,8 +270,7 @@ static void make_lanes(const struct stays *all, struct fade *out)
 static bool is_here(const struct stay *s, const struct fade_lane *lane,
                     const struct fade_round *round)
 {
-    return same(s->mordants, lane->mordants) && same(s->dips, lane->dips) &&
-           s->has_round == round->known &&
+    return is_of(s, lane) && s->has_round == round->known &&
            (!round->known || s->round == round->round);
 }
 
@@ -248,7 +292,7 @@ static void fill_cell(const struct stays *all, const struct fade_lane *lane,
         text_addf(&labels, "%s%s", labels.len ? ", " : "", s->label);
         reading[cell->measured++] = &s->reading;
     }
-    cell->mean = shelf_mean(reading, cell->measured, &cell->spread).lab;
+    cell->mean = shelf_mean(reading, cell->measured, &cell->spread);
     cell->labels = text_take(&labels);
     cell->unmeasured = text_take(&without);
     cell->before = cell->first = (double)NAN;
@@ -268,8 +312,8 @@ static void fill_lane(const struct stays *all, const struct fade *out,
         if (!cell->measured || !out->round[i].known)
             continue;
         if (before) {
-            cell->before = lab_de00(before->mean, cell->mean);
-            cell->first = lab_de00(first->mean, cell->mean);
+            cell->before = lab_de00(before->mean.lab, cell->mean.lab);
+            cell->first = lab_de00(first->mean.lab, cell->mean.lab);
         } else {
             first = cell;
         }
@@ -278,7 +322,7 @@ static void fill_lane(const struct stays *all, const struct fade *out,
 }
 
 bool ask_fade(struct book *book, int64_t bath, const struct ask_filter *filter,
-              struct fade *out, struct error *err)
+              double next_g, struct fade *out, struct error *err)
 {
     struct stays all = {0};
     struct text label = {0};
@@ -292,10 +336,13 @@ bool ask_fade(struct book *book, int64_t bath, const struct ask_filter *filter,
          read_all(book, filter, &all, err);
     if (ok) {
         find_skipped(out);
+        settle_fibre(&all, out);
         make_lanes(&all, out);
     }
-    for (size_t i = 0; ok && i < out->lanes; i++)
+    for (size_t i = 0; ok && i < out->lanes; i++) {
         fill_lane(&all, out, &out->lane[i]);
+        ok = fade_fit(book, filter, next_g, out, &out->lane[i], err);
+    }
     stays_free(&all);
     if (!ok)
         fade_clear(out);
@@ -312,6 +359,10 @@ void fade_clear(struct fade *fade)
         free(fade->lane[i].cell);
         free(fade->lane[i].mordants);
         free(fade->lane[i].dips);
+        free(fade->lane[i].fibre);
+        free(fade->lane[i].mordant_set);
+        free(fade->lane[i].undyed_label);
+        free(fade->lane[i].stretch);
     }
     for (size_t i = 0; i < fade->additions; i++)
         free(fade->addition[i].what);

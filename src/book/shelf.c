@@ -163,8 +163,7 @@ static void copy(char *out, size_t size, const char *s)
     out[n] = '\0';
 }
 
-/* Columns of STMT_ASK_READINGS. */
-static void take(struct stmt *q, struct ask_reading *r)
+void shelf_take(struct stmt *q, struct ask_reading *r)
 {
     *r = (struct ask_reading){.id = stmt_get_int(q, 0)};
     r->colour.lab = (struct lab){stmt_get_real(q, 4), stmt_get_real(q, 5),
@@ -217,7 +216,7 @@ bool shelf_reading(struct book *book, int64_t skein, int64_t entry,
             continue;
         *lack = why;
         if (why == ASK_HAS_COLOUR || why == ASK_OTHER_LIGHT)
-            take(&q, out);
+            shelf_take(&q, out);
     }
     stmt_done(&q);
     if (*lack == ASK_OTHER_LIGHT)
@@ -270,7 +269,7 @@ bool ask_readings(struct book *book, const struct ask_skein *skein,
             continue;
         *out = mem_resize(*out, *count + 1, sizeof **out);
         memmove(*out + 1, *out, *count * sizeof **out);
-        take(&q, *out);
+        shelf_take(&q, *out);
         ++*count;
     }
     stmt_done(&q);

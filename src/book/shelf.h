@@ -66,6 +66,9 @@ bool shelf_reading_now(struct book *book, int64_t skein,
                        const struct ask_filter *filter, struct ask_reading *out,
                        enum ask_lack *lack, struct error *err);
 
+/* The present row of STMT_ASK_READINGS, or of one that begins as that does. */
+void shelf_take(struct stmt *q, struct ask_reading *out);
+
 /* Makes the sums of n readings' covariances those of their mean: what is each
  * one's own shrinks with n, what they share does not. */
 void shelf_mean_uncertainty(size_t n, struct colour_reading *sum);

@@ -3,16 +3,21 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 #include "base/mem.h"
 #include "book/record.h"
 #include "cli/ask.h"
+#include "dye/amount.h"
 
-static void lane_words(const struct fade_lane *lane, struct text *out)
+static void lane_words(const struct fade *f, const struct fade_lane *lane,
+                       struct text *out)
 {
     text_add(out, lane->mordants ? lane->mordants : "mordant not recorded");
     if (lane->dips)
         text_addf(out, ", dipped in %s", lane->dips);
+    if (f->fibres)
+        text_addf(out, ", %s", lane->fibre ? lane->fibre : "yarn not recorded");
 }
 
 static void round_words(const struct fade_round *round, struct text *out)
@@ -28,10 +33,10 @@ static void round_words(const struct fade_round *round, struct text *out)
 
 static void colour_cell(const struct fade_cell *c, struct text_table *t)
 {
-    const struct colour_name *name = colour_name_nearest(c->mean);
+    const struct colour_name *name = colour_name_nearest(c->mean.lab);
 
     if (c->measured)
-        table_add_colour(t, c->mean, name ? name->name : "");
+        table_add_colour(t, c->mean.lab, name ? name->name : "");
     else
         table_add(t, c->lacking ? "not measured" : "no skein");
 }
@@ -55,14 +60,14 @@ static void add_row(const struct fade *f, const struct fade_lane *lane,
     const struct fade_cell *c = &lane->cell[i];
     struct text s = {0};
 
-    lane_words(lane, &s);
+    lane_words(f, lane, &s);
     table_add(t, text_str(&s));
     text_reset(&s);
     round_words(&f->round[i], &s);
     table_add(t, text_str(&s));
     text_clear(&s);
     colour_cell(c, t);
-    cli_lab_cells(t, c->mean, 1);
+    cli_lab_cells(t, c->mean.lab, 1);
     cli_real_cell(t, c->before, 1);
     cli_real_cell(t, c->first, 1);
     cli_real_cell(t, c->measured > 1 ? c->spread : (double)NAN, 1);
@@ -102,16 +107,17 @@ static void csv_row(const struct fade *f, const struct fade_lane *lane,
                     size_t i, struct text_table *t)
 {
     const struct fade_cell *c = &lane->cell[i];
-    const struct colour_name *name = colour_name_nearest(c->mean);
+    const struct colour_name *name = colour_name_nearest(c->mean.lab);
 
     table_add(t, lane->mordants);
     table_add(t, lane->dips);
+    table_add(t, lane->fibre);
     if (f->round[i].known)
         table_addf(t, "%lld", (long long)f->round[i].round);
     else
         table_add(t, "");
     table_add(t, name ? name->name : "");
-    cli_lab_cells(t, c->mean, 4);
+    cli_lab_cells(t, c->mean.lab, 4);
     cli_real_cell(t, c->before, 4);
     cli_real_cell(t, c->first, 4);
     cli_real_cell(t, c->measured > 1 ? c->spread : (double)NAN, 4);
@@ -123,6 +129,7 @@ static void as_csv(struct cli *cli, const struct fade *f)
 {
     static const char *const heads[] = {"mordant",
                                         "dip",
+                                        "fibre",
                                         "round",
                                         "colour",
                                         "L",
@@ -151,6 +158,37 @@ static bool has_spread(const struct fade *f)
             if (f->lane[k].cell[i].measured > 1)
                 return true;
     return false;
+}
+
+/* What the strength of the dye says, lane by lane. */
+static void add_words(struct cli *cli, const struct fade *f)
+{
+    bool any = false, fitted = false;
+
+    for (size_t k = 0; k < f->lanes; k++) {
+        char *words = fade_words(f, &f->lane[k]), *line = words, *rest;
+        struct text name = {0};
+        if (*words) {
+            lane_words(f, &f->lane[k], &name);
+            text_addf(&cli->out, "%s%s:\n", any ? "" : "\n", text_str(&name));
+            any = true;
+        }
+        for (; (rest = strchr(line, '\n')); line = rest + 1) {
+            struct text t = {0};
+            *rest = '\0';
+            text_addf(&t, "  %s", line);
+            lines_add(&cli->out, text_str(&t), cli->columns, 4);
+            text_clear(&t);
+        }
+        text_clear(&name);
+        free(words);
+        fitted = fitted || f->lane[k].stretches;
+    }
+    if (fitted)
+        lines_add(&cli->out,
+                  "a model of the colours seen, not of grams of dye; it holds "
+                  "for this wool in this bath",
+                  cli->columns, 0);
 }
 
 static void as_text(struct cli *cli, const struct ask_filter *filter,
@@ -185,6 +223,7 @@ static void as_text(struct cli *cli, const struct ask_filter *filter,
         ask_round_words(f->addition[i].before_round, out);
         text_addf(out, " went in: %s\n", f->addition[i].what);
     }
+    add_words(cli, f);
 }
 
 /* ---- as JSON --------------------------------------------------------------
@@ -198,28 +237,76 @@ static void round_json(struct json *j, const struct fade_round *r)
         json_add_null(j, "round");
 }
 
+static void fit_json(struct json *j, const struct fade *f,
+                     const struct fade_stretch *s)
+{
+    const struct exhaust *e = &s->fit;
+    const int64_t first = f->round[s->from].round;
+
+    json_add_object(j, NULL);
+    json_add_whole(j, "from_round", first);
+    json_add_string(j, "state",
+                    e->state == EXHAUST_FITTED     ? "fitted"
+                    : e->state == EXHAUST_TOO_PALE ? "too pale"
+                                                   : "too few rounds");
+    if (e->state == EXHAUST_FITTED) {
+        json_add_bool(j, "weighed", e->weighed);
+        json_add_real(j, "left", e->left, 4);
+        json_add_real(j, "left_low", e->left_low, 4);
+        json_add_real(j, "left_high", e->left_high, 4);
+        if (e->weighed)
+            json_add_real(j, "kappa_per_g", e->channel[e->strongest].theta, 6);
+        json_add_bool(j, "hue_drifts", e->drifts);
+        json_add_bool(j, "too_deep", e->too_deep);
+        json_add_bool(j, "uneven", e->uneven);
+        json_add_array(j, "misfits");
+        for (size_t i = 0; i < e->rounds; i++)
+            if (e->misfit[i])
+                json_add_whole(j, NULL, first + (int64_t)i);
+        json_end(j);
+        json_add_object(j, "next");
+        json_add_whole(j, "round", first + (int64_t)e->rounds);
+        cli_json_lab(j, e->next);
+        json_add_real(j, "u_L", sqrt(e->next_cov.LL), 4);
+        json_add_real(j, "u_a", sqrt(e->next_cov.aa), 4);
+        json_add_real(j, "u_b", sqrt(e->next_cov.bb), 4);
+        json_end(j);
+        if (e->spent)
+            json_add_whole(j, "spent_round", first + (int64_t)e->spent);
+        else
+            json_add_null(j, "spent_round");
+    }
+    json_end(j);
+}
+
 static void lane_json(struct json *j, const struct fade *f,
                       const struct fade_lane *lane)
 {
     json_add_object(j, NULL);
     json_add_string(j, "mordant", lane->mordants);
     json_add_string(j, "dip", lane->dips);
+    json_add_string(j, "fibre", lane->fibre);
     json_add_array(j, "rounds");
     for (size_t i = 0; i < f->rounds; i++) {
         const struct fade_cell *c = &lane->cell[i];
-        const struct colour_name *name = colour_name_nearest(c->mean);
+        const struct colour_name *name = colour_name_nearest(c->mean.lab);
         json_add_object(j, NULL);
         round_json(j, &f->round[i]);
         json_add_string(j, "skeins", c->labels);
         json_add_string(j, "not_measured", c->unmeasured);
         json_add_string(j, "colour", name ? name->name : NULL);
-        cli_json_lab(j, c->mean);
+        cli_json_lab(j, c->mean.lab);
         json_add_real(j, "de00_from_before", c->before, 4);
         json_add_real(j, "de00_from_first", c->first, 4);
         json_add_real(j, "spread_de00",
                       c->measured > 1 ? c->spread : (double)NAN, 4);
         json_end(j);
     }
+    json_end(j);
+    json_add_string(j, "undyed", lane->undyed_label);
+    json_add_array(j, "fits");
+    for (size_t i = 0; i < lane->stretches; i++)
+        fit_json(j, f, &lane->stretch[i]);
     json_end(j);
     json_end(j);
 }
@@ -253,15 +340,36 @@ static void as_json(struct cli *cli, const struct ask_filter *filter,
     json_end(&j);
 }
 
+/* The wool of the coming round, NaN when nothing is said. */
+static bool read_next(const struct cli *cli, double *out, struct error *err)
+{
+    const char *words = cli_value(cli, "next");
+    struct amount a;
+
+    *out = (double)NAN;
+    if (!words)
+        return true;
+    if (!amount_read(words, (struct amount_context){.bare = AMOUNT_G}, &a, err))
+        return false;
+    *out = (a.low + a.high) / 2;
+    if (a.unit != AMOUNT_G || !(*out > 0))
+        return error_set(err, ERR_INPUT,
+                         "--next \"%s\": say the dry wool of the coming "
+                         "round, as in --next \"40 g\"",
+                         words);
+    return true;
+}
+
 static bool run(struct cli *cli, struct error *err)
 {
     struct ask_filter filter;
     struct fade f;
+    double next_g;
     int64_t bath;
 
-    if (!cli_filter(cli, &filter, err) ||
+    if (!read_next(cli, &next_g, err) || !cli_filter(cli, &filter, err) ||
         !record_find(cli->book, NOUN_BATH, cli->word[0], &bath, err) ||
-        !ask_fade(cli->book, bath, &filter, &f, err))
+        !ask_fade(cli->book, bath, &filter, next_g, &f, err))
         return false;
     if (cli->json)
         as_json(cli, &filter, &f);
@@ -273,15 +381,19 @@ static bool run(struct cli *cli, struct error *err)
     return true;
 }
 
-static const struct cli_option options[] = {CLI_READING_OPTIONS};
+static const struct cli_option options[] = {
+    {"next", "GRAMS", "dry wool of the coming round, to foretell its colour"},
+    CLI_READING_OPTIONS};
 
 const struct cli_command command_fade = {
     "fade",
     "BATH",
     "show how a bath's colour went from round to round",
-    "For each mordant, and each dip after it, one run of rounds. A skein\n"
-    "counts with the colour it had then; what was done to it later changes\n"
-    "nothing here.",
+    "For each mordant, each dip after it and each yarn, one run of rounds. A\n"
+    "skein counts with the colour it had then; what was done to it later\n"
+    "changes nothing here. With a reading of the same wool, with the same\n"
+    "mordant and no dye, it says how strong each bath was beside the one\n"
+    "before, what the next would give, and when the bath is spent.",
     options,
     ARRAY_LEN(options),
     1,

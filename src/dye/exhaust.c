@@ -58,7 +58,7 @@ static struct line line_at(const struct exhaust *e, double theta, size_t round)
         return out;
     out = (struct line){0, 0};
     for (size_t i = 1; i <= round; i++) {
-        const double m = i < e->rounds ? e->fibre_g[i] : e->typical_g;
+        const double m = i < e->rounds ? e->fibre_g[i] : e->next_g;
         out.f -= log1p(theta * m);
         out.g -= m / (1 + theta * m);
     }
@@ -192,6 +192,11 @@ struct lab exhaust_colour(const struct exhaust *fit, size_t round)
     for (int c = 0; c < 3; c++)
         ln.v[c] = ln_strength(fit, c, round);
     return colour_of(fit, ln);
+}
+
+double exhaust_strength(const struct exhaust *fit, size_t round)
+{
+    return exp(ln_strength(fit, fit->strongest, round));
 }
 
 /* How much each point counts for ln s at a round, as the line is a linear
@@ -350,8 +355,7 @@ static void weigh(const struct exhaust_round *round, size_t n, double next_g,
         out->weighed = out->weighed && round[i].fibre_g > 0;
     }
     out->typical_g = out->weighed ? sum / (double)n : (double)NAN;
-    if (out->weighed && next_g > 0)
-        out->typical_g = next_g;
+    out->next_g = next_g > 0 ? next_g : out->typical_g;
 }
 
 /* ---- what follows ---------------------------------------------------------
@@ -481,6 +485,11 @@ void exhaust_fit(const struct exhaust_round *round, size_t n,
         out->state = EXHAUST_TOO_PALE;
         return;
     }
+    for (size_t i = 0; i < EXHAUST_MOST; i++)
+        out->strength[i] = (double)NAN;
+    for (size_t i = 0; i < all.n; i++)
+        out->strength[all.point[i].at] =
+            all.point[i].strength.s.v[out->strongest];
     weigh(round, n, next_g, out);
     for (int c = 0; c < 3; c++)
         if (out->channel[c].used)

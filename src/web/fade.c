@@ -58,6 +58,16 @@ static void round_words(const struct fade_round *round, struct text *out)
         text_add(out, "round not recorded");
 }
 
+static void lane_words(const struct fade *f, const struct fade_lane *lane,
+                       struct text *out)
+{
+    text_add(out, lane->mordants ? lane->mordants : "mordant not recorded");
+    if (lane->dips)
+        text_addf(out, ", %s dip", lane->dips);
+    if (f->fibres)
+        text_addf(out, ", %s", lane->fibre ? lane->fibre : "yarn not recorded");
+}
+
 static void add_heads(struct text *o, const struct fade *f)
 {
     text_add(o, "<div class=\"striphead\" aria-hidden=\"true\"><ol "
@@ -74,22 +84,24 @@ static void add_heads(struct text *o, const struct fade *f)
 static void add_lane(struct text *o, const struct fade *f,
                      const struct fade_lane *lane, size_t at)
 {
+    struct text words = {0};
+
+    lane_words(f, lane, &words);
     html_addf(o,
               "<section class=\"lanerow\" aria-labelledby=\"lane%zu\"><header>"
-              "<h3 id=\"lane%zu\">%s%s%s%s</h3></header>\n<div "
+              "<h3 id=\"lane%zu\">%s</h3></header>\n<div "
               "class=\"strip plain\"><svg class=\"run\" viewBox=\"0 0 %zu 72\" "
               "preserveAspectRatio=\"none\" shape-rendering=\"crispEdges\" "
               "role=\"img\" aria-label=\"The rounds touching; the numbers "
               "stand below\">",
-              at, at, lane->mordants ? lane->mordants : "mordant not recorded",
-              lane->dips ? ", " : "", lane->dips, lane->dips ? " dip" : "",
-              f->rounds * 100);
+              at, at, text_str(&words), f->rounds * 100);
+    text_clear(&words);
     for (size_t i = 0; i < f->rounds; i++) {
         if (!lane->cell[i].measured)
             continue;
         html_addf(o, "<rect x=\"%zu\" width=\"%d\" height=\"72\" fill=\"",
                   i * 100, i + 1 < f->rounds ? 101 : 100);
-        page_colour(o, lane->cell[i].mean, NULL);
+        page_colour(o, lane->cell[i].mean.lab, NULL);
         text_add(o, "\"/>");
     }
     text_add(o, "</svg><ol>");
@@ -120,12 +132,13 @@ static void add_table(struct text *o, const struct fade *f)
             struct text words = {0};
             if (!c->measured)
                 continue;
+            lane_words(f, lane, &words);
+            html_addf(o, "<tr><td>%s</td>", text_str(&words));
+            text_reset(&words);
             round_words(&f->round[i], &words);
-            html_addf(o, "<tr><td>%s%s%s</td><td>%s</td><td>%s</td><td>",
-                      lane->mordants ? lane->mordants : "not recorded",
-                      lane->dips ? ", dipped in " : "", lane->dips,
-                      text_str(&words), colour_name_nearest(c->mean)->name);
-            page_lab(o, c->mean);
+            html_addf(o, "<td>%s</td><td>%s</td><td>", text_str(&words),
+                      colour_name_nearest(c->mean.lab)->name);
+            page_lab(o, c->mean.lab);
             text_add(o, "</td><td class=\"num\">");
             if (!isnan(c->before))
                 html_number(o, c->before, 1);
@@ -138,11 +151,33 @@ static void add_table(struct text *o, const struct fade *f)
     text_add(o, "</tbody></table></details>\n");
 }
 
+/* What the strength of the dye says, lane by lane. */
+static void add_strengths(struct text *o, const struct fade *f)
+{
+    for (size_t k = 0; k < f->lanes; k++) {
+        char *words = fade_words(f, &f->lane[k]), *line = words, *rest;
+        struct text name = {0};
+        if (*words) {
+            lane_words(f, &f->lane[k], &name);
+            html_addf(o, "<div class=\"say plain\"><b>%s</b><ul>",
+                      text_str(&name));
+        }
+        for (; (rest = strchr(line, '\n')); line = rest + 1) {
+            *rest = '\0';
+            html_addf(o, "<li>%s</li>", line);
+        }
+        if (*words)
+            text_add(o, "</ul></div>\n");
+        text_clear(&name);
+        free(words);
+    }
+}
+
 static void add_remarks(struct text *o, const struct fade *f)
 {
     for (size_t i = 0; i < f->additions; i++)
         html_addf(o,
-                  "<div class=\"say plain\"><b>Topped up before exhaust %lld"
+                  "<div class=\"say plain\"><b>Before exhaust %lld went in"
                   "</b>%s</div>\n",
                   (long long)f->addition[i].before_round, f->addition[i].what);
     for (size_t i = 0; i < f->skips; i++)
@@ -161,7 +196,7 @@ bool fade_page(struct request *r, struct error *err)
     bool ok;
 
     if (!read_bath(r, &bath, err) ||
-        (bath && !ask_fade(r->book, bath, &any, &f, err)))
+        (bath && !ask_fade(r->book, bath, &any, (double)NAN, &f, err)))
         return false;
     page_begin(r, "Fade", "Fade");
     html_addf(o,
@@ -179,6 +214,7 @@ bool fade_page(struct request *r, struct error *err)
                     "numbers, and &Delta;E00 from one round to the next. D50, "
                     "2&deg;.</p></section>\n");
         add_remarks(o, &f);
+        add_strengths(o, &f);
         add_table(o, &f);
         fade_clear(&f);
     }

@@ -14,3 +14,38 @@ ask hanklab fade 2 --json
 ask hanklab fade 9
 quietly hanklab bath add "empty pot"
 ask hanklab fade "empty pot"
+# Counted against the same wool with the mordant alone; alum will do with plain
+# wool, iron will not.
+undyed() { # MORDANT L,a,b
+    quietly hanklab reading add --fibre "two-ply wool" ${1:+--mordant "$1"} \
+        --lab "$2" --u 0.6,0.5,0.6 --illuminant D50 --observer 2 \
+        --geometry 45/0
+}
+undyed "" 85,1.5,12
+ask hanklab fade 1
+undyed iron 68,3,14
+quietly hanklab log --of "madder kettle" --round "exhaust 4" --date 2026-09-16 \
+    --temperature "60 C" --minutes 20 --fibre "two-ply wool" \
+    --skein "number=41; weight=60 g; mordant=alum: 12 %" \
+    --skein "number=42; weight=25 g; mordant=iron: 2 %"
+lab 41 72,20,20
+lab 42 52,10,13
+ask hanklab fade 1 --next "40 g"
+ask hanklab fade 1 --next "some"
+ask hanklab fade 1 --json
+
+# Five rounds of equal wool; the third was not heated as long.
+i=0
+for colour in 38,30,40 46,31,45 46,31,46 64,24,44 70,18,39; do
+    set -- --date "2026-09-2$i" --fibre "two-ply wool" --temperature "80 C" \
+        --minutes "$([ $i = 2 ] && echo 20 || echo 60)" \
+        --skein "number=9$i; weight=25 g; mordant=alum: 12 %"
+    if [ $i = 0 ]; then
+        quietly hanklab log "walnut tub" --dyestuff "walnut hulls: 200 %" "$@"
+    else
+        quietly hanklab log --of "walnut tub" "$@"
+    fi
+    lab "9$i" $colour
+    i=$((i + 1))
+done
+ask hanklab fade "walnut tub"
