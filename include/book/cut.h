@@ -42,12 +42,15 @@ bool cut_left(struct book *book, int64_t skein, double whole_g, double *left,
 /*
  * Makes one skein of several, an act of its own.
  *
- * strand  "12", "A3", "12: 20 g": which, and how much of it
+ * strand  "12", "A3", "12: 20 g": which, and how much of it; or "6-8"
  * values  fields of the new skein, as for record_add
- * parents set to the skeins it was made of, count of them
+ * parents set to the skeins it was made of; release with free()
+ * made_of how many they are
+ * err     ERR_INPUT  also when they are fewer than two
  */
 bool skein_ply(struct book *book, const char *const *strand, size_t count,
                const struct record_value *values, size_t n, int64_t *id,
-               int64_t *parents, struct text *echo, struct error *err);
+               int64_t **parents, size_t *made_of, struct text *echo,
+               struct error *err);
 
 #endif

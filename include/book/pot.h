@@ -30,8 +30,8 @@ struct pot_words {
  */
 struct pot_skein {
     const char *which;  /* number, code or name of a skein in the book ("137",
-                           "Aino/137", "#12", "A3"), or else the name of a new
-                           one */
+                           "Aino/137", "#12", "A3"), or of several ("6-8",
+                           "6, 9"); or else the name of a new one */
     const char *number; /* of a skein in the book, or for the new one */
     const char *name, *code, *weight, *weighed, *length, *fibre;
     const char *colour; /* the dyer's own word */
@@ -41,7 +41,9 @@ struct pot_skein {
     struct pot_words mordants; /* instead of the pot's; "none": no mordant */
     struct pot_words assists;  /* go with its own mordants */
     struct pot_words dips;     /* instead of the pot's; "none": no dip */
-    char *bytes;               /* owned by pot_skein_read, else NULL */
+    bool known;      /* `which` is in the book: no name of a new one */
+    bool new_number; /* `which` may be the number of a new one */
+    char *bytes;     /* owned by pot_skein_read, else NULL */
 };
 
 /*
@@ -52,6 +54,7 @@ struct pot_skein {
  * note, as in the noun dose; a note is the last and takes the rest.
  */
 struct pot_entry {
+    const char *dyer;  /* whose it all is, if another's: bath, new skeins */
     const char *name;  /* of a new pot */
     const char *of;    /* or a pot in the book: its number or name */
     const char *round; /* "first", "exhaust 2"; the next one if not said */
@@ -79,6 +82,7 @@ struct pot_entry {
 struct pot_result_skein {
     int64_t id;
     long long number;
+    char *label; /* "137", "Aino/137" */
     bool is_new;
 };
 
@@ -86,6 +90,7 @@ struct pot_result_skein {
 struct pot_result {
     int64_t bath_id, treatment_id;
     long long bath_number;
+    char *bath; /* how it is called: "14", "Aino/3"; NULL: none */
     bool new_bath;
     bool joined; /* added to a round that had been logged before */
     int round;   /* 0 first bath, 1 exhaust 1 ...; -1: it has none */
@@ -93,7 +98,8 @@ struct pot_result {
     bool dipped; /* nothing but a dip after this bath, which is no round */
     struct pot_result_skein *skein;
     size_t skeins;
-    char **note; /* questions to the dyer, a line each */
+    size_t described; /* the first of them: what entries said of skeins */
+    char **note;      /* questions to the dyer, a line each */
     size_t notes;
     char **caution; /* a line each; a face that shows any shows
                        caution_closing (dye/caution.h) after the last */
@@ -118,7 +124,7 @@ struct pot_result {
  * echo  appended, a line each: how every value was understood, grams for the
  *       dry weights, and each name that is new
  * err   ERR_INPUT    a value cannot be read or contradicts what is recorded
- *       ERR_MISSING  no such pot, skein, supply
+ *       ERR_MISSING  no such pot, skein, supply, dyer
  *       ERR_STORE
  */
 bool pot_log(struct book *book, const struct pot_entry *pot,
@@ -134,8 +140,8 @@ void pot_result_clear(struct pot_result *result);
 bool pot_treat(struct book *book, const struct pot_entry *pot,
                struct pot_result *result, struct text *echo, struct error *err);
 
-/* "12", "12, 13", "12 to 14, 137"; appended. */
-void pot_numbers(const long long *number, size_t count, struct text *out);
+/* "12", "12, 13", "12 to 14, Aino/137" of labels; appended. */
+void pot_labels(const char *const *label, size_t count, struct text *out);
 
 /*
  * Reads "137; weight=20 g; mordant=alum: 12 %; note=..." into out; release

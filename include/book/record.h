@@ -60,6 +60,26 @@ bool record_withdraw(struct book *book, enum noun_id noun, int64_t id,
 bool record_find(struct book *book, enum noun_id noun, const char *words,
                  int64_t *id, struct error *err);
 
+/* The same, where a skein or a bath without a dyer before it is that owner's.
+ */
+bool record_find_of(struct book *book, enum noun_id noun, int64_t owner,
+                    const char *words, int64_t *id, struct error *err);
+
+/*
+ * Finds skeins said in one: "6-8", "6 to 8", "6, 8-10, A3", "Aino/6-8". What
+ * is called so as a whole is that one.
+ *
+ * ids  release with free(); NULL when it fails
+ * err  as of record_find; ERR_MISSING names the one that is not there, or
+ *      all of the words when they are no list
+ *
+ * meant  set when it fails, may be NULL: the words can be nothing but skeins
+ *        of the book, "#12", "Aino/137" or "6-8", and no new one's name
+ */
+bool record_skeins(struct book *book, int64_t owner, const char *words,
+                   int64_t **ids, size_t *count, bool *meant,
+                   struct error *err);
+
 /* The same, and a withdrawn one when none of that name stands: to look at it,
  * or to bring it back. */
 bool record_find_any(struct book *book, enum noun_id noun, const char *words,

@@ -274,23 +274,38 @@ bool skein_cut_try(struct book *book, int64_t skein, const char *const *piece,
 /* ---- plying -----------------------------------------------------------------
  */
 
+struct strands {
+    int64_t *id;
+    size_t count;
+};
+
 static bool add_strand(struct book *book, int64_t child, const char *words,
-                       int64_t *parent, struct error *err)
+                       struct strands *all, struct error *err)
 {
     char *skein = mem_text(words), *colon = strchr(skein, ':');
+    int64_t *ids = NULL;
+    size_t n = 0;
     bool ok;
 
     if (colon)
         *colon = '\0';
-    ok = record_find(book, NOUN_SKEIN, skein, parent, err) &&
-         add_origin(book, child, *parent, colon ? colon + 1 : NULL, err);
+    ok = record_skeins(book, book_dyer(book), skein, &ids, &n, NULL, err);
+    if (ok && colon && n > 1)
+        ok = error_set(err, ERR_INPUT, "\"%s\": say how much of each by itself",
+                       words);
+    all->id = mem_resize(all->id, all->count + n, sizeof *all->id);
+    for (size_t i = 0; ok && i < n; i++) {
+        all->id[all->count++] = ids[i];
+        ok = add_origin(book, child, ids[i], colon ? colon + 1 : NULL, err);
+    }
+    free(ids);
     free(skein);
     return ok;
 }
 
 static bool ply_all(struct book *book, const char *const *strand, size_t count,
                     const struct record_value *values, size_t n, int64_t *id,
-                    int64_t *parents, struct text *echo, struct error *err)
+                    struct strands *all, struct text *echo, struct error *err)
 {
     struct text lines = {0}, label = {0};
     bool ok = record_add(book, NOUN_SKEIN, values, n, id, &lines, err) &&
@@ -299,7 +314,10 @@ static bool ply_all(struct book *book, const char *const *strand, size_t count,
     if (ok)
         label_echo(text_str(&label), &lines, echo);
     for (size_t i = 0; ok && i < count; i++)
-        ok = add_strand(book, *id, strand[i], &parents[i], err);
+        ok = add_strand(book, *id, strand[i], all, err);
+    if (ok && all->count < 2)
+        ok = error_set(err, ERR_INPUT,
+                       "say of which skeins: two of them, or more");
     text_clear(&lines);
     text_clear(&label);
     return ok;
@@ -307,13 +325,20 @@ static bool ply_all(struct book *book, const char *const *strand, size_t count,
 
 bool skein_ply(struct book *book, const char *const *strand, size_t count,
                const struct record_value *values, size_t n, int64_t *id,
-               int64_t *parents, struct text *echo, struct error *err)
+               int64_t **parents, size_t *made_of, struct text *echo,
+               struct error *err)
 {
+    struct strands all = {0};
     bool ok = book_act_begin(book, "ply", err) &&
-              ply_all(book, strand, count, values, n, id, parents, echo, err) &&
+              ply_all(book, strand, count, values, n, id, &all, echo, err) &&
               book_act_end(book, err);
 
-    if (!ok)
+    if (!ok) {
         book_act_cancel(book);
+        free(all.id);
+        all = (struct strands){0};
+    }
+    *parents = all.id;
+    *made_of = all.count;
     return ok;
 }

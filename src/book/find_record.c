@@ -63,26 +63,26 @@ static bool by_id(struct book *book, const struct noun *noun, const char *words,
            error_set(err, ERR_MISSING, "there is no %s #%lld", noun->name, n);
 }
 
-/* Splits "Aino/137" into a dyer's id and the rest; own records otherwise. */
+/* Splits "Aino/137" into a dyer's id and the rest; *owner stays otherwise. */
 static bool split_owner(struct book *book, const struct noun *noun,
                         const char *words, int64_t *owner, const char **rest,
                         struct error *err)
 {
     const char *slash = strchr(words, '/');
     char *name;
+    int64_t id;
     bool ok;
     struct error why;
 
-    *owner = book->dyer_id;
     *rest = words;
     if (!slash || (noun->id != NOUN_SKEIN && noun->id != NOUN_BATH))
         return true;
     name = mem_text_n(words, (size_t)(slash - words));
-    ok = record_find(book, NOUN_DYER, name, owner, &why);
-    if (ok)
+    ok = record_find(book, NOUN_DYER, name, &id, &why);
+    if (ok) {
+        *owner = id;
         *rest = slash + 1;
-    else
-        *owner = book->dyer_id; /* a name with a slash in it */
+    } /* else a name with a slash in it */
     free(name);
     return ok || why.kind == ERR_MISSING || (*err = why, false);
 }
@@ -124,13 +124,18 @@ static bool pick(const struct noun *noun, const char *words, struct stmt *q,
     return hits == 1;
 }
 
-bool record_find(struct book *book, enum noun_id noun_id, const char *words,
+bool record_find(struct book *book, enum noun_id noun, const char *words,
                  int64_t *id, struct error *err)
+{
+    return record_find_of(book, noun, book->dyer_id, words, id, err);
+}
+
+bool record_find_of(struct book *book, enum noun_id noun_id, int64_t owner,
+                    const char *words, int64_t *id, struct error *err)
 {
     const struct noun *noun = &nouns[noun_id];
     char *trimmed = text_trim(words), *key = NULL, *code = NULL;
     const char *rest;
-    int64_t owner;
     long long number = -1;
     struct stmt q = {0};
     bool ok = false;

@@ -77,9 +77,9 @@ static bool find_round(struct work *w, struct error *err)
     w->time = none ? 0 : (int)last + 1;
     if (!none && !is_null && empty == last)
         pot_note(w,
-                 "%s of bath %lld has no skein recorded; to fill it in, say "
+                 "%s of bath %s has no skein recorded; to fill it in, say "
                  "--round \"%s\"",
-                 round_words((int)last, words), r->bath_number,
+                 round_words((int)last, words), r->bath,
                  last ? words : "first");
     return true;
 }
@@ -120,10 +120,10 @@ static bool same_day(struct work *w, int64_t treatment, const char *have,
                   !memcmp(&a.to, &b.to, sizeof a.to)))
         return true;
     return error_set(err, ERR_INPUT,
-                     "date: %s of bath %lld has the day %s by the book. "
+                     "date: %s of bath %s has the day %s by the book. "
                      "Another day is another round; a slip is mended with: "
                      "hanklab treatment edit %lld --on \"%s\"",
-                     round_words(r->round, round), r->bath_number, have,
+                     round_words(r->round, round), r->bath, have,
                      (long long)treatment, now);
 }
 
@@ -148,10 +148,10 @@ static bool compare_facts(struct work *w, const struct record *r, bool *fits,
         } else if (have && !text_same(have->words, v->words)) {
             if (*fits)
                 pot_echo(w,
-                         "%s of bath %lld has %s: %s by the book; this is a "
+                         "%s of bath %s has %s: %s by the book; this is a "
                          "go of its own in it",
-                         round_words(w->result->round, words),
-                         w->result->bath_number, v->field, have->words);
+                         round_words(w->result->round, words), w->result->bath,
+                         v->field, have->words);
             *fits = false;
         }
         if (fill)
@@ -235,11 +235,12 @@ static bool open_treatment(struct work *w, const struct text *note,
     f = w->facts;
     if (r->treatment_id) {
         r->joined = true;
-        pot_echo(w, "%s of bath %lld was logged before; this is added to it",
-                 round_words(r->round, words), r->bath_number);
+        pot_echo(w, "%s of bath %s was logged before; this is added to it",
+                 round_words(r->round, words), r->bath);
         ok = !f.count || record_edit(w->book, NOUN_TREATMENT, r->treatment_id,
                                      f.v, f.count, &echo, err);
     } else {
+        pot_fact(&f, "dyer", w->pot->dyer);
         pot_fact(&f, "kind", w->vat ? "vat" : "dye");
         pot_fact(&f, "bath", bath.s);
         pot_fact(&f, "round",
@@ -269,9 +270,8 @@ static bool fill_entry(struct work *w, const struct pot_one *one,
 
     if (pot_skein_bare(one->said) && !one->adopted &&
         !pot_wants_skein(w->pot) && !w->pot->dyestuffs.count && !w->facts.count)
-        return error_set(err, ERR_INPUT, "it is in %s of bath %lld already",
-                         round_words(w->result->round, words),
-                         w->result->bath_number);
+        return error_set(err, ERR_INPUT, "it is in %s of bath %s already",
+                         round_words(w->result->round, words), w->result->bath);
     if (!record_read(w->book, NOUN_ENTRY, one->there, &r, err))
         return false;
     for (size_t i = 0; ok && i < wishes; i++) {
@@ -477,10 +477,14 @@ static void tell(struct work *w)
 
     r->skein = mem_new(w->skeins, sizeof *r->skein);
     r->skeins = w->skeins;
+    r->described = w->described;
     r->time = w->time;
-    for (size_t i = 0; i < w->skeins; i++)
-        r->skein[i] = (struct pot_result_skein){
-            w->skein[i].id, w->skein[i].number, w->skein[i].is_new};
+    for (size_t i = 0; i < w->skeins; i++) {
+        struct pot_one *one = &w->skein[i];
+        r->skein[i] = (struct pot_result_skein){one->id, one->number,
+                                                one->label, one->is_new};
+        one->label = NULL;
+    }
 }
 
 static void work_clear(struct work *w)
@@ -495,7 +499,25 @@ static void work_clear(struct work *w)
     free(w->alkalis.dose);
     free(w->dips.dose);
     free(w->warned);
+    for (size_t i = 0; i < w->skeins; i++)
+        free(w->skein[i].label);
     free(w->skein);
+}
+
+/* Whose it all is. */
+static bool find_dyer(struct work *w, struct error *err)
+{
+    const char *dyer = w->pot->dyer;
+
+    w->dyer_id = book_dyer(w->book);
+    if (!said(dyer) || record_find(w->book, NOUN_DYER, dyer, &w->dyer_id, err))
+        return true;
+    return err->kind == ERR_MISSING
+               ? error_set(err, ERR_MISSING,
+                           "dyer: there is no dyer \"%s\" in the book; if the "
+                           "name is right: hanklab dyer add \"%s\"",
+                           dyer, dyer)
+               : false;
 }
 
 bool pot_act(struct work *w, const char *what,
@@ -506,7 +528,7 @@ bool pot_act(struct work *w, const char *what,
     *w->result = (struct pot_result){0};
     if (!book_act_begin(w->book, what, err))
         return false;
-    ok = all(w, err);
+    ok = find_dyer(w, err) && all(w, err);
     if (ok)
         tell(w);
     if (ok && !w->pot->only_try)
@@ -533,19 +555,40 @@ void pot_result_clear(struct pot_result *result)
         free(result->note[i]);
     for (size_t i = 0; i < result->cautions; i++)
         free(result->caution[i]);
+    for (size_t i = 0; i < result->skeins; i++)
+        free(result->skein[i].label);
     free(result->note);
     free(result->caution);
     free(result->skein);
+    free(result->bath);
     *result = (struct pot_result){0};
 }
 
-void pot_numbers(const long long *number, size_t count, struct text *out)
+/* Where the number in a label begins, and which it is. */
+static size_t number_in(const char *label, long long *number)
+{
+    const char *slash = strrchr(label, '/');
+
+    text_whole(slash ? slash + 1 : label, number);
+    return slash ? (size_t)(slash + 1 - label) : 0;
+}
+
+/* Whether y is the next number of the same dyer. */
+static bool follows(const char *x, const char *y)
+{
+    long long a = 0, b = 0;
+    size_t n = number_in(x, &a);
+
+    return number_in(y, &b) == n && !strncmp(x, y, n) && b == a + 1;
+}
+
+void pot_labels(const char *const *label, size_t count, struct text *out)
 {
     for (size_t i = 0, k; i < count; i = k) {
-        for (k = i + 1; k < count && number[k] == number[k - 1] + 1; k++)
+        for (k = i + 1; k < count && follows(label[k - 1], label[k]); k++)
             ;
-        text_addf(out, "%s%lld", i ? ", " : "", number[i]);
+        text_addf(out, "%s%s", i ? ", " : "", label[i]);
         if (k > i + 1)
-            text_addf(out, "%s%lld", k > i + 2 ? " to " : ", ", number[k - 1]);
+            text_addf(out, "%s%s", k > i + 2 ? " to " : ", ", label[k - 1]);
     }
 }

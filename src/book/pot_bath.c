@@ -20,7 +20,7 @@ static bool add_pour(struct work *w, const char *words, struct error *err)
     snprintf(time, sizeof time, "%d", w->time);
     if (colon)
         *colon = '\0';
-    ok = record_find(w->book, NOUN_BATH, pot, &id, err);
+    ok = record_find_of(w->book, NOUN_BATH, w->dyer_id, pot, &id, err);
     parent = id_words(id);
     struct record_value v[] = {
         {"bath", bath.s},
@@ -73,6 +73,19 @@ static bool add_extraction(struct work *w, struct error *err)
     return ok || pot_blame(err, "extraction");
 }
 
+/* "14", "Aino/3": a bath of the pot's dyer. */
+static bool add_called(struct work *w, long long number, struct text *out,
+                       struct error *err)
+{
+    if (w->dyer_id != book_dyer(w->book)) {
+        if (!record_label(w->book, NOUN_DYER, w->dyer_id, out, err))
+            return false;
+        text_add(out, "/");
+    }
+    text_addf(out, "%lld", number);
+    return true;
+}
+
 /* A new pot that is called as an older one: perhaps that one was meant. */
 static bool ask_namesake(struct work *w, struct error *err)
 {
@@ -82,20 +95,24 @@ static bool ask_namesake(struct work *w, struct error *err)
 
     if (ok) {
         stmt_text(&q, ":key", key);
-        stmt_int(&q, ":owner", book_dyer(w->book));
+        stmt_int(&q, ":owner", w->dyer_id);
         stmt_int(&q, ":of", w->result->bath_id);
         ok = stmt_step(&q, &row, err);
     }
-    if (ok && row) {
-        long long n = stmt_get_int(&q, 0);
-        pot_note(w,
-                 "bath %lld is called \"%s\" too; to add to that one, say "
-                 "--of %lld instead of the name",
-                 n, w->pot->name, n);
-    }
-    if (ok)
-        stmt_done(&q);
     free(key);
+    if (!ok)
+        return false;
+    if (row) {
+        struct text called = {0};
+        long long n = stmt_get_int(&q, 0);
+        ok = add_called(w, n, &called, err);
+        pot_note(w,
+                 "bath %s is called \"%s\" too; to add to that one, say "
+                 "--of %lld instead of the name",
+                 text_str(&called), w->pot->name, n);
+        text_clear(&called);
+    }
+    stmt_done(&q);
     return ok;
 }
 
@@ -104,10 +121,8 @@ static bool new_bath(struct work *w, struct error *err)
     const struct pot_entry *p = w->pot;
     const char *kind = w->liquor ? w->liquor : said(p->kind) ? p->kind : "dye";
     const struct record_value v[] = {
-        {"name", p->name},
-        {"kind", kind},
-        {"water", p->water},
-        {"volume", p->volume},
+        {"dyer", p->dyer},   {"name", p->name},     {"kind", kind},
+        {"water", p->water}, {"volume", p->volume},
     };
     struct text echo = {0};
 
@@ -168,10 +183,13 @@ static bool suggest_bath(struct work *w, struct error *err)
 
     if (*key && stmt_begin(w->book, STMT_BATH_LIKE, &q, &none)) {
         stmt_text(&q, ":key", key);
-        stmt_int(&q, ":owner", book_dyer(w->book));
-        while (stmt_step(&q, &row, &none) && row)
-            text_addf(&like, "%s%lld \"%s\"", like.len ? ", " : "",
-                      (long long)stmt_get_int(&q, 0), stmt_get_text(&q, 1));
+        stmt_int(&q, ":owner", w->dyer_id);
+        while (stmt_step(&q, &row, &none) && row) {
+            text_add(&like, like.len ? ", " : "");
+            if (!add_called(w, stmt_get_int(&q, 0), &like, &none))
+                break;
+            text_addf(&like, " \"%s\"", stmt_get_text(&q, 1));
+        }
         stmt_done(&q);
     }
     if (like.len)
@@ -191,7 +209,8 @@ static bool old_bath(struct work *w, struct text *aside, struct error *err)
     struct record r;
     bool ok = false;
 
-    if (!record_find(w->book, NOUN_BATH, w->pot->of, &res->bath_id, err))
+    if (!record_find_of(w->book, NOUN_BATH, w->dyer_id, w->pot->of,
+                        &res->bath_id, err))
         return err->kind == ERR_MISSING ? suggest_bath(w, err) : false;
     if (!record_read(w->book, NOUN_BATH, res->bath_id, &r, err))
         return false;
@@ -202,10 +221,11 @@ static bool old_bath(struct work *w, struct text *aside, struct error *err)
                   "bath %s was withdrawn; bring it back before more is dyed "
                   "in it",
                   r.label);
-    else if (r.owner_id != book_dyer(w->book))
+    else if (r.owner_id != w->dyer_id)
         error_set(err, ERR_INPUT,
                   "bath %s is another dyer's: make a pot of your own, with "
-                  "what was poured from it",
+                  "what was poured from it; or say that dyer, when it was not "
+                  "you who dyed",
                   r.label);
     else if (w->liquor && strcmp(f->words, w->liquor))
         error_set(err, ERR_INPUT,
@@ -231,6 +251,7 @@ static bool old_bath(struct work *w, struct text *aside, struct error *err)
 bool pot_bath_open(struct work *w, struct text *aside, struct error *err)
 {
     const struct pot_entry *p = w->pot;
+    struct text called = {0};
     int64_t n;
     bool is_null;
 
@@ -248,6 +269,9 @@ bool pot_bath_open(struct work *w, struct text *aside, struct error *err)
                  err))
         return false;
     w->result->bath_number = n;
+    if (!add_called(w, n, &called, err))
+        return false;
+    w->result->bath = text_take(&called);
     return true;
 }
 

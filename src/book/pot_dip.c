@@ -91,8 +91,8 @@ bool pot_dip_alone(struct work *w, bool *alone, struct error *err)
     for (size_t i = 0; !all && i < w->skeins; i++)
         w->skein[i].there = 0;
     if (all)
-        pot_echo(w, "dipped after bath %lld, which is no new round of it",
-                 w->result->bath_number);
+        pot_echo(w, "dipped after bath %s, which is no new round of it",
+                 w->result->bath);
     *alone = all;
     return true;
 }

@@ -16,7 +16,7 @@ struct group {
     char *key;
     struct dose_list doses;
     int64_t treatment;
-    long long *number; /* of its skeins */
+    const char **label; /* of its skeins; borrowed */
     size_t skeins;
 };
 
@@ -84,9 +84,10 @@ static bool place_of(struct work *w, const char *kind,
 static bool new_treatment(struct work *w, const char *kind, int64_t *id,
                           struct error *err)
 {
-    struct record_value v[ARRAY_LEN(w->facts.v) + 1] = {{"kind", kind}};
+    struct record_value v[ARRAY_LEN(w->facts.v) + 2] = {{"kind", kind},
+                                                        {"dyer", w->pot->dyer}};
     struct text echo = {0};
-    size_t n = 1;
+    size_t n = 2;
     bool first = w->result->dipped && !w->result->treatment_id, ok;
 
     for (size_t i = 0; w->result->dipped && i < w->facts.count; i++)
@@ -136,8 +137,8 @@ static bool join(struct work *w, struct groups *all, const char *kind,
                                {"weight", dip ? one->then_weight : NULL},
                                {"dipped", dip ? one->said->dipped : NULL},
                                {"note", dip ? one->then_note : NULL}};
-    g->number = mem_resize(g->number, g->skeins + 1, sizeof *g->number);
-    g->number[g->skeins++] = one->number;
+    g->label = mem_resize(g->label, g->skeins + 1, sizeof *g->label);
+    g->label[g->skeins++] = one->label;
     return record_add(w->book, NOUN_ENTRY, v, ARRAY_LEN(v), &id, NULL, err);
 }
 
@@ -152,7 +153,7 @@ static bool fill(struct work *w, const struct groups *all, struct error *err)
 
         if (g->skeins < w->skeins) {
             text_add(&whose, g->skeins > 1 ? " for skeins " : " for skein ");
-            pot_numbers(g->number, g->skeins, &whose);
+            pot_labels(g->label, g->skeins, &whose);
         }
         for (size_t k = 0; ok && k < g->doses.count; k++)
             ok = pot_dose_add(w, g->doses.dose[k], 0, g->treatment, -1, &fibre,
@@ -169,7 +170,7 @@ static void groups_clear(struct groups *all)
     for (size_t i = 0; i < all->count; i++) {
         free(all->group[i].key);
         free(all->group[i].doses.dose);
-        free(all->group[i].number);
+        free(all->group[i].label);
     }
     free(all->group);
 }
@@ -248,8 +249,8 @@ static bool add_missing(struct work *w, struct pot_one *one,
                              text_str(&known->names));
         look_at(one, d->material);
         if (is_known(known, d->material_id))
-            pot_echo(w, "skein %lld: %s is recorded in its life already",
-                     one->number, d->material);
+            pot_echo(w, "skein %s: %s is recorded in its life already",
+                     one->label, d->material);
         else
             list_add(out, d);
     }
@@ -269,8 +270,8 @@ static bool mordants_of(struct work *w, struct pot_one *one,
     if (ok && !own && known.count) {
         look_at(one, text_str(&known.names));
         if (w->mordants.count)
-            pot_echo(w, "skein %lld keeps its recorded mordant: %s",
-                     one->number, text_str(&known.names));
+            pot_echo(w, "skein %s keeps its recorded mordant: %s", one->label,
+                     text_str(&known.names));
         goto done;
     }
     ok = ok && pot_doses_read(w, s->mordants, "mordant", &wish, err) &&

@@ -9,9 +9,12 @@
 
 void pot_call_skein(const struct work *w, size_t i, char out[80])
 {
-    const struct pot_skein *s = w->skein[i].said;
+    const struct pot_skein *s = w->skein[i].said, *first = w->pot->skein;
+    bool listed = first && s >= first && s < first + w->pot->skein_count;
 
-    if (said(s->which))
+    if (w->skein[i].of_several && w->skein[i].label)
+        snprintf(out, 80, "skein %.60s", w->skein[i].label);
+    else if (said(s->which))
         snprintf(out, 80, "skein \"%.60s\"", s->which);
     else if (said(s->number))
         snprintf(out, 80, "skein %.60s", s->number);
@@ -20,23 +23,24 @@ void pot_call_skein(const struct work *w, size_t i, char out[80])
     else if (said(s->code))
         snprintf(out, 80, "skein \"%.60s\"", s->code);
     else
-        snprintf(out, 80, "skein %zu of this pot", i + 1);
+        snprintf(out, 80, "skein %zu of this pot",
+                 listed ? (size_t)(s - first) + 1 : i + 1);
 }
 
 /* ---- skeins in the book -----------------------------------------------------
  */
 
-/* A number of mine: its id, or 0. */
-static bool find_number(struct book *book, long long number, int64_t *id,
+/* A number of the pot's dyer: its id, or 0. */
+static bool find_number(struct work *w, long long number, int64_t *id,
                         struct error *err)
 {
     struct stmt q;
     bool row;
 
-    if (!stmt_begin(book, STMT_SKEIN_NUMBERED, &q, err))
+    if (!stmt_begin(w->book, STMT_SKEIN_NUMBERED, &q, err))
         return false;
     stmt_int(&q, ":number", number);
-    stmt_int(&q, ":owner", book_dyer(book));
+    stmt_int(&q, ":owner", w->dyer_id);
     if (!stmt_step(&q, &row, err))
         return false;
     *id = row ? stmt_get_int(&q, 0) : 0;
@@ -53,38 +57,94 @@ static bool is_number(const char *words, long long *out)
     return ok;
 }
 
-/* Which record is meant; *id stays 0 for a new skein. */
-static bool resolve(struct work *w, const struct pot_skein *s, int64_t *id,
-                    struct error *err)
+/* Which records are meant, as many as there are; none: a new skein. */
+static bool find_which(struct work *w, const struct pot_skein *s, int64_t **ids,
+                       size_t *count, struct error *err)
+{
+    struct error why;
+    long long n;
+    bool meant;
+
+    if (record_skeins(w->book, w->dyer_id, s->which, ids, count, &meant, &why))
+        return true;
+    if (why.kind != ERR_MISSING || s->known || meant)
+        return *err = why, false;
+    return s->new_number || !is_number(s->which, &n) ||
+           error_set(err, ERR_MISSING,
+                     "there is none of that number; write number=%lld to give "
+                     "it to a new one",
+                     n);
+}
+
+/* The number said for this skein, of one that is there or of a new one. */
+static bool find_by_number(struct work *w, const char *words, int64_t *id,
+                           struct error *err)
 {
     long long n;
-    struct error why;
 
-    *id = 0;
+    if (!is_number(words, &n) || n > 1000000000)
+        return error_set(err, ERR_INPUT,
+                         "number: \"%s\" is not a whole number from 1", words);
+    return find_number(w, n, id, err);
+}
+
+/* Skein i, or several that take its place. */
+static bool resolve(struct work *w, size_t i, struct error *err)
+{
+    const struct pot_skein *s = w->skein[i].said;
+    int64_t *ids = NULL;
+    size_t n = 0;
+    long long number;
+
     if (said(s->which) && said(s->number))
         return error_set(err, ERR_INPUT, "say its number once");
-    if (said(s->number)) {
-        if (!is_number(s->number, &n) || n > 1000000000)
-            return error_set(err, ERR_INPUT,
-                             "number: \"%s\" is not a whole number from 1",
-                             s->number);
-        return find_number(w->book, n, id, err);
-    }
+    w->skein[i].own_number = s->number;
+    if (said(s->number))
+        return find_by_number(w, s->number, &w->skein[i].id, err);
     if (!said(s->which))
-        return true;
-    if (is_number(s->which, &n)) {
-        if (!find_number(w->book, n, id, err))
-            return false;
-        return *id || error_set(err, ERR_MISSING,
-                                "there is none of that number; write "
-                                "number=%lld to give it to a new one",
-                                n);
+        return !s->known || error_set(err, ERR_INPUT, "say which one it is");
+    if (!find_which(w, s, &ids, &n, err))
+        return false;
+    if (!n && s->new_number && is_number(s->which, &number))
+        w->skein[i].own_number = s->which;
+    if (n > 1) {
+        w->skein = mem_resize(w->skein, w->skeins + n - 1, sizeof *w->skein);
+        memmove(w->skein + i + n, w->skein + i + 1,
+                (w->skeins - i - 1) * sizeof *w->skein);
+        w->skeins += n - 1;
     }
-    if (record_find(w->book, NOUN_SKEIN, s->which, id, &why))
-        return true;
-    *id = 0;
-    return (why.kind == ERR_MISSING && s->which[0] != '#') ||
-           (*err = why, false);
+    for (size_t k = 0; k < n; k++)
+        w->skein[i + k] =
+            (struct pot_one){.id = ids[k], .said = s, .of_several = n > 1};
+    free(ids);
+    return true;
+}
+
+/* Its number and label, now that it is known. */
+static bool call(struct work *w, struct pot_one *one, struct error *err)
+{
+    struct text label = {0};
+    int64_t number;
+    bool is_null;
+
+    if (!pot_ask(w->book, STMT_SKEIN_NUMBER, one->id, &number, &is_null, err) ||
+        !record_label(w->book, NOUN_SKEIN, one->id, &label, err))
+        return false;
+    one->number = number;
+    one->label = text_take(&label);
+    return true;
+}
+
+/* What was understood of one skein. */
+static void echo_of(struct work *w, const struct pot_one *one,
+                    struct text *echo)
+{
+    struct text prefix = {0};
+
+    text_addf(&prefix, "skein %s: ", one->label);
+    pot_echo_lines(w, text_str(&prefix), echo);
+    text_clear(&prefix);
+    text_clear(echo);
 }
 
 static bool same_weight(const char *x, const char *y)
@@ -115,6 +175,7 @@ static bool fill_in(struct work *w, struct pot_one *one, struct record *r,
         {"colour", s->colour, true},     {"place", s->place, true},
         {"finished", s->finished, true},
     };
+    const char *quote = strchr(one->label, '/') ? "\"" : "";
 
     for (size_t i = 0; i < ARRAY_LEN(wish); i++) {
         const struct record_field *f = record_get(r, wish[i].field);
@@ -123,11 +184,11 @@ static bool fill_in(struct work *w, struct pot_one *one, struct record *r,
         if (f && !wish[i].may_change)
             return error_set(err, ERR_INPUT,
                              "its %s is recorded as \"%s\"; to change that: "
-                             "hanklab skein edit %lld --%s ...",
-                             wish[i].field, f->words, one->number,
+                             "hanklab skein edit %s%s%s --%s ...",
+                             wish[i].field, f->words, quote, one->label, quote,
                              wish[i].field);
         if (f)
-            pot_echo(w, "skein %lld: %s was \"%s\", is now \"%s\"", one->number,
+            pot_echo(w, "skein %s: %s was \"%s\", is now \"%s\"", one->label,
                      wish[i].field, f->words, wish[i].words);
         v[(*n)++] = (struct record_value){wish[i].field, wish[i].words};
     }
@@ -176,31 +237,30 @@ static bool use_skein(struct work *w, struct pot_one *one, struct error *err)
     struct record r;
     size_t n = 0;
     long long own;
-    char prefix[48];
     bool ok = false;
 
     for (struct pot_one *o = w->skein; o < w->skein + w->skeins; o++)
         if (o != one && o->id == one->id)
             return error_set(err, ERR_INPUT, "it is named twice in this pot");
-    if (!record_read(w->book, NOUN_SKEIN, one->id, &r, err))
+    if (!call(w, one, err) ||
+        !record_read(w->book, NOUN_SKEIN, one->id, &r, err))
         return false;
-    one->number = (long long)record_get(&r, "number")->low;
     if (r.withdrawn) {
         error_set(err, ERR_INPUT,
                   "it was withdrawn; bring it back before it is dyed");
         goto done;
     }
     one->then_note = one->said->note;
-    if (said(one->said->which) && !is_number(one->said->which, &own))
-        pot_echo(w, "\"%s\" is skein %lld of the book", one->said->which,
-                 one->number);
+    if (said(one->said->which) && !one->of_several &&
+        !(is_number(one->said->which, &own) && own == one->number) &&
+        !text_same(one->said->which, one->label))
+        pot_echo(w, "\"%s\" is skein %s of the book", one->said->which,
+                 one->label);
     ok = fill_in(w, one, &r, v, &n, err) && fill_weight(one, &r, v, &n, err) &&
          (!n || record_edit(w->book, NOUN_SKEIN, one->id, v, n, &echo, err));
-    snprintf(prefix, sizeof prefix, "skein %lld: ", one->number);
-    pot_echo_lines(w, prefix, &echo);
+    echo_of(w, one, &echo);
 
 done:
-    text_clear(&echo);
     record_clear(&r);
     return ok;
 }
@@ -213,6 +273,7 @@ static bool ask_same_name(struct work *w, const struct pot_one *one,
                           const char *name, struct error *err)
 {
     char *key = text_fold(name);
+    struct text label = {0};
     struct stmt q;
     bool row, ok;
 
@@ -222,60 +283,63 @@ static bool ask_same_name(struct work *w, const struct pot_one *one,
 
     if (ok) {
         stmt_text(&q, ":key", key);
-        stmt_int(&q, ":owner", book_dyer(w->book));
+        stmt_int(&q, ":owner", w->dyer_id);
         stmt_int(&q, ":of", one->id);
         ok = stmt_step(&q, &row, err);
     }
+    free(key);
+    if (!ok)
+        return false;
+    ok = !row ||
+         record_label(w->book, NOUN_SKEIN, stmt_get_int(&q, 0), &label, err);
     if (ok && row)
         pot_note(w,
-                 "skein %lld is a new one called \"%s\"; skein %lld is called "
+                 "skein %s is a new one called \"%s\"; skein %s is called "
                  "so too. To mean that one, say its number.",
-                 one->number, name, (long long)stmt_get_int(&q, 0));
-    if (ok)
-        stmt_done(&q);
-    free(key);
+                 one->label, name, text_str(&label));
+    stmt_done(&q);
+    text_clear(&label);
     return ok;
 }
 
 static bool make_skein(struct work *w, struct pot_one *one, struct error *err)
 {
     const struct pot_skein *s = one->said;
-    const char *name = said(s->name) ? s->name : s->which;
+    const char *which = one->own_number ? NULL : s->which;
+    const char *name = said(s->name) ? s->name : which;
     const char *fibre = said(s->fibre) ? s->fibre : w->pot->fibre;
     const char *weight = said(s->weight) ? s->weight : w->pot->weight;
     const struct record_value v[] = {
-        {"name", name},        {"number", s->number},
-        {"code", s->code},     {"fibre", fibre},
-        {"weight", weight},    {"weighed", s->weighed},
-        {"length", s->length}, {"colour", s->colour},
-        {"place", s->place},   {"finished", s->finished},
+        {"dyer", w->pot->dyer},
+        {"name", name},
+        {"number", one->own_number},
+        {"code", s->code},
+        {"fibre", fibre},
+        {"weight", weight},
+        {"weighed", s->weighed},
+        {"length", s->length},
+        {"colour", s->colour},
+        {"place", s->place},
+        {"finished", s->finished},
         {"note", s->note},
     };
     struct text echo = {0};
-    struct stmt q;
-    char prefix[48];
-    bool row;
 
-    if (said(s->name) && said(s->which))
+    if (said(s->name) && said(which))
         return error_set(err, ERR_INPUT, "say its name once");
     if (!record_add(w->book, NOUN_SKEIN, v, ARRAY_LEN(v), &one->id, &echo,
                     err)) {
         text_clear(&echo);
         return false;
     }
-    if (!stmt_begin(w->book, STMT_SKEIN_NUMBER, &q, err) ||
-        (stmt_int(&q, ":of", one->id), !stmt_step(&q, &row, err))) {
+    if (!call(w, one, err)) {
         text_clear(&echo);
         return false;
     }
-    one->number = row ? stmt_get_int(&q, 0) : 0;
-    stmt_done(&q);
     one->is_new = true;
-    if (said(s->which))
-        pot_echo(w, "skein %lld \"%s\" is new", one->number, s->which);
-    snprintf(prefix, sizeof prefix, "skein %lld: ", one->number);
-    pot_echo_lines(w, prefix, &echo);
-    text_clear(&echo);
+    if (said(which))
+        pot_echo(w, "skein %s \"%s\" is new", one->label, which);
+    echo_of(w, one, &echo);
     return true;
 }
 
@@ -288,16 +352,17 @@ static bool open_pass(struct work *w, int pass, struct error *err)
 {
     for (size_t i = 0; i < w->skeins; i++) {
         struct pot_one *one = &w->skein[i];
-        bool numbered = said(one->said->number);
+        bool numbered = said(one->own_number);
         char who[80];
         bool ok = true;
 
         if (pass == 0) {
-            ok = resolve(w, one->said, &one->id, err) &&
-                 (!one->id || use_skein(w, one, err));
+            ok = one->id || resolve(w, i, err);
+            one = &w->skein[i]; /* they may have become more */
+            ok = ok && (!one->id || use_skein(w, one, err));
         } else if (!one->id && numbered == (pass == 1)) {
             int64_t taken = 0;
-            ok = !numbered || resolve(w, one->said, &taken, err);
+            ok = !numbered || find_by_number(w, one->own_number, &taken, err);
             if (ok && taken)
                 ok = error_set(err, ERR_INPUT, "it is named twice in this pot");
             ok = ok && make_skein(w, one, err);
@@ -319,6 +384,7 @@ bool pot_skeins_open(struct work *w, struct error *err)
     for (int pass = 0; pass < 3; pass++)
         if (!open_pass(w, pass, err))
             return false;
+    w->described = w->skeins;
     for (size_t i = 0; i < w->skeins; i++) {
         const struct pot_one *one = &w->skein[i];
         const char *name =
@@ -355,7 +421,6 @@ static bool fill_from_pot(struct work *w, const struct pot_one *one,
     struct record_value v[ARRAY_LEN(wish)];
     struct text echo = {0};
     struct record r;
-    char prefix[48];
     size_t n = 0;
     bool ok;
 
@@ -365,11 +430,9 @@ static bool fill_from_pot(struct work *w, const struct pot_one *one,
         if (said(wish[i].words) && !record_get(&r, wish[i].field))
             v[n++] = wish[i];
     ok = !n || record_edit(w->book, NOUN_SKEIN, one->id, v, n, &echo, err);
-    snprintf(prefix, sizeof prefix, "skein %lld: ", one->number);
-    pot_echo_lines(w, prefix, &echo);
-    text_clear(&echo);
+    echo_of(w, one, &echo);
     record_clear(&r);
-    return ok || pot_blame(err, "skein %lld", one->number);
+    return ok || pot_blame(err, "skein %s", one->label);
 }
 
 /* Finds the skeins that were in the round, and takes up those not described
@@ -395,15 +458,14 @@ static bool take_up(struct work *w, size_t *adopted, struct error *err)
             if (!all)
                 continue;
             one = append(w, &plain);
-            *one = (struct pot_one){.id = id,
-                                    .number = stmt_get_int(&q, 2),
-                                    .said = &plain,
-                                    .adopted = true};
+            *one = (struct pot_one){.id = id, .said = &plain, .adopted = true};
             ++*adopted;
         }
         one->there = stmt_get_int(&q, 0);
     }
     stmt_done(&q);
+    for (size_t i = described; ok && i < w->skeins; i++)
+        ok = call(w, &w->skein[i], err);
     for (size_t i = 0; ok && i < w->skeins; i++)
         ok = !w->skein[i].there || fill_from_pot(w, &w->skein[i], err);
     return ok;

@@ -68,6 +68,7 @@ static bool make_treatment(struct work *w, size_t k, const struct text *aside,
         text_addf(&note, "%s%s", note.len ? "\n" : "", text_str(aside));
     snprintf(time, sizeof time, "exhaust %d", w->time);
     pot_fact(&f, "note", text_str(&note));
+    pot_fact(&f, "dyer", w->pot->dyer);
     pot_fact(&f, "kind", kinds[k].kind);
     pot_fact(&f, "bath", r->bath_id ? bath.s : NULL);
     pot_fact(&f, "round", !r->bath_id ? NULL : w->time ? time : "first");

@@ -45,8 +45,11 @@ struct dose_list {
 struct pot_one {
     int64_t id;
     long long number;
+    char *label; /* "137", "Aino/137"; owned; NULL: not known yet */
     bool is_new;
     const struct pot_skein *said;
+    bool of_several;         /* words say others too: "6-8" */
+    const char *own_number;  /* said, of a new one */
     int64_t there;           /* its entry in this round, else 0 */
     bool adopted;            /* it was in this round, and nobody said so */
     const char *then_weight; /* its dry weight now, when that differs */
@@ -65,12 +68,13 @@ struct work {
     const struct pot_entry *pot;
     struct pot_result *result;
     struct text *echo; /* may be NULL */
+    int64_t dyer_id;   /* whose it is */
     bool vat;
     const char *liquor; /* kind of the bath of what is no dyeing, or NULL */
     int time; /* how often the bath was used before: a dye bath's round */
     struct facts facts; /* of the treatment, beside its bath and round */
     struct pot_one *skein;
-    size_t skeins;
+    size_t skeins, described;
     struct pot_dose **dose; /* owns all that was read */
     size_t doses;
     struct dose_list dyestuffs, mordants, assists, acids, alkalis, dips;

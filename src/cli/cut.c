@@ -113,8 +113,8 @@ static const struct cli_option ply_options[] = {
 static bool run_ply(struct cli *cli, struct error *err)
 {
     struct record_value v[ARRAY_LEN(ply_options)];
-    size_t n = 0, count = cli->word_count;
-    int64_t *ids = mem_new(count, sizeof *ids), id;
+    size_t n = 0, count = 0;
+    int64_t *ids = NULL, id;
     struct text echo = {0};
     bool ok = cli_book(cli, err);
 
@@ -123,7 +123,8 @@ static bool run_ply(struct cli *cli, struct error *err)
             v[n++] = (struct record_value){ply_options[i].name,
                                            cli_value(cli, ply_options[i].name)};
     ok = ok &&
-         skein_ply(cli->book, cli->word, count, v, n, &id, ids, &echo, err) &&
+         skein_ply(cli->book, cli->word, cli->word_count, v, n, &id, &ids,
+                   &count, &echo, err) &&
          tell(cli, id, "plied from", ids, count, &echo, err);
     text_clear(&echo);
     free(ids);
@@ -150,14 +151,14 @@ const struct cli_command command_cut = {
 
 const struct cli_command command_ply = {
     "ply",
-    "SKEIN SKEIN...",
+    "SKEIN...",
     "make one skein of several, plied or wound together",
     "Each is a skein of the book, with how much of it went in if you know:\n"
-    "hanklab ply 12 \"13: 20 g\" --name \"barber's pole\". The new skein has\n"
-    "both their lives before its own.",
+    "hanklab ply 12 \"13: 20 g\" --name \"barber's pole\"; or several, 6-8.\n"
+    "The new skein has all their lives before its own.",
     ply_options,
     ARRAY_LEN(ply_options),
-    2,
+    1,
     SIZE_MAX,
     run_ply,
 };

@@ -43,6 +43,7 @@ static bool take_options(const struct cli *cli, const char *name,
 {
     *pot = (struct pot_entry){
         .name = name,
+        .dyer = cli_value(cli, "dyer"),
         .of = cli_value(cli, "of"),
         .round = cli_value(cli, "round"),
         .kind = cli_value(cli, "kind"),
@@ -114,20 +115,19 @@ void log_round_words(const struct pot_result *r, struct text *out)
 
 void log_numbers(const struct pot_result *r, struct text *out)
 {
-    long long *number = mem_new(r->skeins, sizeof *number);
+    const char **label = mem_new(r->skeins, sizeof *label);
 
     for (size_t i = 0; i < r->skeins; i++)
-        number[i] = r->skein[i].number;
+        label[i] = r->skein[i].label;
     text_add(out, r->skeins > 1 ? "skeins " : "skein ");
-    pot_numbers(number, r->skeins, out);
-    free(number);
+    pot_labels(label, r->skeins, out);
+    free(label);
 }
 
 void log_sum_up(const struct pot_entry *pot, const struct pot_result *r,
                 struct text *out)
 {
-    text_addf(out, "%sbath %lld", r->dipped ? "dip after " : "",
-              r->bath_number);
+    text_addf(out, "%sbath %s", r->dipped ? "dip after " : "", r->bath);
     if (r->new_bath)
         text_addf(out, " \"%s\"", pot->name);
     if (!r->dipped) {
@@ -150,6 +150,7 @@ static void tell_json(struct cli *cli, const struct pot_entry *pot,
     json_add_object(&j, NULL);
     if (r->bath_id) {
         json_add_object(&j, "bath");
+        json_add_string(&j, "bath", r->bath);
         json_add_whole(&j, "number", r->bath_number);
         json_add_string(&j, "name", r->new_bath ? pot->name : NULL);
         json_add_bool(&j, "new", r->new_bath);
@@ -165,6 +166,7 @@ static void tell_json(struct cli *cli, const struct pot_entry *pot,
     json_add_array(&j, "skeins");
     for (size_t i = 0; i < r->skeins; i++) {
         json_add_object(&j, NULL);
+        json_add_string(&j, "skein", r->skein[i].label);
         json_add_whole(&j, "number", r->skein[i].number);
         json_add_bool(&j, "new", r->skein[i].is_new);
         json_end(&j);
@@ -273,12 +275,13 @@ static const struct cli_option options[] = {
     {"fibre", "NAME", "the yarn of new skeins"},
     {"weight", "WEIGHT", "dry weight of each new skein"},
     {"skeins", "N", "how many there were in all"},
-    {"skein", "SKEIN", "one of them: \"137\", \"weight=20 g; code=A3\"",
+    {"skein", "SKEIN", "one: \"137\", \"weight=20 g; code=A3\"; or \"6-8\"",
      CLI_MANY},
     {"kind", "dye|vat", "of a new pot; dye if not said"},
     {"vat-dips", "N", "of a vat: how often they were dipped"},
     {"airing", "TIME", "of a vat: how long in the air"},
     {"poured", "POT", "an old one that was poured in: \"3: 2 l\"", CLI_MANY},
+    {"dyer", "DYER", "another dyer's pot, whose new skeins are too"},
     {"note", "TEXT", "anything else"},
 };
 
@@ -294,8 +297,9 @@ const struct cli_command command_log = {
     "any of these behind semicolons: amount, state, fresh-per-dry, supply,\n"
     "added, minute, known, note, as in \"pax: 1 kg; state=fresh\".\n"
     "\n"
-    "A skein is the number, code or name of one in the book, or else the\n"
-    "name or weight of a new one, with any of these behind semicolons:\n"
+    "A skein is the number, code or name of one in the book, or of several,\n"
+    "\"6-8\" or \"6, 9\"; or else the name or weight of a new one, with any\n"
+    "of these behind semicolons:\n"
     "number, name, code, weight, weighed, length, fibre, mordant, assist,\n"
     "dip, colour, dipped, place, finished, note, as in \"weight=20 g;\n"
     "code=A3\". Its own mordants and dips stand instead of the pot's, "

@@ -24,6 +24,7 @@ struct talk {
     struct text echo; /* of the last trial that went well */
     char **shown;     /* notes and cautions, once each; owned */
     size_t shown_count;
+    size_t described; /* skeins so far */
     bool vat;
     bool ended; /* the other side has gone */
 };
@@ -342,9 +343,11 @@ static bool take_skein(struct talk *t, const char *answer)
     }
     t->pot->skein_count++;
     if (try_it(t, &r)) {
-        const struct pot_result_skein *s = &r.skein[t->pot->skein_count - 1];
-        text_addf(&t->cli->out, "  skein %lld, %s\n", s->number,
-                  s->is_new ? "new" : "in the book");
+        for (; t->described < r.described; t->described++) {
+            const struct pot_result_skein *s = &r.skein[t->described];
+            text_addf(&t->cli->out, "  skein %s, %s\n", s->label,
+                      s->is_new ? "new" : "in the book");
+        }
         pot_result_clear(&r);
         return true;
     }
@@ -362,9 +365,9 @@ static bool ask_each_skein(struct talk *t, long long count, struct error *err)
     const char *answer, *before = "";
     char prompt[64];
 
-    while ((long long)t->pot->skein_count < count) {
-        snprintf(prompt, sizeof prompt, "Skein %zu of %lld?",
-                 t->pot->skein_count + 1, count);
+    while ((long long)t->described < count) {
+        snprintf(prompt, sizeof prompt, "Skein %zu of %lld?", t->described + 1,
+                 count);
         if (!ask(t, prompt, help, &answer, err))
             return false;
         if (!strcmp(answer, "."))

@@ -61,6 +61,7 @@ bool measure_owner_read(struct cli *cli, const char *option, const char *words,
     if (noun == NOUN_SKEIN) {
         place->skein_id = id;
         place->number = (long long)record_get(&r, "number")->low;
+        snprintf(place->label, sizeof place->label, "%s", r.label);
     } else {
         place->fibre_id = id;
     }

@@ -15,6 +15,7 @@ struct measure_place {
     const char *words; /* as typed, before the box: "137", or NULL */
     int64_t skein_id, fibre_id;
     long long number; /* of the skein, 0 for others */
+    char label[64];   /* "137", "Aino/137", cut short */
     int64_t reading_id;
 };
 
@@ -68,6 +69,7 @@ void measure_method_tell(struct text *out, const struct measure_method *method);
 #define MEASURE_COLOUR "CIELAB, D50, 2 degree, from a photo"
 
 /* "skein 137", "grey wool", "region 2". */
+void measure_json_skein(struct json *j, const struct measure_place *place);
 void measure_label(const struct measure_place *place, size_t nth, char *out,
                    size_t size);
 

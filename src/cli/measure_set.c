@@ -239,10 +239,7 @@ static void json_group(struct json *j, const struct set *set, size_t n)
     const struct photo_together *t = &set->together[n];
 
     json_add_object(j, NULL);
-    if (g->place->number)
-        json_add_whole(j, "skein", g->place->number);
-    else
-        json_add_null(j, "skein");
+    measure_json_skein(j, g->place);
     if (g->several.mean.refused)
         json_add_string(j, "refused", g->several.mean.why);
     else

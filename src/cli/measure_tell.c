@@ -3,6 +3,7 @@
 
 #include <math.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "base/mem.h"
@@ -37,6 +38,22 @@ void measure_json_colour(struct json *j, const struct measure_region *r)
     json_add_string(j, "name", colour_name_nearest(r->lab)->name);
 }
 
+/* A number without "dyer" is mine. */
+void measure_json_skein(struct json *j, const struct measure_place *p)
+{
+    const char *slash = strrchr(p->label, '/');
+
+    if (p->number)
+        json_add_whole(j, "skein", p->number);
+    else
+        json_add_null(j, "skein");
+    if (slash) {
+        char *dyer = mem_text_n(p->label, (size_t)(slash - p->label));
+        json_add_string(j, "dyer", dyer);
+        free(dyer);
+    }
+}
+
 static void json_reading(struct json *j, const struct measure_job *job,
                          size_t i)
 {
@@ -44,10 +61,7 @@ static void json_reading(struct json *j, const struct measure_job *job,
     const struct measure_region *r = &job->result->region[i];
 
     json_add_object(j, NULL);
-    if (p->number)
-        json_add_whole(j, "skein", p->number);
-    else
-        json_add_null(j, "skein");
+    measure_json_skein(j, p);
     if (job->taps.found[i].found)
         taps_json_box(j, job->box[i]);
     if (r->refused) {
@@ -107,7 +121,7 @@ void measure_label(const struct measure_place *p, size_t i, char *out,
                    size_t size)
 {
     if (p->number)
-        snprintf(out, size, "skein %lld", p->number);
+        snprintf(out, size, "skein %s", p->label);
     else if (p->words)
         snprintf(out, size, "%.*s", (int)(strrchr(p->words, '=') - p->words),
                  p->words);

@@ -26,26 +26,39 @@ static void split_glow(char *words, const char **glow, const char **colour)
     *colour = *rest ? rest : NULL;
 }
 
+static bool add_sight(struct cli *cli, const char *photo, int64_t skein,
+                      const char *glow, const char *colour, struct error *err)
+{
+    char which[24];
+    const struct record_value v[] = {{"photo", photo},
+                                     {"skein", which},
+                                     {"glow", glow},
+                                     {"glow-colour", colour}};
+    int64_t id;
+
+    snprintf(which, sizeof which, "#%lld", (long long)skein);
+    return record_add(cli->book, NOUN_SIGHT, v, ARRAY_LEN(v), &id, NULL, err);
+}
+
 static bool add_sights(struct cli *cli, int64_t photo, struct error *err)
 {
     char which[24];
     const char *skein;
     bool ok = true;
-    int64_t id;
 
     snprintf(which, sizeof which, "#%lld", (long long)photo);
     for (size_t n = 0; ok && (skein = cli_nth(cli, "skein", n)); n++) {
         char *words = mem_text(skein);
         const char *glow = cli_value(cli, "glow");
         const char *colour = cli_value(cli, "glow-colour");
+        int64_t *ids;
+        size_t count;
         split_glow(words, &glow, &colour);
-        struct record_value v[] = {
-            {"photo", which},
-            {"skein", words},
-            {"glow", glow},
-            {"glow-colour", colour},
-        };
-        ok = record_add(cli->book, NOUN_SIGHT, v, ARRAY_LEN(v), &id, NULL, err);
+        ok = record_skeins(cli->book, book_dyer(cli->book), words, &ids, &count,
+                           NULL, err);
+        for (size_t i = 0; ok && i < count; i++)
+            ok = add_sight(cli, which, ids[i], glow, colour, err);
+        free(ids);
         free(words);
     }
     return ok;

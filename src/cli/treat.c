@@ -11,13 +11,10 @@
 #include "book/record.h"
 #include "cli/log.h"
 
-/* A skein of the book by number, code or name, with more behind semicolons. */
+/* Skeins of the book by number, code or name, with more behind semicolons. */
 static bool take_word(struct cli *cli, const char *word, struct pot_skein *out,
-                      char **label, struct error *err)
+                      struct error *err)
 {
-    struct text t = {0};
-    int64_t id;
-
     if (!pot_skein_read(word, out, err))
         return false;
     if (!out->which)
@@ -25,15 +22,12 @@ static bool take_word(struct cli *cli, const char *word, struct pot_skein *out,
                          "say which skein: \"%s\" does not begin with one; a "
                          "new one is said with --skein",
                          word);
-    if (!record_find(cli->book, NOUN_SKEIN, out->which, &id, err) ||
-        !record_label(cli->book, NOUN_SKEIN, id, &t, err))
-        return false;
-    out->which = *label = text_take(&t);
+    out->known = true;
     return true;
 }
 
 /* The words behind the kind, and those of --skein behind them. */
-static bool take_skeins(struct cli *cli, struct pot_entry *pot, char **labels,
+static bool take_skeins(struct cli *cli, struct pot_entry *pot,
                         struct error *err)
 {
     size_t words = cli->word_count - 1, n;
@@ -48,13 +42,14 @@ static bool take_skeins(struct cli *cli, struct pot_entry *pot, char **labels,
     pot->skein = all;
     pot->skein_count = words + n;
     for (size_t i = 0; ok && i < words; i++)
-        ok = take_word(cli, cli->word[i + 1], &all[i], &labels[i], err);
+        ok = take_word(cli, cli->word[i + 1], &all[i], err);
     return ok;
 }
 
 static void take_options(const struct cli *cli, struct pot_entry *pot)
 {
     *pot = (struct pot_entry){
+        .dyer = cli_value(cli, "dyer"),
         .kind = cli->word[0],
         .name = cli_value(cli, "keep"),
         .of = cli_value(cli, "of"),
@@ -79,11 +74,7 @@ static void take_options(const struct cli *cli, struct pot_entry *pot)
 static void sum_up(const struct pot_entry *pot, const struct pot_result *r,
                    struct text *out)
 {
-    struct text bath = {0};
-
-    text_addf(&bath, "%lld", r->bath_number);
-    ask_step_words(pot->kind, r->bath_id != 0, r->time,
-                   r->bath_id ? text_str(&bath) : NULL, out);
+    ask_step_words(pot->kind, r->bath_id != 0, r->time, r->bath, out);
     if (r->new_bath)
         text_addf(out, " \"%s\"", pot->name);
     if (r->skeins) {
@@ -92,13 +83,11 @@ static void sum_up(const struct pot_entry *pot, const struct pot_result *r,
     } else {
         text_add(out, ", no skein yet");
     }
-    text_clear(&bath);
 }
 
 static bool run(struct cli *cli, struct error *err)
 {
     struct pot_entry pot;
-    char **labels = mem_new(cli->word_count, sizeof *labels);
     bool ok;
 
     take_options(cli, &pot);
@@ -107,12 +96,9 @@ static bool run(struct cli *cli, struct error *err)
                        "say --keep NAME for a new liquor, or --of one in the "
                        "book, not both");
     else
-        ok = cli_book(cli, err) && take_skeins(cli, &pot, labels, err) &&
+        ok = cli_book(cli, err) && take_skeins(cli, &pot, err) &&
              log_keep(cli, &pot, pot_treat, sum_up, err);
     log_entry_clear(&pot);
-    for (size_t i = 0; i < cli->word_count; i++)
-        free(labels[i]);
-    free(labels);
     return ok;
 }
 
@@ -134,6 +120,7 @@ static const struct cli_option options[] = {
     {"skeins", "N", "how many there were in all"},
     {"fibre", "NAME", "the yarn of new skeins"},
     {"weight", "WEIGHT", "dry weight of each new skein"},
+    {"dyer", "DYER", "another dyer did it; new skeins are that dyer's"},
     {"note", "TEXT", "anything else"},
 };
 
@@ -143,8 +130,9 @@ const struct cli_command command_treat = {
     "log a mordant, a dip, a wash or a scour, now or later",
     "KIND is scour, mordant, dip, wash or other, as in hanklab treat dip 12\n"
     "13 --with \"iron: 2 %\". A SKEIN is one in the book by number, code or\n"
-    "name; --skein and --skeins make new ones, such as spares that are\n"
-    "mordanted and not dyed yet. It comes last in their lives.\n"
+    "name, or several: 6-8, 6,9; --skein and --skeins make new ones, such as\n"
+    "spares that are mordanted and not dyed yet. It comes last in their\n"
+    "lives.\n"
     "\n"
     "With --keep the liquor gets a place in the book, and --of takes it\n"
     "again; what goes in then tops it up.",

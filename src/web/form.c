@@ -168,7 +168,7 @@ bool form_skein(struct request *r, int64_t id, struct text *out,
 static bool add_skeins(struct request *r, const struct pot_result *result,
                        const char *done, struct error *err)
 {
-    long long *number = mem_new(result->skeins + 1, sizeof *number);
+    const char **label = mem_new(result->skeins + 1, sizeof *label);
     struct text numbers = {0};
     size_t fresh = 0;
     bool ok = true;
@@ -178,7 +178,7 @@ static bool add_skeins(struct request *r, const struct pot_result *result,
         struct text words = {0};
 
         if (s->is_new) {
-            number[fresh++] = s->number;
+            label[fresh++] = s->label;
             continue;
         }
         ok = form_skein(r, s->id, &words, err);
@@ -186,13 +186,13 @@ static bool add_skeins(struct request *r, const struct pot_result *result,
                   result->joined ? "in this round" : done);
         text_clear(&words);
     }
-    pot_numbers(number, fresh, &numbers);
+    pot_labels(label, fresh, &numbers);
     if (ok && fresh)
         html_addf(&r->out, "<li><b>skein%s %s</b> %s new</li>\n",
                   fresh > 1 ? "s" : "", text_str(&numbers),
                   fresh > 1 ? "are" : "is");
     text_clear(&numbers);
-    free(number);
+    free(label);
     return ok;
 }
 
@@ -233,52 +233,24 @@ bool form_echo(struct request *r, const struct text *echo,
 /* ---- which skein -----------------------------------------------------------
  */
 
-/* A number that no skein has, and no code is. */
-static bool is_new_number(const char *words, const struct error *why)
-{
-    long long n;
-
-    return why->kind == ERR_MISSING && text_whole(words, &n) && n > 0;
-}
-
 /* "number=28", "12; note=...": more than which skein. Any other words are what
  * it is called, whatever signs are in them. */
 static bool says_facts(const char *words)
 {
     size_t letters = strspn(words, "abcdefghijklmnopqrstuvwxyz");
-    size_t digits = strspn(words, "0123456789");
+    size_t digits = strspn(words, "0123456789 ,-");
 
     return (letters && words[letters] == '=') ||
-           (digits && words[digits + strspn(words + digits, " ")] == ';');
+           (digits && words[digits] == ';');
 }
 
-bool form_which(struct request *r, const char *words, bool new_too,
-                struct pot_skein *out, char **label, struct error *err)
+bool form_which(const char *words, bool new_too, struct pot_skein *out,
+                struct error *err)
 {
-    struct error why;
-    struct text t = {0};
-    int64_t id;
-
-    *label = NULL;
     *out = (struct pot_skein){.which = words};
     if (says_facts(words) && !pot_skein_read(words, out, err))
         return false;
-    if (!out->which)
-        return new_too || error_set(err, ERR_INPUT,
-                                    "skein \"%s\": say which one it is", words);
-    if (record_find(r->book, NOUN_SKEIN, out->which, &id, &why)) {
-        if (!record_label(r->book, NOUN_SKEIN, id, &t, err))
-            return false;
-        out->which = *label = text_take(&t);
-        return true;
-    }
-    if (why.kind == ERR_STORE)
-        return *err = why, false;
-    if (new_too && is_new_number(out->which, &why)) {
-        out->number = out->which;
-        out->which = NULL;
-        return true;
-    }
-    return (new_too && why.kind == ERR_MISSING) ||
-           error_set(err, why.kind, "skein \"%s\": %s", out->which, why.text);
+    out->known = !new_too;
+    out->new_number = new_too;
+    return true;
 }

@@ -65,12 +65,11 @@ void form_buttons(struct request *r, const char *save);
 
 /*
  * Reads which skein is meant, with anything that pot_skein_read knows behind
- * it: a number, code or name of the book. *label is owned, as is what `out`
- * holds: release with free() and pot_skein_clear.
+ * it; release with pot_skein_clear.
  *
- * new_too  a number that no skein has is that of a new one; else ERR_MISSING
+ * new_too  a number or a name that no skein has is that of a new one
  */
-bool form_which(struct request *r, const char *words, bool new_too,
-                struct pot_skein *out, char **label, struct error *err);
+bool form_which(const char *words, bool new_too, struct pot_skein *out,
+                struct error *err);
 
 #endif

@@ -48,6 +48,7 @@ static const struct question then_asked[] = {
     ASK_ONE("cooled", "Cooled in it", "yes or no", cooled),
     ASK_ONE("extraction", "Extraction", "1 h; temperature=80", extraction),
     ASK_MANY("poured", "Made of", "older pots: 3: 2 l", poured),
+    ASK_ONE("dyer", "Dyer", "if not you", dyer),
     ASK_ONE("kind", "Kind", "dye or vat", kind),
     ASK_ONE("vat-dips", "Vat dips", "how often", vat_dips),
     ASK_ONE("airing", "Airing", "minutes in the air", airing),
@@ -79,7 +80,6 @@ struct entry {
     const char
         *words[ARRAY_LEN(first_asked) + ARRAY_LEN(then_asked)][FORM_WORDS];
     const char *row_words[MAX_ROWS][ARRAY_LEN(row_asked)];
-    char *label[MAX_ROWS + 1]; /* what its `which` points into */
     size_t row_of[MAX_ROWS + 1];
 };
 
@@ -131,7 +131,7 @@ static bool read_row(struct request *r, struct entry *e, size_t i, bool *any,
     if (!row.which)
         return true;
     e->skein[n] = (struct pot_skein){0};
-    return (form_which(r, row.which, true, &e->skein[n], &e->label[n], &why) &&
+    return (form_which(row.which, true, &e->skein[n], &why) &&
             merge(&e->skein[n], &row, &why)) ||
            error_set(err, why.kind, "row %zu: %s", i + 1, why.text);
 }
@@ -168,10 +168,8 @@ static bool read_entry(struct request *r, struct entry *e, struct error *err)
 
 static void entry_free(struct entry *e)
 {
-    for (size_t i = 0; i < e->pot.skein_count; i++) {
+    for (size_t i = 0; i < e->pot.skein_count; i++)
         pot_skein_clear(&e->skein[i]);
-        free(e->label[i]);
-    }
     free(e);
 }
 

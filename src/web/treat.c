@@ -12,8 +12,6 @@
 #include "page.h"
 #include "routes.h"
 
-#define MAX_SKEINS 200
-
 static const struct question first_asked[] = {
     ASK_MANY("with", "What went in", "iron: 2 %", with),
     ASK_ONE("date", "Day", "today, 3 May 2026", on),
@@ -28,6 +26,7 @@ static const struct question then_asked[] = {
     ASK_ONE("ph", "pH", "7, 7-8, about 9", ph),
     ASK_ONE("cooled", "Cooled in it", "yes or no", cooled),
     ASK_ONE("vessel", "Vessel", "pot, jar ...", vessel),
+    ASK_ONE("dyer", "Dyer", "if not you", dyer),
     ASK_ONE("water", "Water", "of a liquor kept", water),
     ASK_ONE("volume", "Liquor", "3 l, 1 gallon", volume),
     ASK_MANY("poured", "Made of", "older pots: 3: 2 l", poured),
@@ -47,88 +46,14 @@ static const struct {
 
 struct entry {
     struct pot_entry pot;
-    struct pot_skein skein[MAX_SKEINS];
-    char *label[MAX_SKEINS];
+    struct pot_skein skein;
     const char
         *words[ARRAY_LEN(first_asked) + ARRAY_LEN(then_asked)][FORM_WORDS];
 };
 
-/* ---- which skeins ----------------------------------------------------------
- */
-
-static bool take(struct request *r, struct entry *e, const char *words,
-                 struct error *err)
-{
-    size_t n = e->pot.skein_count;
-
-    if (n == MAX_SKEINS)
-        return error_set(err, ERR_LIMIT, "skein: more than %d at once",
-                         MAX_SKEINS);
-    e->pot.skein_count++;
-    return form_which(r, words, false, &e->skein[n], &e->label[n], err);
-}
-
-/* "6-8", "6 to 8": its ends. */
-static bool is_run(const char *words, long long *from, long long *to)
-{
-    char *first = mem_text(words), *dash = strstr(first, " to ");
-    bool ok = false;
-
-    if (dash)
-        memset(dash, '\0', strlen(" to "));
-    else if ((dash = strchr(first, '-')))
-        *dash = '\0';
-    if (dash) {
-        size_t at = (size_t)(dash - first);
-        char *last = text_trim(words + at + (words[at] == '-' ? 1 : 4));
-        char *begin = text_trim(first);
-        ok = text_whole(begin, from) && text_whole(last, to) && *from > 0 &&
-             *from < *to && *to - *from < MAX_SKEINS;
-        free(last);
-        free(begin);
-    }
-    free(first);
-    return ok;
-}
-
-/* A skein, or a run of numbers. */
-static bool take_some(struct request *r, struct entry *e, const char *words,
-                      struct error *err)
-{
-    long long from, to;
-    char number[24];
-
-    if (!is_run(words, &from, &to))
-        return take(r, e, words, err);
-    for (; from <= to; from++) {
-        snprintf(number, sizeof number, "%lld", from);
-        if (!take(r, e, number, err))
-            return false;
-    }
-    return true;
-}
-
-/* "6, 8-10, A3"; with facts behind a semicolon it is one skein. */
-static bool read_skeins(struct request *r, struct entry *e, struct error *err)
-{
-    const char *s = request_value(r, "skein");
-    bool ok = true;
-
-    if (s && strchr(s, ';'))
-        return take(r, e, s, err);
-    while (ok && s && *s) {
-        size_t n = strcspn(s, ",");
-        char *part = mem_text_n(s, n), *one = text_trim(part);
-        ok = !*one || take_some(r, e, one, err);
-        free(one);
-        free(part);
-        s += n + (s[n] == ',');
-    }
-    return ok;
-}
-
 static bool read_entry(struct request *r, struct entry *e, struct error *err)
 {
+    const char *skeins = request_value(r, "skein");
     size_t w = 0;
 
     for (size_t i = 0; i < ARRAY_LEN(first_asked); i++)
@@ -137,20 +62,18 @@ static bool read_entry(struct request *r, struct entry *e, struct error *err)
         form_read(r, &then_asked[i], e->words[w++], &e->pot);
     e->pot.kind = request_value(r, "kind");
     e->pot.skeins = request_value(r, "skeins");
-    e->pot.skein = e->skein;
+    e->pot.skein = &e->skein;
+    e->pot.skein_count = skeins ? 1 : 0;
     if (e->pot.name && e->pot.of)
         return error_set(err, ERR_INPUT,
                          "name: give a new liquor a name, or say one that was "
                          "kept, not both");
-    return read_skeins(r, e, err);
+    return !skeins || form_which(skeins, false, &e->skein, err);
 }
 
 static void entry_free(struct entry *e)
 {
-    for (size_t i = 0; i < e->pot.skein_count; i++) {
-        pot_skein_clear(&e->skein[i]);
-        free(e->label[i]);
-    }
+    pot_skein_clear(&e->skein);
     free(e);
 }
 
