@@ -369,16 +369,21 @@ CREATE TABLE photo (
     note TEXT
 ) STRICT;
 
--- A skein that a kept picture shows, with what was seen under the lamp.
+-- A skein that a kept picture shows, or that was looked at without one, with
+-- what was seen under the lamp.
 CREATE TABLE sight (
     id INTEGER PRIMARY KEY,
     uid BLOB NOT NULL UNIQUE DEFAULT (randomblob(16)) CHECK (length(uid) = 16),
     withdrawn INTEGER NOT NULL DEFAULT 0 CHECK (withdrawn IN (0, 1)),
-    photo_id INTEGER NOT NULL REFERENCES photo (id),
+    photo_id INTEGER REFERENCES photo (id), -- NULL: seen by eye
     skein_id INTEGER NOT NULL REFERENCES skein (id),
     glow TEXT CHECK (glow IN ('none', 'faint', 'strong')),
     glow_colour TEXT,
-    note TEXT
+    on_words TEXT,                          -- without a photo, which has its own
+    on_from TEXT CHECK (on_from IS date(on_from)),
+    on_to TEXT CHECK (on_to IS date(on_to)),
+    note TEXT,
+    CHECK (photo_id IS NOT NULL OR glow IS NOT NULL OR glow_colour IS NOT NULL)
 ) STRICT;
 CREATE INDEX sight_photo ON sight (photo_id);
 CREATE INDEX sight_skein ON sight (skein_id);

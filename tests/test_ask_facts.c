@@ -46,7 +46,7 @@ struct f_ph {
     bool stored, withdrawn;
 };
 struct f_sight {
-    int skein, photo; /* photo 1 is withdrawn */
+    int skein, photo; /* photo 1 is withdrawn; -1: seen by eye */
     const char *glow;
     bool withdrawn;
 };
@@ -127,8 +127,10 @@ static void draw(struct facts *f, uint64_t *d)
     }
     for (int i = 0; i < N_SIGHTS; i++) {
         static const char *const glows[] = {"none", "faint", "strong", NULL};
-        f->sight[i] = (struct f_sight){dice(d, N_SKEINS), dice(d, 4) == 0,
-                                       glows[dice(d, 4)], dice(d, 6) == 0};
+        const char *glow = glows[dice(d, 4)];
+        f->sight[i] = (struct f_sight){
+            dice(d, N_SKEINS), glow && dice(d, 4) == 0 ? -1 : dice(d, 4) == 0,
+            glow, dice(d, 6) == 0};
     }
     for (int i = 0; i < N_BATHS; i++)
         f->water[i] = dice(d, 4) - 1;
@@ -255,8 +257,8 @@ static void write_facts(const struct facts *f, struct text *t)
     for (int i = 0; i < N_SIGHTS; i++)
         text_addf(t,
                   "INSERT INTO sight (photo_id, skein_id, glow, withdrawn)"
-                  " VALUES (%d, %d, %s, %d);",
-                  f->sight[i].photo + 1, f->sight[i].skein + 1,
+                  " VALUES (%s, %d, %s, %d);",
+                  id(f->sight[i].photo), f->sight[i].skein + 1,
                   quoted(f->sight[i].glow), f->sight[i].withdrawn);
 }
 
@@ -469,7 +471,7 @@ static bool glows(const struct facts *f, int skein, const char *how)
 {
     for (int i = 0; i < N_SIGHTS; i++) {
         const struct f_sight *g = &f->sight[i];
-        if (g->skein == skein && !g->withdrawn && g->photo == 0 && g->glow &&
+        if (g->skein == skein && !g->withdrawn && g->photo != 1 && g->glow &&
             (!strcmp(g->glow, how) ||
              (!strcmp(how, "any") && strcmp(g->glow, "none") != 0)))
             return true;

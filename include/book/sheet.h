@@ -85,9 +85,9 @@ struct skein_sheet {
     struct record *piece;         /* origins of what was cut off it */
     size_t pieces;
     double left_g;          /* NaN: nothing was cut off, or not known */
-    struct record *sight;   /* kept pictures it is seen on */
-    struct record *picture; /* the photo of each sight */
-    size_t sights, pictures;
+    struct record *sight;   /* kept pictures it is seen on, glows seen */
+    struct record *picture; /* the photo of each; noun is NULL: by eye */
+    size_t sights;
     char **lacking; /* what is not recorded, in words */
     size_t lacks;
 };

@@ -176,6 +176,16 @@ static bool fill_card(struct book *book, struct cells *cells, struct error *err)
     return stmt_begin(book, STMT_CARD_NOT_USUAL, &q, err) && stmt_run(&q, err);
 }
 
+/* Without a photo it is a glow that was seen. */
+static bool check_sight(const struct cells *cells, struct error *err)
+{
+    return is_set(cells, "photo_id") || is_set(cells, "glow") ||
+           is_set(cells, "glow_colour") ||
+           error_set(err, ERR_INPUT,
+                     "say on which photo the skein is, or how it glows: none, "
+                     "faint or strong");
+}
+
 /* A round is of a bath; only a dye treatment may leave open of which. */
 static bool check_treatment(struct cells *cells, struct error *err)
 {
@@ -256,6 +266,8 @@ bool fill_new(struct book *book, const struct noun *noun, struct cells *cells,
                error_set(err, ERR_INPUT,
                          "say of which bath, or in which "
                          "treatment, the pH was");
+    case NOUN_SIGHT:
+        return check_sight(cells, err);
     case NOUN_CARD:
         return fill_card(book, cells, err);
     case NOUN_MATERIAL:
@@ -268,7 +280,6 @@ bool fill_new(struct book *book, const struct noun *noun, struct cells *cells,
     case NOUN_WATER:
     case NOUN_EXTRACTION:
     case NOUN_PHOTO:
-    case NOUN_SIGHT:
     case NOUN_CAMERA:
     case NOUN_REGION:
     case NOUN_COUNT:
@@ -344,6 +355,8 @@ bool fill_edit(struct book *book, const struct noun *noun, int64_t id,
         return fill_whole(book, noun, STMT_DOSE_STORED, id, cells, err);
     case NOUN_PH:
         return fill_whole(book, noun, STMT_PH_STORED, id, cells, err);
+    case NOUN_SIGHT:
+        return fill_whole(book, noun, STMT_SIGHT_STORED, id, cells, err);
     case NOUN_DYER:
     case NOUN_SUPPLY:
     case NOUN_FIBRE:
@@ -353,7 +366,6 @@ bool fill_edit(struct book *book, const struct noun *noun, int64_t id,
     case NOUN_POUR:
     case NOUN_EXTRACTION:
     case NOUN_PHOTO:
-    case NOUN_SIGHT:
     case NOUN_CAMERA:
     case NOUN_REGION:
     case NOUN_COUNT:

@@ -234,11 +234,13 @@ static const struct field photo_fields[] = {
 };
 
 static const struct field sight_fields[] = {
-    REF("photo", "photo", N | FIRST, NOUN_PHOTO, "on which photo"),
+    REF("photo", "photo", FIRST, NOUN_PHOTO,
+        "on which photo; none: it was seen by eye"),
     REF("skein", "skein", N, NOUN_SKEIN, "which skein it shows"),
     CHOICE("glow", "glow", 0, "under an ultraviolet lamp", "none|faint|strong",
            NULL),
     TEXT("glow-colour", "glow_colour", "the colour of the glow in words"),
+    ON("when it was seen; a photo has its own day"),
     NOTE,
 };
 
@@ -362,7 +364,7 @@ const struct noun nouns[NOUN_COUNT] = {
     ROW(NOUN_PHOTO, "photo", "photos", results, "dyer_id", photo_fields,
         "A picture, kept untouched."),
     ROW(NOUN_SIGHT, "sight", "sights", results, NULL, sight_fields,
-        "A skein seen on a kept picture, with its ultraviolet glow."),
+        "A skein seen on a kept picture or by eye, and its ultraviolet glow."),
     ROW(NOUN_CARD, "card", "cards", cupboard, "dyer_id", card_fields,
         "A grey card, grey steps or a chart and its stated values."),
     ROW(NOUN_CAMERA, "camera", "cameras", cupboard, NULL, camera_fields,

@@ -70,9 +70,9 @@ static const char of_fibre[] =
     "SELECT id, 0 FROM skein WHERE fibre_id = :fibre";
 static const char unfinished[] = "SELECT id, 0 FROM skein WHERE finished = 0";
 static const char glows[] =
-    "SELECT g.skein_id, 0 FROM sight g JOIN photo p ON p.id = g.photo_id WHERE"
-    " g.withdrawn = 0 AND p.withdrawn = 0 AND (g.glow = :glow OR :glow = 'any'"
-    " AND g.glow IN ('faint', 'strong'))";
+    "SELECT g.skein_id, 0 FROM sight g LEFT JOIN photo p ON p.id = g.photo_id"
+    " WHERE g.withdrawn = 0 AND p.withdrawn IS NOT 1 AND (g.glow = :glow OR"
+    " :glow = 'any' AND g.glow IN ('faint', 'strong'))";
 
 static void add(struct text *t, bool asked, const char *sql)
 {

@@ -180,10 +180,9 @@ static bool find_pictures(struct book *book, struct skein_sheet *s,
 
     s->picture = mem_new(s->sights, sizeof *s->picture);
     for (size_t i = 0; ok && i < s->sights; i++) {
-        ok = record_read(book, NOUN_PHOTO,
-                         record_get(&s->sight[i], "photo")->ref_id,
-                         &s->picture[i], err);
-        s->pictures += ok;
+        const struct record_field *photo = record_get(&s->sight[i], "photo");
+        ok = !photo ||
+             record_read(book, NOUN_PHOTO, photo->ref_id, &s->picture[i], err);
     }
     return ok;
 }
@@ -252,7 +251,7 @@ void skein_sheet_clear(struct skein_sheet *s)
     sheet_readings_clear(&s->before);
     sheet_records_clear(s->piece, s->pieces);
     sheet_records_clear(s->sight, s->sights);
-    sheet_records_clear(s->picture, s->pictures);
+    sheet_records_clear(s->picture, s->picture ? s->sights : 0);
     for (size_t i = 0; i < s->lacks; i++)
         free(s->lacking[i]);
     free(s->lacking);

@@ -170,11 +170,16 @@ static void show_pieces(const struct skein_sheet *s, struct text *out)
         const struct record_field *glow = record_get(&s->sight[i], "glow");
         const struct record_field *tint =
             record_get(&s->sight[i], "glow-colour");
-        text_addf(out, "  on photo %s, %s", s->picture[i].label,
-                  record_get(&s->picture[i], "shows")->words);
-        if (record_get(&s->picture[i], "on"))
-            text_addf(out, ", %s",
-                      record_shown(record_get(&s->picture[i], "on")));
+        bool pictured = s->picture[i].noun != NULL;
+        const struct record_field *on =
+            record_get(pictured ? &s->picture[i] : &s->sight[i], "on");
+        if (pictured)
+            text_addf(out, "  on photo %s, %s", s->picture[i].label,
+                      record_get(&s->picture[i], "shows")->words);
+        else
+            text_add(out, "  seen by eye, ultraviolet");
+        if (on)
+            text_addf(out, ", %s", record_shown(on));
         if (glow)
             text_addf(out, ": glow %s", glow->words);
         if (tint)
@@ -272,7 +277,8 @@ static void show_json(struct cli *cli, const struct skein_sheet *s)
     json_add_array(&j, "photos");
     for (size_t i = 0; i < s->sights; i++) {
         json_add_object(&j, NULL);
-        show_fields_json(&s->picture[i], &j);
+        if (s->picture[i].noun)
+            show_fields_json(&s->picture[i], &j);
         json_add_object(&j, "seen");
         show_fields_json(&s->sight[i], &j);
         json_end(&j);

@@ -408,7 +408,16 @@ static bool add_earlier(struct request *r, const struct skein_sheet *s,
     return ok;
 }
 
-/* Pictures it is seen on: the tag, the finished thing, its glow. */
+static void add_picture(struct text *o, long long photo)
+{
+    html_addf(o,
+              "<a href=\"/photo/%lld\"><img src=\"/photo/%lld/" PHOTO_SMALL
+              "\" alt=\"Photo %lld of this skein\" loading=\"lazy\"></a>",
+              photo, photo, photo);
+}
+
+/* Pictures it is seen on: the tag, the finished thing, its glow; and a glow
+ * that was seen without one. */
 static void add_pictures(struct text *o, const struct skein_sheet *s)
 {
     if (!s->sights)
@@ -419,17 +428,17 @@ static void add_pictures(struct text *o, const struct skein_sheet *s)
         const struct record *sight = &s->sight[i];
         const char *glow = words_of(sight, "glow");
         const char *tint = words_of(sight, "glow-colour");
-        long long photo = (long long)record_get(sight, "photo")->ref_id;
+        const struct record_field *on = record_get(sight, "on");
 
-        html_addf(
-            o,
-            "<li><a href=\"/photo/%lld\"><img src=\"/photo/%lld/" PHOTO_SMALL
-            "\" "
-            "alt=\"Photo %lld of this skein\" loading=\"lazy\"></a>",
-            photo, photo, photo);
-        if (glow)
+        text_add(o, "<li>");
+        if (s->picture[i].noun)
+            add_picture(o, (long long)s->picture[i].id);
+        if (glow || tint)
             html_addf(o, "<p>glow under ultraviolet: %s%s%s</p>", glow,
-                      tint ? ", " : "", tint);
+                      glow && tint ? ", " : "", tint);
+        if (!s->picture[i].noun)
+            html_addf(o, "<p class=\"quiet\">seen by eye%s%s</p>",
+                      on ? ", " : "", on ? record_shown(on) : NULL);
         text_add(o, "</li>\n");
     }
     text_add(o, "</ul></section>\n");

@@ -14,8 +14,13 @@ hanklab photo add "fixtures/pax-alum.jpg" --shows ultraviolet --skein 3 \
 show 1
 show 2
 show 3
+hanklab sight add --skein 2 --glow strong --glow-colour green --on 2026-05-06
+show 2
+hanklab sight list
 hanklab find --glow strong
 echo "- what cannot be"
 keep photo add "fixtures/pax-iron.jpg" --skein "1: bright"
 keep photo add "fixtures/pax-iron.jpg" --skein 99
+keep sight add --skein 1
+keep sight edit 7 --glow "" --glow-colour ""
 hanklab list photos
