@@ -27,7 +27,8 @@ struct day_range {
  * 2026, summer 2019, "?/10/23", "before 2015", "since May 2020", "about 2019",
  * "late August 2020", "1990s", ranges a..b and "a - b" ("3-5 May 2026"), today
  * and yesterday (relative to `today`), blank and "unknown". A time of day
- * behind it is left out.
+ * behind it is left out. "26/11" is a day and its month, since it can be
+ * nothing else; "3/5" has to say its year.
  *
  * Seasons are the northern ones, meteorological; winter 2019 runs from
  * December 2019 to February 2020. Dots put the day first; slashes and dashes
@@ -40,7 +41,7 @@ struct day_range {
  * welcome: known is false.
  *
  * err   ERR_INPUT  has digits but cannot be read as a day, or there is no such
- *                  day (31.2.2026)
+ *                  day (31.2.2026), or hangs on another ("next day")
  */
 bool day_read(const char *words, struct day today, struct day_range *out,
               struct error *err);

@@ -72,6 +72,8 @@ struct pot_entry {
     const char *fibre;             /* of new skeins that do not say their own */
     const char *weight; /* of each new skein that does not say its own */
     const char *note;   /* on this round */
+    const char *before; /* a step in the lives of all skeins, which it comes
+                           before: "dye" (the last one), or its number there */
     const char *skeins; /* how many there were in all; more than were
                            described makes new ones */
     const struct pot_skein *skein;
@@ -92,10 +94,11 @@ struct pot_result {
     long long bath_number;
     char *bath; /* how it is called: "14", "Aino/3"; NULL: none */
     bool new_bath;
-    bool joined; /* added to a round that had been logged before */
-    int round;   /* 0 first bath, 1 exhaust 1 ...; -1: it has none */
-    int time;    /* how often the bath was used before */
-    bool dipped; /* nothing but a dip after this bath, which is no round */
+    bool joined;  /* added to a round that had been logged before */
+    int round;    /* 0 first bath, 1 exhaust 1 ...; -1: it has none */
+    int time;     /* how often the bath was used before */
+    bool dipped;  /* nothing but a dip after this bath, which is no round */
+    bool undated; /* no day is recorded of it */
     struct pot_result_skein *skein;
     size_t skeins;
     size_t described; /* the first of them: what entries said of skeins */

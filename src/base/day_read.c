@@ -53,16 +53,17 @@ static const char *const shapes[][2] = {
     {"U.Y", "--y"},     {"Y-n", "y-m"},     {"Y/n", "y-m"},
     {"Y.n", "y-m"},     {"n/Y", "m-y"},     {"n.Y", "m-y"},
     {"n-Y", "m-y"},     {"n.n.", "d-m-"},   {"n.n", "d-m"},
-    {"nMY", "dmy"},     {"n.MY", "d-my"},   {"nMn", "dmy"},
-    {"n.Mn", "d-my"},   {"n-M-Y", "d-m-y"}, {"n-M-n", "d-m-y"},
-    {"n/M/Y", "d-m-y"}, {"n/M/n", "d-m-y"}, {"UMY", "-my"},
-    {"MnY", "mdy"},     {"Mnn", "mdy"},     {"MY", "my"},
-    {"YM", "ym"},       {"YMn", "ymd"},     {"Mn", "md"},
-    {"nM", "dm"},       {"n.M", "d-m"},     {"M", "m"},
-    {"SY", "sy"},       {"YS", "ys"},       {"Sn", "sy"},
-    {"S", "s"},         {"SY/n", "sy--"},   {"SY-n", "sy--"},
-    {"SY/Y", "sy--"},   {"SY-Y", "sy--"},   {"Y", "y"},
-    {"D", "D"},         {"n", "d"},         {"n.", "d-"},
+    {"n/n", "d-m"},     {"nMY", "dmy"},     {"n.MY", "d-my"},
+    {"nMn", "dmy"},     {"n.Mn", "d-my"},   {"n-M-Y", "d-m-y"},
+    {"n-M-n", "d-m-y"}, {"n/M/Y", "d-m-y"}, {"n/M/n", "d-m-y"},
+    {"UMY", "-my"},     {"MnY", "mdy"},     {"Mnn", "mdy"},
+    {"MY", "my"},       {"YM", "ym"},       {"YMn", "ymd"},
+    {"Mn", "md"},       {"nM", "dm"},       {"n.M", "d-m"},
+    {"M", "m"},         {"SY", "sy"},       {"YS", "ys"},
+    {"Sn", "sy"},       {"S", "s"},         {"SY/n", "sy--"},
+    {"SY-n", "sy--"},   {"SY/Y", "sy--"},   {"SY-Y", "sy--"},
+    {"Y", "y"},         {"D", "D"},         {"n", "d"},
+    {"n.", "d-"},
 };
 
 enum { IN_RANGE_ONLY = 2 }; /* the last two shapes */
@@ -134,6 +135,9 @@ static bool part_of(const struct reader *r, const struct token *t, size_t n,
             continue;
         for (size_t k = 0; k < n; k++)
             put(r, &p, shapes[i][1][k], &t[k]);
+        /* "3/5" is 3 May, 5 March or May 2005; "26/11" one of them only. */
+        if (!strcmp(shapes[i][0], "n/n") && (p.day <= 12 || p.month > 12))
+            return false;
         if (p.month && p.day > 31 && !p.year) { /* "May 98" */
             p.year = tokens_year(r->today, p.day);
             p.day = 0;
@@ -392,6 +396,22 @@ static bool relative(const char *key, struct day today, struct day_range *out)
     return false;
 }
 
+/* Words that say a day by another one, which is not said. */
+static bool hangs_on_another(const char *key)
+{
+    static const char *const rows[] = {
+        "next day",       "day after",      "following day", "next morning",
+        "next evening",   "same day",       "later",         "same morning",
+        "same evening",   "a day later",    "a week later",  "next week",
+        "the week after", "later that day", "the same",      "next"};
+    const char *s = strncmp(key, "the ", 4) ? key : key + 4;
+
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++)
+        if (!strcmp(s, rows[i]))
+            return true;
+    return false;
+}
+
 /* Lower case, with the signs of typesetting as plain ones. */
 static char *plain(const char *words)
 {
@@ -456,7 +476,10 @@ bool day_read(const char *words, struct day today, struct day_range *out,
     char *key = plain(r.typed);
     bool ok = true;
 
-    if (!relative(key, today, &range)) {
+    if (hangs_on_another(key)) {
+        ok = bad(&r, "which day was that? say the day itself, such as "
+                     "2026-05-03, 3 May or yesterday");
+    } else if (!relative(key, today, &range)) {
         bool digits = strpbrk(key, "0123456789") != NULL;
 
         r.tokens = tokens_of(key, today);

@@ -299,13 +299,16 @@ bool pot_enter(struct work *w, size_t i, struct error *err)
     struct pot_one *one = &w->skein[i];
     struct id_words in = id_words(w->result->treatment_id);
     struct id_words skein = id_words(one->id);
+    char place[40] = "";
     struct record_value v[] = {
         {"weight", one->then_weight}, {"dipped", one->said->dipped},
         {"note", one->then_note},     {"treatment", in.s},
-        {"skein", skein.s},
+        {"skein", skein.s},           {"place", place},
     };
     char who[80];
 
+    if (one->before && !one->there && !pot_place(w, one, false, place, err))
+        return false;
     if (one->there ? fill_entry(w, one, v, 3, err)
                    : record_add(w->book, NOUN_ENTRY, v, ARRAY_LEN(v),
                                 &one->there, NULL, err))
@@ -428,7 +431,7 @@ static bool log_dip(struct work *w, struct error *err)
     w->result->dipped = true;
     w->facts = pot_facts(w->pot);
     pot_fact(&w->facts, "note", w->pot->note);
-    return pot_dips(w, err) && pot_look_around(w, err);
+    return pot_before(w, err) && pot_dips(w, err) && pot_look_around(w, err);
 }
 
 static bool log_round(struct work *w, const struct text *aside,
@@ -449,8 +452,8 @@ static bool log_round(struct work *w, const struct text *aside,
     ok = find_round(w, err);
     w->result->round = w->vat ? -1 : w->time;
     ok = ok && pot_bath_fill(w, err) && join_round(w, &note, err) &&
-         pot_skeins_of_round(w, err) && pot_mordants(w, err) &&
-         open_treatment(w, &note, err);
+         pot_skeins_of_round(w, err) && pot_before(w, err) &&
+         pot_mordants(w, err) && open_treatment(w, &note, err);
     for (size_t i = 0; ok && i < w->skeins; i++)
         ok = pot_enter(w, i, err);
     text_clear(&note);
@@ -468,6 +471,21 @@ static bool log_all(struct work *w, struct error *err)
         ok = alone ? log_dip(w, err) : log_round(w, &aside, err);
     text_clear(&aside);
     return ok;
+}
+
+/* Whether what was done has no day, now or from before. */
+static bool look_for_day(struct work *w, struct error *err)
+{
+    struct pot_result *r = w->result;
+    struct record treatment;
+
+    if (!r->treatment_id || said(w->pot->on))
+        return true;
+    if (!record_read(w->book, NOUN_TREATMENT, r->treatment_id, &treatment, err))
+        return false;
+    r->undated = !record_get(&treatment, "on");
+    record_clear(&treatment);
+    return true;
 }
 
 /* Hands over what the caller wants to know. */
@@ -528,7 +546,8 @@ bool pot_act(struct work *w, const char *what,
     *w->result = (struct pot_result){0};
     if (!book_act_begin(w->book, what, err))
         return false;
-    ok = find_dyer(w, err) && all(w, err);
+    ok = find_dyer(w, err) && all(w, err) && look_for_day(w, err) &&
+         pot_look_at_days(w, err);
     if (ok)
         tell(w);
     if (ok && !w->pot->only_try)

@@ -57,29 +57,6 @@ static char *set_key(const struct dose_list *set)
     return text_take(&t);
 }
 
-/* A mordant of a skein that was in this round comes before its dyeing, a dip
- * behind it; else at the end of its life: "". */
-static bool place_of(struct work *w, const char *kind,
-                     const struct pot_one *one, char out[40], struct error *err)
-{
-    bool dip = !strcmp(kind, "dip"), row;
-    struct stmt q;
-
-    out[0] = '\0';
-    if (!one->there)
-        return true;
-    if (!stmt_begin(w->book, dip ? STMT_PLACE_BEHIND : STMT_PLACE_BEFORE, &q,
-                    err))
-        return false;
-    stmt_int(&q, ":of", one->there);
-    if (!stmt_step(&q, &row, err))
-        return false;
-    if (row)
-        snprintf(out, 40, "%.17g", stmt_get_real(&q, 0));
-    stmt_done(&q);
-    return true;
-}
-
 /* The treatment of a set. Of a dip alone the day and the rest belong to it. */
 static bool new_treatment(struct work *w, const char *kind, int64_t *id,
                           struct error *err)
@@ -105,8 +82,7 @@ static bool new_treatment(struct work *w, const char *kind, int64_t *id,
 
 /* Puts a skein into the treatment of its set, whose list it takes over. */
 static bool join(struct work *w, struct groups *all, const char *kind,
-                 struct dose_list set, const struct pot_one *one,
-                 struct error *err)
+                 struct dose_list set, struct pot_one *one, struct error *err)
 {
     char *key = set_key(&set);
     char place[40];
@@ -128,7 +104,7 @@ static bool join(struct work *w, struct groups *all, const char *kind,
         if (!new_treatment(w, kind, &g->treatment, err))
             return false;
     }
-    if (!place_of(w, kind, one, place, err))
+    if (!pot_place(w, one, !strcmp(kind, "dip"), place, err))
         return false;
     in = id_words(g->treatment);
     struct record_value v[] = {{"treatment", in.s},
@@ -139,7 +115,11 @@ static bool join(struct work *w, struct groups *all, const char *kind,
                                {"note", dip ? one->then_note : NULL}};
     g->label = mem_resize(g->label, g->skeins + 1, sizeof *g->label);
     g->label[g->skeins++] = one->label;
-    return record_add(w->book, NOUN_ENTRY, v, ARRAY_LEN(v), &id, NULL, err);
+    if (!record_add(w->book, NOUN_ENTRY, v, ARRAY_LEN(v), &id, NULL, err))
+        return false;
+    if (dip)
+        one->there = id; /* it is all that is done */
+    return true;
 }
 
 /* Adds the doses, now that the weights of all skeins in it are there. */

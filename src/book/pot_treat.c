@@ -107,7 +107,8 @@ static bool treat_all(struct work *w, struct error *err)
     size_t k;
     bool ok = read_kind(w, &k, err) && open_liquor(w, k, &aside, err) &&
               pot_doses_read(w, w->pot->with, kinds[k].with, &with, err) &&
-              pot_skeins_open(w, err) && pot_skeins_of_round(w, err);
+              pot_skeins_open(w, err) && pot_skeins_of_round(w, err) &&
+              pot_before(w, err);
 
     if (ok && !w->skeins && !w->result->new_bath)
         ok = error_set(err, ERR_INPUT, "say which skeins");

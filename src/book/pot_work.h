@@ -51,6 +51,7 @@ struct pot_one {
     bool of_several;         /* words say others too: "6-8" */
     const char *own_number;  /* said, of a new one */
     int64_t there;           /* its entry in this round, else 0 */
+    int64_t before;          /* the entry it comes before, else 0 */
     bool adopted;            /* it was in this round, and nobody said so */
     const char *then_weight; /* its dry weight now, when that differs */
     const char *then_note;
@@ -167,6 +168,16 @@ bool pot_skeins_of_round(struct work *w, struct error *err);
 bool pot_wants_skein(const struct pot_entry *pot);
 /* Whether nothing is said of a skein but which it is. */
 bool pot_skein_bare(const struct pot_skein *skein);
+
+/* Finds the step that each skein's entries come before, when one is said; the
+ * place in its life of a mordant or a dip, "" for the end: a mordant of a skein
+ * that was in this round comes before its dyeing, a dip behind it; and notes
+ * which step has a later day than what comes behind it. src/book/pot_before.c
+ */
+bool pot_before(struct work *w, struct error *err);
+bool pot_place(struct work *w, const struct pot_one *one, bool dip,
+               char out[40], struct error *err);
+bool pot_look_at_days(struct work *w, struct error *err);
 
 /* Whether skeins of this bath were dipped later and nothing else.
  * src/book/pot_dip.c */

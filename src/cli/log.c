@@ -68,6 +68,7 @@ static bool take_options(const struct cli *cli, const char *name,
         .fibre = cli_value(cli, "fibre"),
         .weight = cli_value(cli, "weight"),
         .note = cli_value(cli, "note"),
+        .before = cli_value(cli, "before"),
         .skeins = cli_value(cli, "skeins"),
     };
     return log_skeins(cli, pot, err);
@@ -163,6 +164,7 @@ static void tell_json(struct cli *cli, const struct pot_entry *pot,
     else
         json_add_whole(&j, "round", r->round);
     json_add_bool(&j, "joined", r->joined);
+    json_add_bool(&j, "undated", r->undated);
     json_add_array(&j, "skeins");
     for (size_t i = 0; i < r->skeins; i++) {
         json_add_object(&j, NULL);
@@ -207,7 +209,8 @@ static void tell(struct cli *cli, const struct pot_entry *pot,
         tell_json(cli, pot, r, echo);
         return;
     }
-    text_addf(&cli->out, "%sKept: %s.\n", text_str(echo), sum);
+    text_addf(&cli->out, "%s%sKept: %s.\n", text_str(echo),
+              r->undated ? "day: not recorded\n" : "", sum);
 }
 
 bool log_keep(struct cli *cli, const struct pot_entry *pot, log_keeping *keep,
@@ -257,6 +260,7 @@ static const struct cli_option options[] = {
     {"of", "POT", "a pot in the book, by number or name; its next round"},
     {"round", "ROUND", "which round; the next one if not said"},
     {"date", "DAY", "which day"},
+    {"before", "STEP", "it comes before that in the skeins' lives: dye, or 2"},
     {"dyestuff", "DOSE", "\"madder: 100 %\", \"onion skins\"", CLI_MANY},
     {"mordant", "DOSE", "\"alum: 12 %\"; \"none\": on purpose", CLI_MANY},
     {"assist", "DOSE", "\"cream of tartar: 6 %\"", CLI_MANY},

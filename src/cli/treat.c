@@ -66,6 +66,7 @@ static void take_options(const struct cli *cli, struct pot_entry *pot)
         .fibre = cli_value(cli, "fibre"),
         .weight = cli_value(cli, "weight"),
         .note = cli_value(cli, "note"),
+        .before = cli_value(cli, "before"),
         .skeins = cli_value(cli, "skeins"),
     };
 }
@@ -105,6 +106,7 @@ static bool run(struct cli *cli, struct error *err)
 static const struct cli_option options[] = {
     {"with", "DOSE", "what went in: \"iron: 2 %\", \"wool soap\"", CLI_MANY},
     {"date", "DAY", "which day"},
+    {"before", "STEP", "it comes before that in the skeins' lives: dye, or 2"},
     {"keep", "NAME", "the liquor of a mordant or dip is kept, called so"},
     {"of", "LIQUOR", "one that was kept is taken again"},
     {"poured", "BATH", "an old one that was poured in: \"3: 2 l\"", CLI_MANY},
@@ -132,7 +134,7 @@ const struct cli_command command_treat = {
     "13 --with \"iron: 2 %\". A SKEIN is one in the book by number, code or\n"
     "name, or several: 6-8, 6,9; --skein and --skeins make new ones, such as\n"
     "spares that are mordanted and not dyed yet. It comes last in their\n"
-    "lives.\n"
+    "lives, or --before the step that is said: dye, or the number of a step.\n"
     "\n"
     "With --keep the liquor gets a place in the book, and --of takes it\n"
     "again; what goes in then tops it up.",

@@ -217,6 +217,8 @@ bool form_echo(struct request *r, const struct text *echo,
     if (!add_skeins(r, result, done, err))
         return false;
     add_lines(o, text_str(echo));
+    if (result->undated)
+        text_add(o, "<li>day: not recorded</li>\n");
     for (size_t i = 0; i < result->notes; i++)
         add_lines(o, result->note[i]);
     text_add(o, "</ul>\n");

@@ -48,6 +48,7 @@ static const struct question then_asked[] = {
     ASK_ONE("cooled", "Cooled in it", "yes or no", cooled),
     ASK_ONE("extraction", "Extraction", "1 h; temperature=80", extraction),
     ASK_MANY("poured", "Made of", "older pots: 3: 2 l", poured),
+    ASK_ONE("before", "Before", "a step: dip, or 2", before),
     ASK_ONE("dyer", "Dyer", "if not you", dyer),
     ASK_ONE("kind", "Kind", "dye or vat", kind),
     ASK_ONE("vat-dips", "Vat dips", "how often", vat_dips),

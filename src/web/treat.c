@@ -23,6 +23,7 @@ static const struct question first_asked[] = {
 static const struct question then_asked[] = {
     ASK_ONE("name", "Keep it as", "the liquor's name", name),
     ASK_ONE("of", "or one kept", "its number or name", of),
+    ASK_ONE("before", "Before", "a step: dye, or 2", before),
     ASK_ONE("ph", "pH", "7, 7-8, about 9", ph),
     ASK_ONE("cooled", "Cooled in it", "yes or no", cooled),
     ASK_ONE("vessel", "Vessel", "pot, jar ...", vessel),
