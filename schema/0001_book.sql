@@ -180,6 +180,7 @@ CREATE TABLE origin (
     amount_low_g REAL CHECK (amount_low_g >= 0),
     amount_high_g REAL CHECK (amount_high_g >= amount_low_g),
     amount_g REAL AS ((amount_low_g + amount_high_g) / 2) VIRTUAL,
+    part REAL CHECK (part > 0 AND part <= 1), -- of the parent, if that was said
     note TEXT,
     CHECK (child_id <> parent_id)
 ) STRICT;
@@ -429,8 +430,10 @@ CREATE TABLE reading (
     after_entry_id INTEGER REFERENCES entry (id), -- NULL: before its first
     fibre_id INTEGER REFERENCES fibre (id),
     mordant_id INTEGER REFERENCES material (id), -- of a fibre: that alone
+    -- covered, exposed: of a light test; dipped, rest: of a skein that was
+    -- dipped in part (entry.dipped says in which)
     part TEXT NOT NULL DEFAULT 'whole' CHECK (part IN ('whole', 'covered',
-        'exposed')),
+        'exposed', 'dipped', 'rest')),
     wet INTEGER NOT NULL DEFAULT 0 CHECK (wet IN (0, 1)),
     L REAL NOT NULL CHECK (L BETWEEN -5 AND 150),
     a REAL NOT NULL CHECK (a BETWEEN -200 AND 200),

@@ -65,7 +65,7 @@ struct ask_filter {
     int month, months; /* of any year: months from 1..12 on; 0: any */
     /* Which readings count as its colour. */
     bool wet;
-    char part[8]; /* "whole", "covered", "exposed" */
+    char part[8]; /* "whole", "covered", "exposed", "dipped", "rest" */
     char illuminant[8];
     int observer_deg;
 };

@@ -39,6 +39,16 @@ bool skein_cut_try(struct book *book, int64_t skein, const char *const *piece,
 bool cut_left(struct book *book, int64_t skein, double whole_g, double *left,
               struct error *err);
 
+/* Skeins of which nothing is left, as far as the weights or parts of their
+ * pieces say; rising, release with free(). */
+bool cut_up(struct book *book, int64_t **ids, size_t *count, struct error *err);
+/* Whether skein is one of those. */
+bool cut_is_up(const int64_t *ids, size_t count, int64_t skein);
+
+/* "cut into 8a, 61": the codes or else the numbers of its pieces; appended. */
+bool cut_into(struct book *book, int64_t skein, struct text *out,
+              struct error *err);
+
 /*
  * Makes one skein of several, an act of its own.
  *

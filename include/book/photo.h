@@ -57,7 +57,7 @@ struct photo_reading {
     int64_t card_id;        /* 0: unknown card, or one given by its values */
     struct lab card;        /* as used */
     bool wet;
-    const char *part;  /* "whole", "covered", "exposed" */
+    const char *part;  /* "whole", "covered", "exposed", "dipped", "rest" */
     const char *taken; /* day of the photo, "" when not known */
     int64_t photo_id;
     struct box card_box;
@@ -86,7 +86,8 @@ bool photo_region_add(struct book *book, const struct photo_reading *of,
 
 /*
  * Appends a note when the photo of a reading is of an earlier day than the step
- * its colour counts after, and how to say that it was before that; else
+ * its colour counts after, and how to say that it was before that; or when that
+ * step dipped a part of the skein and the reading is of the whole; else
  * nothing. Cameras have wrong clocks, so that it is only told.
  */
 bool photo_reading_doubt(struct book *book, int64_t reading, struct text *out,
@@ -109,6 +110,7 @@ struct photo_measured {
     struct photo_place *place;           /* request->regions of them */
     int64_t card_id;                     /* as of struct photo_reading */
     bool wet;
+    const char *part;            /* NULL: "whole" */
     const char *assumed_profile; /* "" or NULL unless the dyer said */
     int64_t *camera_id; /* set to the camera that is kept; NULL: none is */
 };

@@ -58,6 +58,9 @@ struct sheet_reading {
 /* What it was read by: "photo", "3 photos", "instrument", "eye". */
 void sheet_reading_by(const struct sheet_reading *reading, struct text *out);
 
+/* "dipped part", "the rest of it" of a reading's part. */
+const char *sheet_part_words(const char *part);
+
 struct sheet_readings {
     struct sheet_reading *reading;
     size_t count;
@@ -88,6 +91,7 @@ struct skein_sheet {
     struct record *sight;   /* kept pictures it is seen on, glows seen */
     struct record *picture; /* the photo of each; noun is NULL: by eye */
     size_t sights;
+    char *cut_up;   /* "cut into 8a, 8b" when nothing of it is left, or NULL */
     char **lacking; /* what is not recorded, in words */
     size_t lacks;
 };

@@ -22,14 +22,95 @@ static void label_echo(const char *label, struct text *lines, struct text *echo)
 }
 
 static bool add_origin(struct book *book, int64_t child, int64_t parent,
-                       const char *amount, struct error *err)
+                       const char *amount, const char *part, struct error *err)
 {
     struct id_words c = id_words(child), p = id_words(parent);
     const struct record_value v[] = {
-        {"child", c.s}, {"parent", p.s}, {"amount", amount}};
+        {"child", c.s}, {"parent", p.s}, {"amount", amount}, {"part", part}};
     int64_t id;
 
     return record_add(book, NOUN_ORIGIN, v, ARRAY_LEN(v), &id, NULL, err);
+}
+
+/* What others had of a skein; NaN unless it is known of all of them. */
+struct off {
+    int64_t pieces;
+    double g, part;
+};
+
+static bool cut_off(struct book *book, int64_t skein, struct off *out,
+                    struct error *err)
+{
+    struct stmt q;
+    bool row;
+
+    *out = (struct off){0};
+    if (!stmt_begin(book, STMT_CUT_OFF, &q, err))
+        return false;
+    stmt_int(&q, ":of", skein);
+    if (!stmt_step(&q, &row, err))
+        return false;
+    if (row) {
+        out->pieces = stmt_get_int(&q, 0);
+        out->g = stmt_get_int(&q, 1) == out->pieces ? stmt_get_real(&q, 2)
+                                                    : (double)NAN;
+        out->part = stmt_get_int(&q, 3) == out->pieces ? stmt_get_real(&q, 4)
+                                                       : (double)NAN;
+    }
+    stmt_done(&q);
+    return true;
+}
+
+/* ---- what is left
+ * ------------------------------------------------------------
+ */
+
+bool cut_up(struct book *book, int64_t **ids, size_t *count, struct error *err)
+{
+    struct stmt q;
+    bool row, ok = stmt_begin(book, STMT_CUT_UP, &q, err);
+
+    *ids = NULL;
+    *count = 0;
+    while (ok && (ok = stmt_step(&q, &row, err)) && row) {
+        *ids = mem_resize(*ids, *count + 1, sizeof **ids);
+        (*ids)[(*count)++] = stmt_get_int(&q, 0);
+    }
+    stmt_done(&q);
+    return ok;
+}
+
+bool cut_is_up(const int64_t *ids, size_t count, int64_t skein)
+{
+    size_t low = 0;
+
+    while (low < count) {
+        size_t middle = low + (count - low) / 2;
+        if (ids[middle] == skein)
+            return true;
+        if (ids[middle] < skein)
+            low = middle + 1;
+        else
+            count = middle;
+    }
+    return false;
+}
+
+bool cut_into(struct book *book, int64_t skein, struct text *out,
+              struct error *err)
+{
+    struct stmt q;
+    const char *before = "cut into ";
+    bool row, ok = stmt_begin(book, STMT_CUT_INTO, &q, err);
+
+    if (ok)
+        stmt_int(&q, ":of", skein);
+    while (ok && (ok = stmt_step(&q, &row, err)) && row) {
+        text_addf(out, "%s%s", before, stmt_get_text(&q, 0));
+        before = ", ";
+    }
+    stmt_done(&q);
+    return ok;
 }
 
 /* ---- cutting ----------------------------------------------------------------
@@ -85,32 +166,33 @@ static const char *value_of(const struct record_value *v, size_t n,
     return NULL;
 }
 
-/* What there is to be cut now, in grams; NaN when not known. */
+/* What there is to be cut now, in grams and as a part of what it was; NaN when
+ * not known. */
 struct whole {
-    double low, high;
+    double low, high, part;
 };
 
 static bool whole_of(struct book *book, const struct record *parent,
                      struct whole *out, struct error *err)
 {
     const struct record_field *f = record_get(parent, "weight");
-    int64_t *pieces;
-    size_t count;
+    struct off off;
 
-    *out = (struct whole){f ? f->low : (double)NAN, f ? f->high : (double)NAN};
-    if (!record_children(book, NOUN_ORIGIN, "parent", parent->id, &pieces,
-                         &count, err))
+    *out =
+        (struct whole){f ? f->low : (double)NAN, f ? f->high : (double)NAN, 1};
+    if (!cut_off(book, parent->id, &off, err))
         return false;
-    free(pieces);
-    return !count || (cut_left(book, parent->id, out->low, &out->low, err) &&
-                      cut_left(book, parent->id, out->high, &out->high, err));
+    out->low -= off.g;
+    out->high -= off.g;
+    out->part -= off.part;
+    return true;
 }
 
 /* A part of the whole is weighed by it, which is a guess until the scale says
  * so. What is neither that nor a weight is a slip. */
 static bool weigh_piece(const struct whole *whole, struct record_value *v,
-                        size_t *n, struct text *grams, struct text *lines,
-                        struct error *err)
+                        size_t *n, struct text *grams, struct text *of_all,
+                        struct text *lines, struct error *err)
 {
     struct amount_context ctx = {AMOUNT_COUNT, false};
     struct amount a;
@@ -133,6 +215,8 @@ static bool weigh_piece(const struct whole *whole, struct record_value *v,
                              v[i].words);
         return true;
     }
+    if (whole->part > 0)
+        text_addf(of_all, "%.6g", part * whole->part);
     if (isnan(whole->low) || !(whole->low > 0)) {
         text_addf(grams, "a part (%s)", v[i].words); /* not "1/2" g */
         v[i].words = text_str(grams);
@@ -154,7 +238,7 @@ static bool cut_piece(struct book *book, const struct record *parent,
                       struct text *echo, struct error *err)
 {
     struct record_value v[PIECE_KEYS];
-    struct text lines = {0}, label = {0}, grams = {0};
+    struct text lines = {0}, label = {0}, grams = {0}, part = {0};
     struct parts p;
     size_t n;
     bool ok;
@@ -162,9 +246,10 @@ static bool cut_piece(struct book *book, const struct record *parent,
     if (!parts_read(words, "piece", "name", &p, err))
         return false;
     ok = piece_values(parent, &p, v, &n, err) &&
-         weigh_piece(whole, v, &n, &grams, &lines, err) &&
+         weigh_piece(whole, v, &n, &grams, &part, &lines, err) &&
          record_add(book, NOUN_SKEIN, v, n, id, &lines, err) &&
-         add_origin(book, *id, parent->id, value_of(v, n, "weight"), err) &&
+         add_origin(book, *id, parent->id, value_of(v, n, "weight"),
+                    text_str(&part), err) &&
          record_label(book, NOUN_SKEIN, *id, &label, err);
     if (ok)
         label_echo(text_str(&label), &lines, echo);
@@ -173,6 +258,7 @@ static bool cut_piece(struct book *book, const struct record *parent,
     text_clear(&lines);
     text_clear(&label);
     text_clear(&grams);
+    text_clear(&part);
     free(p.bytes);
     return ok;
 }
@@ -210,18 +296,11 @@ static bool weigh_up(struct book *book, const struct record *parent,
 bool cut_left(struct book *book, int64_t skein, double whole_g, double *left,
               struct error *err)
 {
-    struct stmt q;
-    bool row;
+    struct off off;
 
-    *left = (double)NAN;
-    if (!stmt_begin(book, STMT_CUT_OFF, &q, err))
+    if (!cut_off(book, skein, &off, err))
         return false;
-    stmt_int(&q, ":of", skein);
-    if (!stmt_step(&q, &row, err))
-        return false;
-    if (row && stmt_get_int(&q, 0) == stmt_get_int(&q, 1))
-        *left = whole_g - stmt_get_real(&q, 2);
-    stmt_done(&q);
+    *left = off.pieces ? whole_g - off.g : (double)NAN;
     return true;
 }
 
@@ -296,7 +375,8 @@ static bool add_strand(struct book *book, int64_t child, const char *words,
     all->id = mem_resize(all->id, all->count + n, sizeof *all->id);
     for (size_t i = 0; ok && i < n; i++) {
         all->id[all->count++] = ids[i];
-        ok = add_origin(book, child, ids[i], colon ? colon + 1 : NULL, err);
+        ok = add_origin(book, child, ids[i], colon ? colon + 1 : NULL, NULL,
+                        err);
     }
     free(ids);
     free(skein);

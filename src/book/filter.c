@@ -49,7 +49,8 @@ static const struct entry entries[] = {
     {"date", DATE, 0, NOUN_TREATMENT, 0, NULL},
     {"ph", RANGE, AT(ph), NOUN_PH, 14, NULL},
     {"per-fibre", RANGE, AT(per_fibre_pct), NOUN_DOSE, 1e6, NULL},
-    {"part", CHOICE, AT(part), NOUN_READING, 0, "|whole|covered|exposed|"},
+    {"part", CHOICE, AT(part), NOUN_READING, 0,
+     "|whole|covered|exposed|dipped|rest|"},
     {"glow", CHOICE, AT(glow), NOUN_SIGHT, 0, "|any|none|faint|strong|"},
     {"no-dip", SWITCH, AT(no_dip), NOUN_COUNT, 0, NULL},
     {"only", SWITCH, AT(only), NOUN_COUNT, 0, NULL},
@@ -133,7 +134,8 @@ static bool read_choice(const struct entry *e, const char *words, char *out,
     else
         error_set(err, ERR_INPUT, "%s: write %s, not \"%s\"", e->name,
                   e->noun == NOUN_SIGHT ? "any, none, faint or strong"
-                                        : "whole, covered or exposed",
+                                        : "whole, covered, exposed, dipped or "
+                                          "rest",
                   words);
     free(key);
     return ok;

@@ -118,6 +118,8 @@ static const struct field origin_fields[] = {
     REF("after-entry", "after_entry", 0, NOUN_ENTRY,
         "after which step of the parent's life"),
     {"amount", FIELD_WEIGHT, "amount", 0, "how much came from it"},
+    {"part", FIELD_REAL, "part", 0, "or which part of it: 0.5", .min = 0.001,
+     .max = 1},
     NOTE,
 };
 
@@ -183,7 +185,7 @@ static const struct field entry_fields[] = {
      "its place in the skein's life; the end if not said", .min = -1e9,
      .max = 1e9},
     {"weight", FIELD_WEIGHT, "weight", 0, "dry weight then, if it differs"},
-    TEXT("dipped", "dipped", "which part of the skein: half, the ends ..."),
+    TEXT("dipped", "dipped", "which part of it went in: half, the ends ..."),
     NOTE,
 };
 
@@ -266,8 +268,11 @@ static const struct field reading_fields[] = {
     REF("fibre", "fibre", FIELD_FIXED, NOUN_FIBRE, "or of which undyed yarn"),
     REF("mordant", "mordant", 0, NOUN_MATERIAL,
         "of an undyed yarn: with that mordant alone"),
-    CHOICE("part", "part", 0, "of a light test: which part",
-           "whole|covered|exposed", "whole"),
+    CHOICE(
+        "part", "part", 0,
+        "of a light test covered or exposed; of a skein dipped in part, that "
+        "part or the rest",
+        "whole|covered|exposed|dipped|rest", "whole"),
     {"wet", FIELD_FLAG, "wet", 0, "yes when the yarn was wet", .preset = "no"},
     {"lab", FIELD_LAB, "lab", N | FIELD_FIXED, "L,a,b as it was read"},
     {"u", FIELD_SIGMA, "abs", FIELD_FIXED,

@@ -318,6 +318,29 @@ bool photo_reading_again(struct book *book, int64_t reading, int64_t *before,
     return true;
 }
 
+/* Of the whole of a skein that was dipped in part. */
+static bool add_part_doubt(struct book *book, int64_t reading, struct text *out,
+                           struct error *err)
+{
+    struct stmt q;
+    bool row;
+
+    if (!stmt_begin(book, STMT_READING_PART_DOUBT, &q, err))
+        return false;
+    stmt_int(&q, ":of", reading);
+    if (!stmt_step(&q, &row, err))
+        return false;
+    if (row)
+        text_addf(out,
+                  "%sonly a part (%s) was in the last step; if one part was "
+                  "measured, say which: hanklab reading edit %lld --part "
+                  "dipped, or --part rest",
+                  out->len ? "; " : "", stmt_get_text(&q, 0),
+                  (long long)reading);
+    stmt_done(&q);
+    return true;
+}
+
 bool photo_reading_doubt(struct book *book, int64_t reading, struct text *out,
                          struct error *err)
 {
@@ -342,7 +365,7 @@ bool photo_reading_doubt(struct book *book, int64_t reading, struct text *out,
             text_addf(out, "%lld", (long long)stmt_get_int(&q, 3));
     }
     stmt_done(&q);
-    return true;
+    return add_part_doubt(book, reading, out, err);
 }
 
 bool card_values(struct book *book, int64_t *id, struct measure_card *out,

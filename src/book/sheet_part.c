@@ -310,6 +310,19 @@ bool sheet_records(struct book *book, enum noun_id noun, const char *field,
     return ok;
 }
 
+const char *sheet_part_words(const char *part)
+{
+    static const char *const rows[][2] = {{"covered", "covered part"},
+                                          {"exposed", "exposed part"},
+                                          {"dipped", "dipped part"},
+                                          {"rest", "the rest of it"}};
+
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++)
+        if (!strcmp(part, rows[i][0]))
+            return rows[i][1];
+    return part;
+}
+
 void sheet_records_clear(struct record *records, size_t count)
 {
     for (size_t i = 0; i < count; i++)

@@ -192,10 +192,20 @@ static bool find_left(struct book *book, struct skein_sheet *s,
                       struct error *err)
 {
     const struct record_field *f = record_get(&s->skein, "weight");
+    struct text into = {0};
+    int64_t *ids;
+    size_t n;
+    bool ok = cut_up(book, &ids, &n, err);
 
+    if (ok && cut_is_up(ids, n, s->skein.id)) {
+        ok = cut_into(book, s->skein.id, &into, err);
+        s->cut_up = text_take(&into);
+    }
+    free(ids);
     s->left_g = (double)NAN;
-    return !f || isnan(f->low) ||
-           cut_left(book, s->skein.id, (f->low + f->high) / 2, &s->left_g, err);
+    return ok && (!f || isnan(f->low) ||
+                  cut_left(book, s->skein.id, (f->low + f->high) / 2,
+                           &s->left_g, err));
 }
 
 /* ---- the whole --------------------------------------------------------------
@@ -255,6 +265,7 @@ void skein_sheet_clear(struct skein_sheet *s)
     for (size_t i = 0; i < s->lacks; i++)
         free(s->lacking[i]);
     free(s->lacking);
+    free(s->cut_up);
     life_clear(&s->life);
     ask_skein_clear(&s->now);
     if (s->skein.noun)

@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "base/mem.h"
+#include "book/sheet.h"
 
 static const char *const filters[] = {
     "dyestuff", "mordant", "dip",       "no-dip",     "only",  "ever", "round",
@@ -42,7 +43,7 @@ void cli_light_words(const struct ask_filter *f, struct text *out)
     if (f->wet)
         text_add(out, "wet, ");
     if (strcmp(f->part, "whole"))
-        text_addf(out, "%s part, ", f->part);
+        text_addf(out, "%s, ", sheet_part_words(f->part));
     text_addf(out, "%s, %d degree", f->illuminant, f->observer_deg);
 }
 

@@ -13,7 +13,7 @@
 #define CLI_READING_OPTIONS                                                    \
     {"wet", NULL, "go by readings of the wet yarn"},                           \
     {                                                                          \
-        "part", "PART", "of a light test: go by the covered or exposed part"   \
+        "part", "PART", "go by that part: covered, exposed; dipped, rest"      \
     }
 
 /* Which skeins are asked for; the words of ask_filter_read. */

@@ -8,6 +8,7 @@
 #include "base/json.h"
 #include "base/mem.h"
 #include "book/ask.h"
+#include "book/cut.h"
 #include "book/record.h"
 #include "cli/ask.h"
 #include "cli/sheet.h"
@@ -20,7 +21,8 @@
 /* Skeins, and which of them are withdrawn. */
 struct listing {
     struct ask_skeins all;
-    bool *gone; /* one a skein, or NULL: none is */
+    bool *gone;  /* one a skein, or NULL: none is */
+    char **into; /* "cut into 8a, 8b" when nothing of it is left, else NULL */
 };
 
 static const char *called(const struct ask_skein *s)
@@ -38,13 +40,19 @@ static void add_round(struct text_table *t, const struct ask_skein *s)
     text_clear(&words);
 }
 
-static void add_row(struct text_table *t, const struct ask_skein *s, bool gone,
+static void add_row(struct text_table *t, const struct listing *l, size_t i,
                     bool csv)
 {
+    const struct ask_skein *s = &l->all.skein[i];
+    bool gone = l->gone && l->gone[i];
+    const char *name = called(s), *into = l->into[i];
     struct lab c = s->reading.colour.lab;
 
     table_addf(t, "%s%s", s->label, gone && !csv ? " withdrawn" : "");
-    table_add(t, called(s));
+    if (into && !csv)
+        table_addf(t, "%s%s%s", name ? name : "", name ? ", " : "", into);
+    else
+        table_add(t, name);
     table_add(t, s->bath);
     add_round(t, s);
     table_add(t, s->last_dyestuffs);
@@ -57,27 +65,29 @@ static void add_row(struct text_table *t, const struct ask_skein *s, bool gone,
     table_add(t, s->own_word);
     if (!csv)
         return;
-    for (int i = 0; i < 3; i++) {
-        double x = i == 0 ? c.L : i == 1 ? c.a : c.b;
+    for (int k = 0; k < 3; k++) {
+        double x = k == 0 ? c.L : k == 1 ? c.a : c.b;
         if (s->lack == ASK_HAS_COLOUR)
             table_addf(t, "%.4f", x);
         else
             table_add(t, NULL);
     }
     table_add(t, gone ? "yes" : "no");
+    table_add(t, into);
 }
 
 static void skeins_table(struct cli *cli, const struct listing *l, size_t shown)
 {
     static const char *const heads[] = {
-        "skein",  "called",   "bath", "round", "dyestuff", "mordant",  "dip",
-        "colour", "own word", "L",    "a",     "b",        "withdrawn"};
-    struct text_table t = {.columns = cli->csv ? 13 : 9};
+        "skein",   "called", "bath",      "round",    "dyestuff",
+        "mordant", "dip",    "colour",    "own word", "L",
+        "a",       "b",      "withdrawn", "cut up"};
+    struct text_table t = {.columns = cli->csv ? 14 : 9};
 
     for (size_t i = 0; i < t.columns; i++)
         table_add(&t, heads[i]);
     for (size_t i = 0; i < shown; i++)
-        add_row(&t, &l->all.skein[i], l->gone && l->gone[i], cli->csv);
+        add_row(&t, l, i, cli->csv);
     if (cli->csv)
         table_write_csv(&t, &cli->out);
     else
@@ -116,6 +126,7 @@ static void skeins_json(struct cli *cli, const struct listing *l, size_t shown)
         json_add_string(&j, "own_word", s->own_word);
         json_add_bool(&j, "unfinished", s->unfinished);
         json_add_bool(&j, "withdrawn", l->gone && l->gone[i]);
+        json_add_string(&j, "cut_up", l->into[i]);
         json_end(&j);
     }
     json_end(&j);
@@ -157,6 +168,25 @@ static bool every_skein(struct cli *cli, struct listing *out, struct error *err)
     return ok;
 }
 
+/* Of those that are cut up: into what. */
+static bool find_cut_up(struct cli *cli, struct listing *l, struct error *err)
+{
+    int64_t *ids;
+    size_t n;
+    bool ok = cut_up(cli->book, &ids, &n, err);
+
+    l->into = mem_new(l->all.count, sizeof *l->into);
+    for (size_t i = 0; ok && i < l->all.count; i++) {
+        struct text into = {0};
+        if (!cut_is_up(ids, n, l->all.skein[i].id))
+            continue;
+        ok = cut_into(cli->book, l->all.skein[i].id, &into, err);
+        l->into[i] = text_take(&into);
+    }
+    free(ids);
+    return ok;
+}
+
 /* filter: NULL when nothing was asked. */
 static bool list_skeins(struct cli *cli, const struct ask_filter *filter,
                         bool withdrawn, long long most, struct error *err)
@@ -168,6 +198,7 @@ static bool list_skeins(struct cli *cli, const struct ask_filter *filter,
                         : ask_skeins(cli->book, filter ? filter : &any,
                                      (size_t)most, &l.all, err);
 
+    ok = ok && find_cut_up(cli, &l, err);
     if (ok) {
         shown = limit(withdrawn ? l.all.count : l.all.found, most);
         if (cli->json)
@@ -178,6 +209,9 @@ static bool list_skeins(struct cli *cli, const struct ask_filter *filter,
         else
             skeins_table(cli, &l, shown);
     }
+    for (size_t i = 0; l.into && i < l.all.count; i++)
+        free(l.into[i]);
+    free(l.into);
     ask_skeins_free(&l.all);
     free(l.gone);
     return ok;

@@ -279,6 +279,7 @@ static bool keep(struct cli *cli, struct measure_job *job, struct error *err)
         .place = whose,
         .card_id = job->card_id,
         .wet = cli_has(cli, "wet"),
+        .part = cli_value(cli, "part"),
         .assumed_profile = cli_value(cli, "assume-profile"),
         .camera_id = cli_has(cli, "keep-camera") ? &job->camera_id : NULL,
     };
@@ -386,6 +387,21 @@ static bool run_one(struct cli *cli, struct error *err)
     return ok;
 }
 
+/* One of those that a reading may be of; NULL is. */
+static bool is_part(const char *words)
+{
+    struct text all = {0}, look = {0};
+    bool is;
+
+    text_addf(&all, "|%s|", noun_field(&nouns[NOUN_READING], "part")->choices);
+    if (words)
+        text_addf(&look, "|%s|", words);
+    is = strstr(text_str(&all), text_str(&look)) != NULL;
+    text_clear(&all);
+    text_clear(&look);
+    return is;
+}
+
 static bool run(struct cli *cli, struct error *err)
 {
     const bool set = cli_has(cli, "set");
@@ -395,6 +411,9 @@ static bool run(struct cli *cli, struct error *err)
                          set ? "the photos stand in the file of --set: name "
                                "none beside it"
                              : "name the photo to measure, or a --set of them");
+    if (!is_part(cli_value(cli, "part")))
+        return error_set(err, ERR_INPUT,
+                         "part: write whole, covered, exposed, dipped or rest");
     if (cli_has(cli, "keep-camera") && (set || cli_has(cli, "and")))
         return cli_usage(cli, err, "--keep-camera takes one photo");
     return set || cli_has(cli, "and") ? measure_set(cli, err)
@@ -434,6 +453,8 @@ static const struct cli_option options[] = {
      CLI_MANY | CLI_ANEW},
     {"set", "FILE", "or all photos with their boxes, in a JSON file"},
     {"wet", NULL, "the yarn is still wet"},
+    {"part", "whole|covered|exposed|dipped|rest",
+     "which part of the skeins; of one dipped in part, dipped or rest"},
     {"corrected", "FILE",
      "write a copy in true colours, with swatches below, for showing"},
     {"assume-profile", "NAME",

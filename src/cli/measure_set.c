@@ -212,6 +212,7 @@ static bool keep(struct cli *cli, struct set *set, struct error *err)
             .result = job->result,
             .card_id = job->card_id,
             .wet = cli_has(cli, "wet"),
+            .part = cli_value(cli, "part"),
             .assumed_profile = cli_value(cli, "assume-profile"),
         };
     }

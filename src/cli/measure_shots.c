@@ -17,8 +17,8 @@
 static bool is_of_photo(const struct cli *cli, const struct cli_option *o)
 {
     static const char *const of_all[] = {
-        "card", "card-lab",  "card-u", "wet", "assume-profile",
-        "auto", "corrected", "set",    "and"};
+        "card",           "card-lab", "card-u",    "wet", "part",
+        "assume-profile", "auto",     "corrected", "set", "and"};
 
     for (size_t i = 0; i < ARRAY_LEN(of_all); i++)
         if (!strcmp(o->name, of_all[i]))

@@ -332,7 +332,7 @@ void show_reading(const struct sheet_reading *r, bool colour, struct text *out)
     if (r->wet)
         text_add(out, ", wet");
     if (strcmp(r->part, "whole"))
-        text_addf(out, ", %s part", r->part);
+        text_addf(out, ", %s", sheet_part_words(r->part));
     if (r->on)
         text_addf(out, ", %s", r->on);
     if (r->note)

@@ -159,7 +159,9 @@ static void show_pieces(const struct skein_sheet *s, struct text *out)
             text_addf(out, ", %s", amount->words);
         text_add(out, "\n");
     }
-    if (s->left_g > 0.05) {
+    if (s->cut_up) {
+        text_add(out, "  left of it     nothing\n");
+    } else if (s->left_g > 0.05) {
         text_add(out, "  left of it     ");
         text_add_real(out, s->left_g, 1);
         text_add(out, " g\n");
@@ -274,6 +276,7 @@ static void show_json(struct cli *cli, const struct skein_sheet *s)
         step_json(&s->step[i], &j);
     json_end(&j);
     json_add_real(&j, "left_g", s->left_g, 4);
+    json_add_bool(&j, "cut_up", s->cut_up != NULL);
     json_add_array(&j, "photos");
     for (size_t i = 0; i < s->sights; i++) {
         json_add_object(&j, NULL);

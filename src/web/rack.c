@@ -4,6 +4,7 @@
 
 #include "base/mem.h"
 #include "book/ask.h"
+#include "book/cut.h"
 #include "book/sheet.h"
 #include "html.h"
 #include "page.h"
@@ -214,13 +215,18 @@ static size_t baths(struct ask_skein **s, size_t n)
     return count;
 }
 
-static void add_head(struct request *r, struct ask_skein **s, size_t n)
+static void add_head(struct request *r, struct ask_skein **s, size_t n,
+                     size_t in_pieces)
 {
     html_addf(&r->out,
               "<div class=\"head\"><h1>The rack</h1><p>%zu bath%s, %zu "
-              "skein%s, %zu measured</p></div>\n",
+              "skein%s, %zu measured",
               baths(s, n), baths(s, n) == 1 ? "" : "s", n, n == 1 ? "" : "s",
               count(s, n, measured));
+    if (in_pieces)
+        html_addf(&r->out, "; %zu hang%s here in pieces", in_pieces,
+                  in_pieces == 1 ? "s" : "");
+    text_add(&r->out, "</p></div>\n");
     if (!n)
         text_add(&r->out,
                  "<p>Nothing hangs here yet.</p>\n<p><a class=\"btn main\" "
@@ -284,6 +290,23 @@ static bool add_rods(struct request *r, struct ask_skein **s, size_t n,
     return true;
 }
 
+/* Those that hang: of what is cut up only the pieces do. */
+static bool hang(struct request *r, struct ask_skeins *all,
+                 struct ask_skein **s, size_t *n, struct error *err)
+{
+    int64_t *up;
+    size_t ups;
+    bool ok = cut_up(r->book, &up, &ups, err);
+
+    *n = 0;
+    for (size_t i = 0; ok && i < all->count; i++)
+        if (!cut_is_up(up, ups, all->skein[i].id))
+            s[(*n)++] = &all->skein[i];
+    free(up);
+    qsort(s, *n, sizeof *s, by_place);
+    return ok;
+}
+
 bool rack_page(struct request *r, struct error *err)
 {
     struct ask_filter any = ask_filter_any();
@@ -291,7 +314,7 @@ bool rack_page(struct request *r, struct error *err)
     struct ask_skein **s;
     const char *from = pairs_get(&r->query, "from");
     long long first = 0;
-    size_t next = 0;
+    size_t next = 0, n;
     bool ok;
 
     if (from && (!text_whole(from, &first) || first < 0))
@@ -300,20 +323,18 @@ bool rack_page(struct request *r, struct error *err)
     if (!ask_skeins(r->book, &any, 0, &all, err))
         return false;
     s = mem_new(all.count, sizeof *s);
-    for (size_t i = 0; i < all.count; i++)
-        s[i] = &all.skein[i];
-    qsort(s, all.count, sizeof *s, by_place);
+    ok = hang(r, &all, s, &n, err);
     page_begin(r, "The rack", "Rack");
-    add_head(r, s, all.count);
+    add_head(r, s, n, all.count - n);
     if (!first)
-        add_unfinished(r, s, all.count);
-    ok = (first || add_empty_baths(r, err)) &&
-         add_rods(r, s, all.count, (size_t)first, &next, err);
-    if (ok && next < all.count)
+        add_unfinished(r, s, n);
+    ok = ok && (first || add_empty_baths(r, err)) &&
+         add_rods(r, s, n, (size_t)first, &next, err);
+    if (ok && next < n)
         html_addf(&r->out,
                   "<p class=\"more\"><a href=\"/?from=%zu\">Further along the "
                   "rack: %zu more</a></p>\n",
-                  next, all.count - next);
+                  next, n - next);
     page_end(r);
     free(s);
     ask_skeins_free(&all);

@@ -238,8 +238,9 @@ static bool add_top(struct request *r, const struct skein_sheet *s,
     if (now->bath_id)
         html_addf(o, " \xC2\xB7 <a href=\"/bath/%lld\">bath %s</a>",
                   (long long)now->bath_id, now->bath);
-    html_addf(o, "%s</p></header>\n",
-              s->skein.withdrawn ? " \xC2\xB7 withdrawn" : "");
+    html_addf(o, "%s%s%s</p></header>\n",
+              s->skein.withdrawn ? " \xC2\xB7 withdrawn" : "",
+              s->cut_up ? " \xC2\xB7 " : "", s->cut_up);
     if (has)
         ok = add_look(r, now, err);
     add_acts(o, now);
@@ -317,8 +318,8 @@ static void add_readings(struct text *o, const struct sheet_readings *q)
         sheet_reading_by(x, o);
         html_addf(o, "%s%s%s%s%s</span></p>", x->wet ? ", wet" : "",
                   strcmp(x->part, "whole") ? ", " : "",
-                  strcmp(x->part, "whole") ? x->part : "", x->on ? ", " : "",
-                  x->on);
+                  strcmp(x->part, "whole") ? sheet_part_words(x->part) : "",
+                  x->on ? ", " : "", x->on);
     }
 }
 
@@ -326,7 +327,8 @@ static void add_readings(struct text *o, const struct sheet_readings *q)
 static const struct lab *colour_after(const struct sheet_readings *q)
 {
     for (size_t i = q->count; i-- > 0;)
-        if (!q->reading[i].wet && !strcmp(q->reading[i].illuminant, "D50") &&
+        if (!q->reading[i].wet && !strcmp(q->reading[i].part, "whole") &&
+            !strcmp(q->reading[i].illuminant, "D50") &&
             q->reading[i].observer_deg == 2)
             return &q->reading[i].lab;
     return NULL;
