@@ -225,6 +225,14 @@ static void test_text_reals_wants_exactly_n(void **state)
     (void)state;
     assert_true(text_reals("1, -2.5 ,3", x, 3));
     check_near("second", x[1], -2.5, 0);
+    assert_true(text_reals(" 45 -3  25.5 ", x, 3));
+    check_near("third of blanks", x[2], 25.5, 0);
+    assert_true(text_reals("45,2; -3,1; 25", x, 3));
+    check_near("a decimal comma", x[0], 45.2, 0);
+    assert_true(text_reals("45,2 -3 25,5", x, 3));
+    check_near("last", x[2], 25.5, 0);
+    assert_false(text_reals("45,2,1 -3 25", x, 3));
+    assert_false(text_reals("45; -3 25", x, 3));
     assert_false(text_reals("1,2", x, 3));
     assert_false(text_reals("1,2,3,4", x, 3));
     assert_false(text_reals("1,,3", x, 3));

@@ -456,25 +456,46 @@ bool text_whole(const char *s, long long *out)
     return true;
 }
 
-bool text_reals(const char *s, double *out, size_t n)
+/* What is between separators, blanks around them; a decimal comma is a point
+ * where the comma separates nothing. */
+static bool reals_apart(const char *s, const char *separators, double *out,
+                        size_t n)
 {
+    bool blank = separators[0] == ' ';
+
     for (size_t i = 0; i < n; i++) {
-        size_t part = s ? strcspn(s, ",") : 0;
-        char *copy, *word;
+        size_t part = s ? strcspn(s, separators) : 0;
+        char *copy, *word, *comma;
         bool ok;
 
         if (!s)
             return false;
         copy = mem_text_n(s, part);
         word = text_trim(copy);
+        comma = strchr(word, ',');
+        if (comma && separators[0] != ',')
+            *comma = '.';
         ok = text_real(word, &out[i]);
         free(word);
         free(copy);
         if (!ok)
             return false;
         s = s[part] ? s + part + 1 : NULL;
+        if (s && blank)
+            s += strspn(s, separators);
     }
     return !s;
+}
+
+bool text_reals(const char *s, double *out, size_t n)
+{
+    char *trimmed = text_trim(s);
+    bool ok = reals_apart(trimmed, ",", out, n) ||
+              reals_apart(trimmed, ";", out, n) ||
+              reals_apart(trimmed, " \t", out, n);
+
+    free(trimmed);
+    return ok;
 }
 
 double text_round(double x, int places)

@@ -3,6 +3,8 @@
 
 #include <string.h>
 
+#include "base/mem.h"
+
 static int64_t id_in(const struct cells *cells, const char *column)
 {
     const struct cell *c = cells_get(cells, column);
@@ -124,6 +126,38 @@ static bool is_word(const struct cells *cells, const char *column,
            !strcmp(cells_get(cells, column)->text, word);
 }
 
+/* Asks for what an instrument's reading lacks, and for no more. */
+static bool ask_light(const struct cells *cells, struct error *err)
+{
+    static const struct {
+        const char *column, *name, *usual;
+    } rows[] = {{"illuminant", "illuminant", "D65"},
+                {"observer_deg", "observer", "10"},
+                {"geometry", "geometry", "d/8, or \"unknown\""}};
+    struct text names = {0}, usual = {0};
+    size_t missing = 0, told = 0;
+
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++)
+        missing += !is_set(cells, rows[i].column);
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        const char *comma = !told ? "" : ", ";
+        if (is_set(cells, rows[i].column))
+            continue;
+        told++;
+        text_addf(&names, "%s%s", told > 1 && told == missing ? " and " : comma,
+                  rows[i].name);
+        text_addf(&usual, "%s%s", comma, rows[i].usual);
+    }
+    if (missing)
+        error_set(err, ERR_INPUT,
+                  "say the %s of the instrument (textile instruments: mostly "
+                  "%s), or the source: photo or eye",
+                  text_str(&names), text_str(&usual));
+    text_clear(&names);
+    text_clear(&usual);
+    return !missing;
+}
+
 /* Three numbers are a colour only under the light and for the observer they
  * were reckoned for. An instrument has its own, which cannot be guessed nor
  * made another from the numbers; a photo and an eye go by D50, 2 degree. */
@@ -134,13 +168,7 @@ static bool fill_light(struct cells *cells, struct error *err)
     if (observer && observer != 2 && observer != 10)
         return error_set(err, ERR_INPUT, "observer: 2 or 10 degrees");
     if (is_word(cells, "source", "instrument"))
-        return (is_set(cells, "illuminant") && is_set(cells, "observer_deg") &&
-                is_set(cells, "geometry")) ||
-               error_set(err, ERR_INPUT,
-                         "say the illuminant, observer and geometry of the "
-                         "instrument (textile instruments: mostly D65, 10, "
-                         "d/8; the geometry may be \"unknown\"), or the "
-                         "source: photo or eye");
+        return ask_light(cells, err);
     if (!is_set(cells, "illuminant"))
         cells_text(cells, "illuminant", "D50");
     if (!is_set(cells, "observer_deg"))

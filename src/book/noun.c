@@ -278,7 +278,8 @@ static const struct field reading_fields[] = {
     {"u", FIELD_SIGMA, "abs", FIELD_FIXED,
      "half of each \xC2\xB1 of L, a and b"},
     CHOICE("illuminant", "illuminant", FIELD_FIXED,
-           "the light it is reckoned for; of an instrument it must be said",
+           "the light it is reckoned for; of an instrument it must be said; "
+           "D65/10 says the observer too",
            "D65|D50|A|C|other", NULL),
     {"observer", FIELD_WHOLE, "observer_deg", FIELD_FIXED,
      "2 or 10 degrees; of an instrument it must be said", .min = 2, .max = 10},

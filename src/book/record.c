@@ -30,6 +30,40 @@ static bool read_owner(struct book *book, const struct noun *noun,
     return true;
 }
 
+/* "D65/10", "D65 10\xC2\xB0": the light, and the observer behind it. */
+static bool read_light(struct book *book, const struct noun *noun,
+                       const char *words, const struct record_value *values,
+                       size_t count, struct cells *cells, struct text *echo,
+                       struct error *err)
+{
+    static const char *const ends[] = {"", "\xC2\xB0", "deg", "degree",
+                                       "degrees"};
+    size_t n = words ? strcspn(words, "/ ,-") : 0;
+    const char *number = words ? words + n + strspn(words + n, "/ ,-") : "";
+    size_t digits = strspn(number, "0123456789");
+    const char *end = number + digits + strspn(number + digits, " ");
+    char *light = mem_text_n(words ? words : "", n);
+    char *observer = mem_text_n(number, digits);
+    const char *twice = NULL;
+    bool both = false, ok;
+
+    for (size_t i = 0; n && digits && i < ARRAY_LEN(ends); i++)
+        both = both || text_same(end, ends[i]);
+    for (size_t i = 0; both && i < count; i++)
+        if (!strcmp(values[i].field, "observer") && values[i].words &&
+            *values[i].words && !text_same(values[i].words, observer))
+            twice = values[i].words;
+    ok = twice ? error_set(err, ERR_INPUT, "observer: both %s and %s are said",
+                           observer, twice)
+               : field_read(book, noun_field(noun, "illuminant"),
+                            both ? light : words, cells, echo, err) &&
+                     (!both || field_read(book, noun_field(noun, "observer"),
+                                          observer, cells, echo, err));
+    free(light);
+    free(observer);
+    return ok;
+}
+
 static bool read_values(struct book *book, const struct noun *noun,
                         const struct record_value *values, size_t count,
                         bool may_own, struct cells *cells, struct text *echo,
@@ -45,7 +79,10 @@ static bool read_values(struct book *book, const struct noun *noun,
         if (!f)
             return error_set(err, ERR_INPUT, "%s %s has no %s", a(noun),
                              noun->name, values[i].field);
-        if (!field_read(book, f, values[i].words, cells, echo, err))
+        if (noun->id == NOUN_READING && !strcmp(f->name, "illuminant")
+                ? !read_light(book, noun, values[i].words, values, count, cells,
+                              echo, err)
+                : !field_read(book, f, values[i].words, cells, echo, err))
             return false;
     }
     return true;

@@ -25,9 +25,12 @@ bool cli_reading_ask(struct cli *cli, struct record_value *values, size_t *n,
     if (!cli->ask || cli->json || (source && strcmp(source, "instrument") != 0))
         return true;
     for (size_t i = 0; i < CLI_READING_QUESTIONS; i++) {
+        const char *light =
+            answer[0] ? answer[0] : cli_value(cli, questions[0].field);
         char *line = NULL;
         size_t room = 0;
-        if (cli_has(cli, questions[i].field))
+        if (cli_has(cli, questions[i].field) ||
+            (i == 1 && light && strpbrk(light, "/ ,-"))) /* "D65/10" */
             continue;
         text_addf(&cli->out, "%s ", questions[i].prompt);
         if (!cli_flush(cli, err))

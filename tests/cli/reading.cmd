@@ -15,6 +15,12 @@ ask hanklab reading add 1 --lab 42,45,28 --illuminant D65 --geometry d/8
 ask hanklab reading add 1 --lab 42,45,28 --illuminant D65 --observer 4 --geometry d/8
 ask hanklab reading add 1 --lab 42,45,28 --illuminant D55 --observer 2 --geometry d/8
 ask hanklab reading add 1 --lab 42,45,28 --source photo --illuminant D65 --observer 10
+ask hanklab reading add 1 --lab "42 45 28" --illuminant D65/10
+ask hanklab reading add 1 --lab "42 45 28" --illuminant "d65 10 deg"
+ask hanklab reading add 1 --lab "42 45 28" --illuminant "D65/10" --observer 2 --geometry d/8
+ask hanklab reading add 1 --lab "42 45 28" --illuminant "D65/7" --geometry d/8
+ask hanklab reading add 1 --lab "42 45 28" --illuminant "D65/"
+ask hanklab reading add 1 --lab "42 45" --source eye
 ask hanklab reading add --lab 42,45,28 --source eye
 ask hanklab list readings
 ask hanklab reading add 1 --lab 42,45,28 --u 0.6,0.5,0.6 --illuminant D65 \
@@ -32,6 +38,8 @@ hanklab treatment add wash --on 2026-06-01
 hanklab entry add 2 --treatment '#2'
 ask hanklab reading add 2 --lab 44,41,25 --u 0.6,0.5,0.6 --illuminant D50 --observer 2 --geometry 45/0
 ask hanklab reading edit '#1' --lab 50,40,30
+ask hanklab reading add 1 --lab "42,5 -45 28" --illuminant "D65/10°" --geometry d/8
+ask hanklab show reading 8
 ask hanklab compare 1 2
 ask hanklab show 1
 ask hanklab show 2
