@@ -65,9 +65,8 @@ bool text_real(const char *s, double *out);
 bool text_whole(const char *s, long long *out);
 
 /*
- * Splits "a,b,c", "a; b; c" or "a b c" into exactly n numbers by text_real,
- * blanks around each allowed; in the last two a decimal comma too. False if
- * there are fewer, more, or one is not a number.
+ * Splits "a,b,c" into exactly n numbers by text_real, blanks around each
+ * allowed. False if there are fewer, more, or one is not a number.
  */
 bool text_reals(const char *s, double *out, size_t n);
 

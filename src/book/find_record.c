@@ -70,7 +70,7 @@ static bool split_owner(struct book *book, const struct noun *noun,
 {
     const char *slash = strchr(words, '/');
     char *name;
-    int64_t id;
+    int64_t id = 0;
     bool ok;
     struct error why;
 

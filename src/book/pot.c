@@ -453,7 +453,8 @@ static bool log_round(struct work *w, const struct text *aside,
     w->result->round = w->vat ? -1 : w->time;
     ok = ok && pot_bath_fill(w, err) && join_round(w, &note, err) &&
          pot_skeins_of_round(w, err) && pot_before(w, err) &&
-         pot_mordants(w, err) && open_treatment(w, &note, err);
+         pot_mordants(w, err) && pot_ask_mordants(w, err) &&
+         open_treatment(w, &note, err);
     for (size_t i = 0; ok && i < w->skeins; i++)
         ok = pot_enter(w, i, err);
     text_clear(&note);

@@ -21,7 +21,7 @@ static bool find_step(struct work *w, struct pot_one *one, struct error *err)
     struct life life;
     char *number = text_trim(words);
     long long n = 0, seen = 0;
-    bool numbered = text_whole(number, &n), ok;
+    bool numbered = text_whole(number, &n);
 
     free(number);
     if (!ask_life(w->book, one->id, &life, err))
@@ -35,22 +35,19 @@ static bool find_step(struct work *w, struct pot_one *one, struct error *err)
             found = e;
     }
     if (!found)
-        ok = error_set(err, ERR_INPUT,
-                       "before: the life of skein %s has no \"%s\"; say what "
-                       "was done, such as dye, or its number there",
-                       one->label, words);
+        error_set(err, ERR_INPUT,
+                  "before: the life of skein %s has no \"%s\"; say what was "
+                  "done, such as dye, or its number there",
+                  one->label, words);
     else if (found->skein_id != one->id)
-        ok =
-            error_set(err, ERR_INPUT,
-                      "before: that was done to skein %s, which skein %s comes "
-                      "from; say it of that one",
-                      found->skein, one->label);
+        error_set(err, ERR_INPUT,
+                  "before: that was done to skein %s, which skein %s comes "
+                  "from; say it of that one",
+                  found->skein, one->label);
     else
-        ok = true;
-    if (ok)
         one->before = found->entry_id;
     life_clear(&life);
-    return ok;
+    return one->before != 0;
 }
 
 bool pot_before(struct work *w, struct error *err)

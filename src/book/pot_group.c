@@ -247,6 +247,7 @@ static bool mordants_of(struct work *w, struct pot_one *one,
     bool own = s->mordants.count > 0, ok;
 
     ok = known_of(w, one, &known, err);
+    one->mordanted = known.count > 0;
     if (ok && !own && known.count) {
         look_at(one, text_str(&known.names));
         if (w->mordants.count)
@@ -260,6 +261,7 @@ static bool mordants_of(struct work *w, struct pot_one *one,
         list_add_all(&wish, &w->mordants);
     if (ok && !own && !assists.count && w->mordants.count)
         list_add_all(&assists, &w->assists);
+    one->mordanted = one->mordanted || wish.count;
     ok = ok && add_missing(w, one, &wish, &known, out, err);
     if (ok && (out->count || !wish.count))
         list_add_all(out, &assists);
@@ -315,6 +317,47 @@ static bool each(struct work *w, const char *kind,
 bool pot_mordants(struct work *w, struct error *err)
 {
     return each(w, "mordant", mordants_of, err);
+}
+
+/* What the bath's skeins of the book were mordanted with: "alum, iron". */
+static bool mordants_of_bath(struct work *w, struct text *out,
+                             struct error *err)
+{
+    struct stmt q;
+    bool row, ok = stmt_begin(w->book, STMT_BATH_MORDANTS, &q, err);
+
+    if (ok)
+        stmt_int(&q, ":of", w->result->bath_id);
+    while (ok && (ok = stmt_step(&q, &row, err)) && row)
+        text_addf(out, "%s%s", out->len ? ", " : "", stmt_get_text(&q, 0));
+    stmt_done(&q);
+    return ok;
+}
+
+bool pot_ask_mordants(struct work *w, struct error *err)
+{
+    const char **label = mem_new(w->skeins + 1, sizeof *label);
+    struct text names = {0}, who = {0};
+    size_t n = 0;
+    bool ok = true;
+
+    for (size_t i = 0; i < w->skeins; i++)
+        if (!w->skein[i].mordanted && !w->skein[i].there)
+            label[n++] = w->skein[i].label;
+    if (n && !w->vat && !w->result->new_bath)
+        ok = mordants_of_bath(w, &names, err);
+    if (names.len) {
+        pot_labels(label, n, &who);
+        pot_note(w,
+                 "skein%s %s: mordant not recorded; others of bath %s had %s: "
+                 "say --mordant if this had one too, or --mordant none",
+                 n > 1 ? "s" : "", text_str(&who), w->result->bath,
+                 text_str(&names));
+    }
+    text_clear(&names);
+    text_clear(&who);
+    free(label);
+    return ok;
 }
 
 bool pot_dips(struct work *w, struct error *err)

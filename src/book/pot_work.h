@@ -55,6 +55,7 @@ struct pot_one {
     bool adopted;            /* it was in this round, and nobody said so */
     const char *then_weight; /* its dry weight now, when that differs */
     const char *then_note;
+    bool mordanted;       /* its mordant is known, or that it had none */
     bool alum, saddening; /* what its mordants could do to each other */
 };
 
@@ -189,6 +190,8 @@ void pot_call_skein(const struct work *w, size_t i, char out[80]);
 /* Mordant or dip treatments of the skeins, by their sets.
  * src/book/pot_group.c */
 bool pot_mordants(struct work *w, struct error *err);
+/* Notes skeins without a mordant in a bath whose others' mordant is known. */
+bool pot_ask_mordants(struct work *w, struct error *err);
 bool pot_dips(struct work *w, struct error *err);
 
 #endif

@@ -106,26 +106,12 @@ void show_changes_json(const struct history_change *list, size_t count,
     json_end(j);
 }
 
-static bool list_changes(struct cli *cli, int64_t act, const struct noun *noun,
-                         int64_t record, struct error *err)
+void show_changes_table(struct cli *cli, const struct history_change *list,
+                        size_t count)
 {
     static const char *const heads[] = {"act", "record", "what", "was", "is"};
     struct text_table t = {.columns = 5};
-    struct history_change *list;
-    size_t count;
 
-    if (!history_changes(cli->book, act, noun, record, &list, &count, err))
-        return false;
-    if (act && !count)
-        return error_set(err, ERR_MISSING,
-                         "there is no act %lld; see \"hanklab history\"",
-                         (long long)act);
-    if (cli->json) {
-        struct json j = json_to(&cli->out);
-        show_changes_json(list, count, NULL, &j);
-        history_changes_free(list, count);
-        return true;
-    }
     for (size_t i = 0; i < t.columns; i++)
         table_add(&t, heads[i]);
     for (size_t i = 0; i < count; i++) {
@@ -141,8 +127,29 @@ static bool list_changes(struct cli *cli, int64_t act, const struct noun *noun,
         table_write_csv(&t, &cli->out);
     else
         table_write(&t, cli->colour, cli->columns, &cli->out);
+}
+
+static bool list_changes(struct cli *cli, int64_t act, const struct noun *noun,
+                         int64_t record, struct error *err)
+{
+    struct history_change *list;
+    size_t count;
+    bool ok = true;
+
+    if (!history_changes(cli->book, act, noun, record, &list, &count, err))
+        return false;
+    if (act && !count) {
+        ok = error_set(err, ERR_MISSING,
+                       "there is no act %lld; see \"hanklab history\"",
+                       (long long)act);
+    } else if (cli->json) {
+        struct json j = json_to(&cli->out);
+        show_changes_json(list, count, NULL, &j);
+    } else {
+        show_changes_table(cli, list, count);
+    }
     history_changes_free(list, count);
-    return true;
+    return ok;
 }
 
 /* A record as it was after an act, in the words of its fields. */

@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "base/mem.h"
+#include "base/parts.h"
 #include "dye/reckon.h"
 
 void reckon_add_grams(struct text *t, struct reckon_range g, bool ounces)
@@ -385,6 +386,28 @@ static char degrees(const char *words)
     return words[n - 1];
 }
 
+/* "12 % of 85 g", "alum 12% on 85g": two options, said as one. Always false. */
+static bool refuse_of(const char *words, const char *sign, struct error *err)
+{
+    struct amount_context ctx = {AMOUNT_COUNT, false};
+    size_t n = (size_t)(sign - words), name = strcspn(words, "0123456789");
+    char *left = mem_text_n(words, n), *what = mem_text_n(words, name);
+    const char *weight = sign + strlen(" of ");
+    struct amount a;
+    struct error none;
+
+    if (name < n && amount_read(weight, ctx, &a, &none) && a.unit == AMOUNT_G)
+        error_set(
+            err, ERR_INPUT,
+            "\"%.80s\" are two options: hanklab reckon --weight \"%.40s\" "
+            "--mordant \"%.40s: %.40s\", or --assist, --dyestuff",
+            words, weight, *parts_trim(what) ? parts_trim(what) : "alum",
+            left + name);
+    free(left);
+    free(what);
+    return false;
+}
+
 bool reckon_units(const char *words, struct reckon_line *out, struct error *err)
 {
     struct amount_context none = {AMOUNT_COUNT, false};
@@ -403,8 +426,10 @@ bool reckon_units(const char *words, struct reckon_line *out, struct error *err)
                     fahrenheit_of(heat.high_c), 1, "F");
         return true;
     }
-    if (!amount_read(words, none, &a, err))
-        return false;
+    if (!amount_read(words, none, &a, err)) {
+        const char *of = strstr(words, " of "), *on = strstr(words, " on ");
+        return of || on ? refuse_of(words, of ? of : on, err) : false;
+    }
     other_units(&a, &out->result);
     if (a.estimated)
         reckon_note(out, "an estimate");

@@ -44,6 +44,9 @@ void show_dose(const struct sheet_dose *d, struct text *out);
 void show_dose_json(const struct sheet_dose *d, struct json *j);
 
 /* What an act changed, as an array; name NULL: inside of none. */
+/* Changes as a table, or as CSV when that is asked for. */
+void show_changes_table(struct cli *cli, const struct history_change *list,
+                        size_t count);
 void show_changes_json(const struct history_change *list, size_t count,
                        const char *name, struct json *j);
 

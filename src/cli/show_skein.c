@@ -159,13 +159,11 @@ static void show_pieces(const struct skein_sheet *s, struct text *out)
             text_addf(out, ", %s", amount->words);
         text_add(out, "\n");
     }
-    if (s->cut_up) {
-        text_add(out, "  left of it     nothing\n");
-    } else if (s->left_g > 0.05) {
+    if (!s->cut_up && s->left_g > 0.05) {
         text_add(out, "  left of it     ");
         text_add_real(out, s->left_g, 1);
         text_add(out, " g\n");
-    } else if (!isnan(s->left_g)) {
+    } else if (s->cut_up || !isnan(s->left_g)) {
         text_add(out, "  left of it     nothing\n");
     }
     for (size_t i = 0; i < s->sights; i++) {

@@ -87,18 +87,29 @@ static void tell_whole(const struct history_change *list, size_t count,
     text_add(out, before ? "\n" : "");
 }
 
+/* Whether the record of a change went or came back with the same undo. */
+static bool is_of_whole(const struct history_change *list, size_t count,
+                        const struct history_change *c)
+{
+    for (size_t i = 0; i < count; i++)
+        if (is_whole(&list[i]) && list[i].noun == c->noun &&
+            list[i].record == c->record)
+            return true;
+    return false;
+}
+
 static void tell_fields(const struct history_change *list, size_t count,
                         struct text *out)
 {
     for (size_t i = 0; i < count; i++) {
         const struct history_change *c = &list[i];
-        if (!c->noun || !c->what || is_whole(c))
+        if (!c->noun || !c->what || is_of_whole(list, count, c))
             continue;
-        text_addf(out, "  %s %s: %s is ", c->noun->name, c->label, c->what);
+        text_addf(out, "  %s %s, %s: ", c->noun->name, c->label, c->what);
         if (c->was)
             text_addf(out, "\"%s\" again\n", c->was);
         else
-            text_add(out, "not recorded again\n");
+            text_add(out, "not recorded, as before\n");
     }
 }
 
@@ -114,6 +125,10 @@ static void tell(struct cli *cli, const struct history_act *undo,
         json_add_whole(&j, "act", undo->id);
         show_changes_json(list, count, "changes", &j);
         json_end(&j);
+        return;
+    }
+    if (cli->csv) {
+        show_changes_table(cli, list, count);
         return;
     }
     for (size_t i = 0; i < count; i++)

@@ -52,3 +52,9 @@ no history --limit 0
 history --limit 2
 history --csv | tail -n 1
 hanklab history --limit 1 --json | sed 's/"at_ms":[0-9]*/"at_ms":WHEN/'
+echo "- a photo undone is gone, and what was said of it needs no word"
+hanklab photo add "$HERE/fixtures/tansy-alum.jpg" --shows tag --note "the tag"
+hanklab undo
+hanklab photo back 1
+hanklab photo edit 1 --shows finished
+hanklab undo --csv
