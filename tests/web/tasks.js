@@ -235,7 +235,7 @@ async function tasks(name, options, browser) {
     assert.match(await text(page),
       /skein 5 \(code 77, madder root on alum[^)]*\) is dyed over/);
     assert.match(await text(page), /skeins 128, 130 are new/);
-    await page.getByLabel('Day', { exact: true }).fill('26/11');
+    await page.getByLabel('Day', { exact: true }).fill('3/5');
     await page.getByRole('button', { name: 'Save', exact: true }).click();
     const day = page.getByLabel('Day', { exact: true });
     assert.strictEqual(await day.getAttribute('aria-invalid'), 'true');
@@ -255,6 +255,7 @@ async function tasks(name, options, browser) {
     await fill(page, { 'Skeins': '6-7, 77', 'What went in': 'iron: 2 %' });
     await page.getByRole('button', { name: 'How is it read?' }).click();
     assert.match(await text(page), /skein 5 \(code 77, madder root on alum[^)]*\) is dipped/);
+    assert.match(await text(page), /day: not recorded/);
     assert.match(await text(page), /Nothing is saved yet/);
     await page.getByRole('button', { name: 'Save', exact: true }).click();
     await page.getByText('Saved.').waitFor();
