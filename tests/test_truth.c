@@ -97,6 +97,36 @@ static void test_a_kept_camera_serves_its_next_photograph(void **state)
     free(kept.shot);
 }
 
+/* The words, at a quarter of what "make accuracy" takes. Of equal skeins, which
+ * were laid anew, at most 6 % may be called different; of dyes that are 3 apart
+ * under 3 % a match; and photos of which hardly any tell 5 apart are of no use.
+ */
+static void test_words_are_as_true_as_they_say(void **state)
+{
+    struct shots all = shots_of_set("apart", 30, 77);
+    const struct verdicts three = shots_verdicts(&all, 2, 3);
+    const struct verdicts five = shots_verdicts(&all, 1, 3);
+    size_t different = 0, pairs = 0;
+
+    (void)state;
+    for (int i = 1; i <= 3; i++) {
+        const struct verdicts v = shots_verdicts(&all, i, i);
+
+        different += v.different;
+        pairs += v.pairs;
+    }
+    printf("#   words: %zu of %zu equal pairs different; %zu of %zu that are 3 "
+           "apart a match; %zu of %zu that are 5 apart different\n",
+           different, pairs, three.match, three.pairs, five.different,
+           five.pairs);
+    assert_true(pairs > 500 && three.pairs > 300 && five.pairs > 300);
+    assert_true(100 * different <= 6 * pairs);
+    assert_true(different > 0);
+    assert_true(100 * three.match < 3 * three.pairs);
+    assert_true(100 * five.different > 80 * five.pairs);
+    free(all.shot);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -105,6 +135,7 @@ int main(void)
         cmocka_unit_test(
             test_absolute_limits_hold_for_light_and_cameras_by_chance),
         cmocka_unit_test(test_repeat_limits_hold_as_often_as_they_say),
+        cmocka_unit_test(test_words_are_as_true_as_they_say),
         cmocka_unit_test(test_a_kept_camera_serves_its_next_photograph),
     };
 

@@ -375,6 +375,53 @@ struct cover shots_repeated(const struct shots *all)
     return c;
 }
 
+static struct colour_reading reading_of(const struct shot *s)
+{
+    return (struct colour_reading){s->got.lab, s->got.set, s->got.abs};
+}
+
+static void judge(const struct shot *s, const struct shot *t,
+                  struct verdicts *v)
+{
+    v->pairs++;
+    v->apart += lab_de00(s->truth, t->truth);
+    switch (compare_readings(reading_of(s), reading_of(t), true, 2).verdict) {
+    case VERDICT_MATCH:
+        v->match++;
+        break;
+    case VERDICT_CANNOT_TELL:
+        v->cannot_tell++;
+        break;
+    case VERDICT_DIFFERENT:
+        v->different++;
+        break;
+    }
+}
+
+/* Photographs of one set-up have the same name but for the letter. */
+static bool one_setup(const struct shot *s, const struct shot *t)
+{
+    const char *end = strrchr(s->file, '-');
+
+    return end && strcmp(s->file, t->file) != 0 &&
+           !strncmp(s->file, t->file, (size_t)(end - s->file));
+}
+
+struct verdicts shots_verdicts(const struct shots *all, int x, int y)
+{
+    struct verdicts v = {0};
+
+    for (size_t i = 0; i < all->count; i++)
+        for (size_t k = 0; k < all->count; k++) {
+            const struct shot *s = &all->shot[i], *t = &all->shot[k];
+
+            if (s->skein == x && t->skein == y && (x != y || i < k) &&
+                !s->got.refused && !t->got.refused && one_setup(s, t))
+                judge(s, t, &v);
+        }
+    return v;
+}
+
 /* ---- photographs of charts ---------------------------------------------- */
 
 const char *photos(void)

@@ -77,6 +77,20 @@ struct errors shots_errors(const struct shots *all, bool plain);
 struct cover shots_absolute(const struct shots *all);
 struct cover shots_repeated(const struct shots *all);
 
+/* What was said of pairs of skeins, and how far apart they truly are. */
+struct verdicts {
+    size_t pairs, different, match, cannot_tell;
+    double apart; /* sum of their dE00 as they truly lay */
+};
+
+/*
+ * Pairs of two photographs of one set-up ("apart"), a skein of number x in one
+ * with that of number y in the other, each laid for its own photograph. The
+ * dyes of 1 and 2 are 2 CIEDE2000 apart, those of 2 and 3 are 3 apart, of 1 and
+ * 3 about 5. Tolerance 2, as of a dyer who sets none.
+ */
+struct verdicts shots_verdicts(const struct shots *all, int x, int y);
+
 /* ---- photographs of charts ---------------------------------------------- */
 
 /* The folder that HANKLAB_TEST_PHOTOS names, or NULL. */

@@ -3,8 +3,8 @@
  * about them. Run by the build and by tests:
  *
  *     scene [--masks] LOTS OUTDIR FILE.scene...
- *     scene [--masks] --set even|varied|repeat|camera --count N --seed S OUTDIR
- *     scene --compare A.jpg B.jpg
+ *     scene [--masks] --set even|varied|repeat|apart|camera --count N --seed S
+ * OUTDIR scene --compare A.jpg B.jpg
  *
  * The first two write OUTDIR/NAME.jpg and OUTDIR/truth.csv; with --masks, in
  * place of both, OUTDIR/NAME.pgm, whose grey says what lies where (scene.h).
@@ -128,12 +128,12 @@ static int draw_set(const char *kind, int count, uint64_t seed,
                     const char *folder, bool masks)
 {
     FILE *truth = masks ? NULL : truth_open(folder);
-    struct scene s[2];
+    struct scene s[SCENE_PHOTOS];
     size_t n;
 
     for (int i = 1; i <= count; i++) {
         if (!scene_random(kind, seed, i, s, &n))
-            die(kind, "no such set: even, varied or repeat");
+            die(kind, "no such set: even, varied, repeat, apart or camera");
         for (size_t j = 0; j < n; j++)
             take(&s[j], folder, truth);
     }

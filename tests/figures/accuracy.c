@@ -1,13 +1,14 @@
 /*
- * accuracy [fixtures] [sets] [charts] [cameras] [spectra] [found]: how far
- * readings are off and how often card and skeins are found, measured anew, as
- * tables in Markdown; all of them unless some are named. Judges nothing: the
- * tests do (test_truth.c, test_photos.c, test_find.c).
+ * accuracy [chain] [fixtures] [sets] [words] [charts] [cameras] [spectra]
+ * [found]: how far readings are off and how often card and skeins are found,
+ * measured anew, as tables in Markdown; all of them unless some are named.
+ * Judges nothing: the tests do (test_truth.c, test_photos.c, test_find.c).
  */
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
+#include "chain_support.h"
 #include "find_support.h"
 #include "spectra_support.h"
 #include "truth_support.h"
@@ -23,6 +24,18 @@ static void print_errors(struct errors e)
         printf(" %.2f | %.2f |", errors_mean(&e), e.worst);
     else
         printf(" – | – |");
+}
+
+/* ---- the numbers alone --------------------------------------------------- */
+
+static void chain(void)
+{
+    const struct chain c = chain_compare();
+
+    printf("\nFrom codes to colours against the same in long double: worst "
+           "%.6f ΔE00 of %zu colours; the card's own values after correction: "
+           "off by %.1e at most.\n",
+           c.worst, c.colours, c.card);
 }
 
 /* ---- drawn photographs -------------------------------------------------- */
@@ -97,6 +110,45 @@ static void sets(void)
     free(even.shot);
     free(varied.shot);
     free(repeat.shot);
+}
+
+/* ---- words --------------------------------------------------------------- */
+
+static double share(size_t some, size_t of)
+{
+    return of ? 100.0 * (double)some / (double)of : 0;
+}
+
+static void print_verdicts(const char *what, struct verdicts v)
+{
+    printf("| %s | %.2f | %zu | %.1f %% | %.1f %% | %.1f %% |\n", what,
+           v.pairs ? v.apart / (double)v.pairs : 0, v.pairs,
+           share(v.match, v.pairs), share(v.cannot_tell, v.pairs),
+           share(v.different, v.pairs));
+}
+
+static struct verdicts sum_of(struct verdicts x, struct verdicts y)
+{
+    return (struct verdicts){x.pairs + y.pairs, x.different + y.different,
+                             x.match + y.match, x.cannot_tell + y.cannot_tell,
+                             x.apart + y.apart};
+}
+
+/* 120 set-ups of four photographs are 2,160 pairs of equal skeins, less those
+ * that were refused. */
+static void words(void)
+{
+    struct shots all = shots_of_set("apart", 120, 2025);
+
+    puts("\n| dyes apart, ΔE00 | as they lay | pairs | \"match within 2\" | "
+         "\"cannot tell\" | \"different\" |\n|---|---|---|---|---|---|");
+    print_verdicts("0", sum_of(shots_verdicts(&all, 1, 1),
+                               sum_of(shots_verdicts(&all, 2, 2),
+                                      shots_verdicts(&all, 3, 3))));
+    print_verdicts("2", shots_verdicts(&all, 1, 2));
+    print_verdicts("3", shots_verdicts(&all, 2, 3));
+    print_verdicts("about 5", shots_verdicts(&all, 1, 3));
+    free(all.shot);
 }
 
 /* ---- photographs of charts ---------------------------------------------- */
@@ -341,7 +393,8 @@ int main(int argc, char **argv)
     static const struct {
         const char *name;
         void (*print)(void);
-    } parts[] = {{"fixtures", fixtures},  {"sets", sets},
+    } parts[] = {{"chain", chain},        {"fixtures", fixtures},
+                 {"sets", sets},          {"words", words},
                  {"charts", charts},      {"cameras", cameras},
                  {"spectra", by_spectra}, {"found", found}};
 

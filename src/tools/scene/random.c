@@ -126,20 +126,57 @@ static void name_put(struct scene *s, const char *kind, int n, const char *end)
     snprintf(s->name, sizeof s->name, "%s-%04d%s", kind, n, end);
 }
 
-/* The same skeins, card, lamp and camera twice: the yarn is laid anew, the
- * light is a little stronger or weaker, and falls a little otherwise. */
-static void repeat_put(struct scene out[2], struct chance *luck)
+/* The same card, lamp and camera n times: the yarn is laid anew, the light is
+ * a little stronger or weaker, and falls a little otherwise. */
+static void repeat_put(struct scene *out, size_t n, struct chance *luck)
 {
     lamp_put(&out[0], luck, 0.08);
     unevenness_put(&out[0], luck, 4);
-    out[1] = out[0];
-    for (int i = 0; i < 2; i++) {
+    for (size_t i = 1; i < n; i++)
+        out[i] = out[0];
+    for (size_t i = 0; i < n; i++) {
         relay(&out[i], luck);
         out[i].seed = chance_bits(luck);
         out[i].exposure *= chance_between(luck, 0.95, 1.05);
         out[i].slope_x_pct += 3 * chance_normal(luck);
         out[i].slope_y_pct += 3 * chance_normal(luck);
     }
+}
+
+static struct lab moved(struct lab from, struct lab along, double by)
+{
+    return (struct lab){from.L + by * along.L, from.a + by * along.a,
+                        from.b + by * along.b};
+}
+
+/* So far along that it is `apart` CIEDE2000 away. */
+static struct lab away(struct lab from, struct lab along, double apart)
+{
+    double lo = 0, hi = 40;
+
+    for (int i = 0; i < 40; i++) {
+        const double mid = (lo + hi) / 2;
+
+        *(lab_de00(from, moved(from, along, mid)) < apart ? &lo : &hi) = mid;
+    }
+    return moved(from, along, lo);
+}
+
+/* Three skeins on a line of colours, the second between the others: 2 from the
+ * first and 3 from the third. */
+static void apart_put(struct scene out[SCENE_PHOTOS], struct chance *luck)
+{
+    const struct lab middle = any_colour(luck);
+    const struct lab along = {chance_between(luck, -1, 1),
+                              chance_between(luck, -1, 1),
+                              chance_between(luck, -1, 1)};
+    const struct lab back = {-along.L, -along.a, -along.b};
+
+    out[0].skein[0].yarn = yarn_of_lab(away(middle, back, 2));
+    out[0].skein[1].yarn = yarn_of_lab(middle);
+    out[0].skein[2].yarn = yarn_of_lab(away(middle, along, 3));
+    out[0].exposure = exposure_for(&out[0], out[0].exposure);
+    repeat_put(out, SCENE_PHOTOS, luck);
 }
 
 /* Steps of grey beside one skein, and another day other skeins beside the card
@@ -167,8 +204,8 @@ static void camera_put(struct scene out[2], struct chance *luck)
             (struct grey){{284 + 52 * (int)i, 70, 48, 300}, steps[i]};
 }
 
-bool scene_random(const char *kind, uint64_t seed, int n, struct scene out[2],
-                  size_t *count)
+bool scene_random(const char *kind, uint64_t seed, int n,
+                  struct scene out[SCENE_PHOTOS], size_t *count)
 {
     struct chance luck = {seed * UINT64_C(1000003) + (uint64_t)n};
 
@@ -183,9 +220,15 @@ bool scene_random(const char *kind, uint64_t seed, int n, struct scene out[2],
             out[0].tone = chance_between(&luck, 0.05, 0.35);
         relay(&out[0], &luck);
     } else if (!strcmp(kind, "repeat")) {
-        repeat_put(out, &luck);
+        repeat_put(out, 2, &luck);
         name_put(&out[1], kind, n, "-b");
         *count = 2;
+    } else if (!strcmp(kind, "apart")) {
+        apart_put(out, &luck);
+        name_put(&out[1], kind, n, "-b");
+        name_put(&out[2], kind, n, "-c");
+        name_put(&out[3], kind, n, "-d");
+        *count = SCENE_PHOTOS;
     } else if (!strcmp(kind, "camera")) {
         camera_put(out, &luck);
         name_put(&out[1], kind, n, "-b");
@@ -193,6 +236,6 @@ bool scene_random(const char *kind, uint64_t seed, int n, struct scene out[2],
     } else {
         return false;
     }
-    name_put(&out[0], kind, n, *count == 2 ? "-a" : "");
+    name_put(&out[0], kind, n, *count > 1 ? "-a" : "");
     return true;
 }

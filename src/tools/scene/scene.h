@@ -139,11 +139,14 @@ struct lots lots_read(const char *path);
 struct scene scene_read(const char *path, const struct lots *lots);
 
 /* Random scenes. kind: "even", "varied", or "repeat", which fills out[0] and
- * out[1] with two photos of the same skeins, laid twice, or "camera", which
- * fills them with two photos by one camera, the first with steps. False when
- * there is no such kind. n counts from 1. */
-bool scene_random(const char *kind, uint64_t seed, int n, struct scene out[2],
-                  size_t *count);
+ * out[1] with two photos of the same skeins, laid twice, "apart", which fills
+ * all four with photos of three skeins that are 2, 3 and about 5 CIEDE2000
+ * apart, laid anew for each, or "camera", which fills two with photos by one
+ * camera, the first with steps. False when there is no such kind. n counts
+ * from 1. */
+#define SCENE_PHOTOS 4
+bool scene_random(const char *kind, uint64_t seed, int n,
+                  struct scene out[SCENE_PHOTOS], size_t *count);
 
 /* ---- pictures ---- */
 
