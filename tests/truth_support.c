@@ -422,6 +422,45 @@ struct verdicts shots_verdicts(const struct shots *all, int x, int y)
     return v;
 }
 
+static struct lab plus(struct lab x, struct lab y, double times)
+{
+    return (struct lab){x.L + times * y.L, x.a + times * y.a,
+                        x.b + times * y.b};
+}
+
+/* Those of a set-up follow one another. */
+struct errors shots_mcdm(const struct shots *all, bool laid)
+{
+    struct errors e = {0};
+
+    for (size_t i = 0; i < all->count; i++) {
+        struct lab lab[8], mean = {0, 0, 0};
+        size_t n = 0;
+
+        for (size_t k = 0; k < all->count; k++) {
+            const struct shot *s = &all->shot[i], *t = &all->shot[k];
+
+            if (t->skein != s->skein || t->got.refused ||
+                (k != i && !one_setup(s, t)))
+                continue;
+            if (k < i)
+                break; /* told before */
+            assert_true(n < ARRAY_LEN(lab));
+            lab[n] = laid ? t->got.lab : plus(t->got.lab, t->truth, -1);
+            if (!laid)
+                lab[n] = plus(lab[n], s->truth, 1);
+            mean = plus(mean, lab[n++], 1);
+        }
+        if (n < 3)
+            continue;
+        mean = (struct lab){mean.L / (double)n, mean.a / (double)n,
+                            mean.b / (double)n};
+        for (size_t k = 0; k < n; k++)
+            errors_add(&e, lab_de00(lab[k], mean));
+    }
+    return e;
+}
+
 /* ---- photographs of charts ---------------------------------------------- */
 
 const char *photos(void)

@@ -91,6 +91,13 @@ struct verdicts {
  */
 struct verdicts shots_verdicts(const struct shots *all, int x, int y);
 
+/*
+ * MCDM of photographs of one set-up ("apart"): the mean dE00 of each reading of
+ * a skein from the mean of all its readings (ASTM E2214). laid: as they are;
+ * else without what each laying of the yarn truly added.
+ */
+struct errors shots_mcdm(const struct shots *all, bool laid);
+
 /* ---- photographs of charts ---------------------------------------------- */
 
 /* The folder that HANKLAB_TEST_PHOTOS names, or NULL. */

@@ -58,7 +58,7 @@ static void use_embedded(const struct photo *photo, struct icc *icc,
     if (assume != MEASURE_PROFILE_FILE && !resembles(icc, asked(assume)))
         notes_add(notes,
                   "The picture carries a sound profile of its own (%s), so "
-                  "%s was not assumed.",
+                  "%s was not assumed: nothing needs to be done.",
                   icc_name(icc), builtin_name[asked(assume)]);
     if ((photo->exif_space == PHOTO_EXIF_SRGB && !resembles(icc, ICC_SRGB)) ||
         (photo->exif_space == PHOTO_EXIF_ADOBE_RGB &&

@@ -59,7 +59,8 @@ void camera_learn(const struct refer *refer,
                                   "lay white, grey and black beside it");
     else if (refer->amiss)
         sentence(out->not_learnt, "its neutrals show that something is amiss, "
-                                  "so its curve is not one to keep");
+                                  "so its curve is not one to keep: take one "
+                                  "in even light, without HDR");
     else if (!camera->name.model[0])
         sentence(out->not_learnt, "the picture does not say which camera took "
                                   "it, or was edited since: take the file as "
@@ -179,7 +180,7 @@ void camera_correct(struct refer *refer, const struct light *light,
              "grey card and the curve%s of %s", colours, camera->from);
     notes_add(notes,
               "The tones are corrected by the curve%s of %s, the level by the "
-              "card: this is the same camera, set the same way.",
+              "card: see that the camera is set as it was then.",
               colours, camera->from);
 }
 
