@@ -64,12 +64,13 @@ static uint32_t mcu_rows(const struct decoder *d)
 }
 
 /* How far the decoder has come, in rows of the picture. libjpeg counts the rows
- * it skips only afterwards, its MCUs as it goes; when it hands rows on it is
- * one row of MCUs ahead of them, so as much is taken off here. */
+ * it skips only afterwards, its rows of MCUs as it goes; of the last of these
+ * it would not yet have handed on what upsampling needs for the next. */
 static uint32_t rows_done(const struct decoder *d)
 {
     if (d->skipping && d->jpeg.output_iMCU_row)
-        return (d->jpeg.output_iMCU_row - 1) * mcu_rows(d);
+        return d->jpeg.output_iMCU_row * mcu_rows(d) -
+               (uint32_t)d->jpeg.max_v_samp_factor;
     return d->jpeg.output_scanline * d->shrink;
 }
 
