@@ -105,8 +105,8 @@ static real linear(int code)
 
 static void xyz_of(struct lab lab, real out[3])
 {
-    const real fy = (lab.L + 16.0L) / 116;
-    const real f[3] = {fy + lab.a / 500.0L, fy, fy - lab.b / 200.0L};
+    const real fy = ((real)lab.L + 16) / 116;
+    const real f[3] = {fy + (real)lab.a / 500, fy, fy - (real)lab.b / 200};
 
     for (int i = 0; i < 3; i++)
         out[i] = d50[i] * (f[i] > 6.0L / 29 ? f[i] * f[i] * f[i]

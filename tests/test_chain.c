@@ -12,7 +12,7 @@ static void test_the_chain_agrees_with_long_double(void **state)
     (void)state;
     print_message("worst %.6f dE00 of %zu colours, card off by %.1e\n", c.worst,
                   c.colours, c.card);
-    assert_true(c.colours == 5 * 5832);
+    assert_true(c.colours == (size_t)5 * 5832);
     assert_true(c.worst <= 0.001);
     assert_true(c.card <= 1e-9);
 }
