@@ -29,7 +29,7 @@ struct depth {
     double least_pct, most_pct; /* what was dyed */
     struct lab undyed;
     struct {
-        bool ks; /* y is ln s, else rho: not sure to differ from the undyed */
+        bool ln; /* y is ln s; else s, not sure to differ from the undyed */
         struct curve curve;
     } channel[3];
     struct cov3 cov[CURVE_MOST]; /* of the colours at the points */

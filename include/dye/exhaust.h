@@ -42,7 +42,7 @@ struct exhaust {
 
     struct exhaust_channel {
         bool used;
-        double rho; /* the mean, for a channel that is not used */
+        double part; /* of one not used: its strength beside the strongest's */
         /* ln s is middle + f(theta) - f_mean: theta is the slope a round, or
          * kappa in 1/g. */
         double middle, f_mean, theta, u_theta;

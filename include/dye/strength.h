@@ -38,8 +38,7 @@ struct channels ks_from_lab(struct lab c);
 struct strength {
     struct channels s;
     struct cov3 cov; /* of s, channels in place of L, a, b */
-    struct channels rho;
-    bool too_deep; /* a reflectance under 0.01: too deep to rank */
+    bool too_deep;   /* a reflectance under 0.01: too deep to rank */
 };
 
 /* The strength of dyed over undyed wool, by the errors that readings of one

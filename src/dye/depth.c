@@ -100,19 +100,19 @@ static double error_of(const struct cov3 *c, int channel)
 static void fit_channel(const struct depth_point *point, const double *ln_pct,
                         struct colour_reading undyed, int c, struct depth *out)
 {
-    double ln_s[CURVE_MOST], rho[CURVE_MOST];
+    double ln_s[CURVE_MOST], plain[CURVE_MOST];
     bool sure = true;
 
     for (size_t i = 0; i < out->n; i++) {
         const struct strength s = strength_of(point[i].colour, undyed);
         sure = sure && s.s.v[c] > 0 && s.s.v[c] > SURE * error_of(&s.cov, c);
         ln_s[i] = sure ? log(s.s.v[c]) : 0;
-        rho[i] = s.rho.v[c];
+        plain[i] = s.s.v[c];
     }
-    out->channel[c].ks = sure;
+    out->channel[c].ln = sure;
     if (sure)
         out->levelled = level(ln_s, out->n) || out->levelled;
-    out->channel[c].curve = curve_through(ln_pct, sure ? ln_s : rho, out->n);
+    out->channel[c].curve = curve_through(ln_pct, sure ? ln_s : plain, out->n);
 }
 
 bool depth_fit(const struct depth_point *point, size_t n,
@@ -148,15 +148,13 @@ bool depth_fit(const struct depth_point *point, size_t n,
 
 static struct lab colour_at(const struct depth *d, double ln_pct)
 {
-    const struct channels undyed = ks_from_lab(d->undyed);
-    struct channels rho;
+    struct channels s;
 
     for (int c = 0; c < 3; c++) {
         const double y = curve_at(&d->channel[c].curve, ln_pct);
-        rho.v[c] = d->channel[c].ks ? reflectance_from_ks(exp(y) + undyed.v[c])
-                                    : fmin(fmax(y, 0), 1);
+        s.v[c] = d->channel[c].ln ? exp(y) : y;
     }
-    return lab_from_reflectance(rho);
+    return strength_colour(s, d->undyed);
 }
 
 /* The errors of the two neighbours, by how near they are. */

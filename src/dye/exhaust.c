@@ -170,60 +170,106 @@ static double ln_strength(const struct exhaust *e, int c, size_t round)
     return k->middle + line_at(e, k->theta, round).f - k->f_mean;
 }
 
-/* ---- colours of the line --------------------------------------------------
+/* How much a point counts for the part that a channel without a line has of
+ * the strongest one's strength: least squares through nought. */
+static double part_share(const struct exhaust *e, const struct points *all,
+                         int c, const struct point *of, size_t skip)
+{
+    double sum = 0, own = 0;
+
+    for (size_t i = 0; i < all->n; i++) {
+        const struct point *p = &all->point[i];
+        const double s = exp(ln_strength(e, e->strongest, p->at));
+        if (p->at == skip)
+            continue;
+        sum += s * s / variance(&p->strength.cov, c);
+        if (p == of)
+            own = s / variance(&p->strength.cov, c);
+    }
+    return own / sum;
+}
+
+/* Fits every channel, without a round to be left out. */
+static void fit_all(struct exhaust *e, const struct points *all, size_t skip)
+{
+    for (int c = 0; c < 3; c++)
+        if (e->channel[c].used)
+            fit_channel(e, all, c, skip, &e->channel[c]);
+    for (int c = 0; c < 3; c++) {
+        if (e->channel[c].used)
+            continue;
+        e->channel[c].part = 0;
+        for (size_t i = 0; i < all->n; i++)
+            if (all->point[i].at != skip)
+                e->channel[c].part +=
+                    part_share(e, all, c, &all->point[i], skip) *
+                    all->point[i].strength.s.v[c];
+    }
+}
+
+/* ---- strengths and colours of the line ------------------------------------
  */
 
-static struct lab colour_of(const struct exhaust *e, struct channels ln)
+/* Of a channel that has no line of its own, its share of the strongest's. */
+static double part_at(const struct exhaust *e, size_t round)
 {
-    const struct channels undyed = ks_from_lab(e->undyed);
-    struct channels rho;
+    return exp(ln_strength(e, e->strongest, round));
+}
+
+static struct channels strengths(const struct exhaust *e, size_t round)
+{
+    struct channels s;
 
     for (int c = 0; c < 3; c++)
-        rho.v[c] = e->channel[c].used
-                       ? reflectance_from_ks(exp(ln.v[c]) + undyed.v[c])
-                       : e->channel[c].rho;
-    return lab_from_reflectance(rho);
+        s.v[c] = e->channel[c].used ? exp(ln_strength(e, c, round))
+                                    : e->channel[c].part * part_at(e, round);
+    return s;
 }
 
 struct lab exhaust_colour(const struct exhaust *fit, size_t round)
 {
-    struct channels ln;
-
-    for (int c = 0; c < 3; c++)
-        ln.v[c] = ln_strength(fit, c, round);
-    return colour_of(fit, ln);
+    return strength_colour(strengths(fit, round), fit->undyed);
 }
 
 double exhaust_strength(const struct exhaust *fit, size_t round)
 {
-    return exp(ln_strength(fit, fit->strongest, round));
+    return part_at(fit, round);
 }
 
-/* How much each point counts for ln s at a round, as the line is a linear
- * estimator there; 2 for two points, which nothing checks. */
+/* How much each point counts for the strength at a round, as that is nearly a
+ * linear estimator there; twice for two points, which nothing checks. */
 static void shares(const struct exhaust *e, const struct points *all, int c,
                    size_t round, size_t skip, double share[EXHAUST_MOST])
 {
-    const double theta = e->channel[c].theta;
-    const struct sums s = sum_up(e, all, c, theta, skip);
-    const double away = line_at(e, theta, round).g - s.g;
-    double widen =
-        s.n > 2 ? sqrt(fmax(1, e->channel[c].chi2 / (double)(s.n - 2))) : 2;
+    const struct exhaust_channel *k = &e->channel[c];
+    const struct sums s = sum_up(e, all, c, k->theta, skip);
+    const double away = line_at(e, k->theta, round).g - s.g;
+    const double value = strengths(e, round).v[c];
+    const double widen =
+        s.n > 2 ? sqrt(fmax(1, k->chi2 / (double)(s.n - 2))) : 2;
 
     for (size_t i = 0; i < all->n; i++) {
         const struct point *p = &all->point[i];
-        const double g = line_at(e, theta, p->at).g - s.g;
-        share[i] =
-            counts(p, c, skip) && e->channel[c].used
-                ? widen / variance(&p->cov, c) * (1 / s.w + away * g / s.gg)
-                : 0;
+        double g;
+        share[i] = 0;
+        if (!k->used) {
+            if (p->at != skip)
+                share[i] = part_share(e, all, c, p, skip) * part_at(e, round);
+            continue;
+        }
+        if (!counts(p, c, skip))
+            continue;
+        g = line_at(e, k->theta, p->at).g - s.g;
+        share[i] = widen / variance(&p->cov, c) * (1 / s.w + away * g / s.gg) *
+                   value / p->strength.s.v[c];
     }
 }
 
-/* Covariance of ln s at a round: readings are the points' own errors, and
- * channels of one reading err together. */
-static struct cov3 ln_cov(const struct exhaust *e, const struct points *all,
-                          size_t round, size_t skip)
+/* Covariance of the strengths at a round: readings are the points' own errors,
+ * and channels of one reading err together. */
+static struct cov3 strength_cov(const struct exhaust *e,
+                                const struct points *all, size_t round,
+                                size_t skip)
 {
     double share[3][EXHAUST_MOST];
     struct cov3 out = {0};
@@ -233,27 +279,25 @@ static struct cov3 ln_cov(const struct exhaust *e, const struct points *all,
     for (size_t i = 0; i < all->n; i++) {
         double t[3][3] = {
             {share[0][i], 0, 0}, {0, share[1][i], 0}, {0, 0, share[2][i]}};
-        out = cov3_add(out, cov3_carry(t, all->point[i].cov));
+        out = cov3_add(out, cov3_carry(t, all->point[i].strength.cov));
     }
     return out;
 }
 
 /* Carries it to L, a, b by differences. */
-static struct cov3 colour_cov(const struct exhaust *e, struct channels ln,
+static struct cov3 colour_cov(const struct exhaust *e, struct channels s,
                               struct cov3 cov)
 {
-    const double h = 1e-3;
-    double t[3][3] = {{0}};
+    double t[3][3];
 
     for (int j = 0; j < 3; j++) {
-        struct channels up = ln, down = ln;
+        const double h = 1e-3 * fmax(s.v[j], 0.01);
+        struct channels up = s, down = s;
         struct lab x, y;
-        if (!e->channel[j].used)
-            continue;
         up.v[j] += h;
         down.v[j] -= h;
-        x = colour_of(e, up);
-        y = colour_of(e, down);
+        x = strength_colour(up, e->undyed);
+        y = strength_colour(down, e->undyed);
         t[0][j] = (x.L - y.L) / (2 * h);
         t[1][j] = (x.a - y.a) / (2 * h);
         t[2][j] = (x.b - y.b) / (2 * h);
@@ -275,13 +319,10 @@ static struct colour_reading foretell(const struct exhaust *e,
                                       const struct points *all, size_t round,
                                       size_t skip)
 {
-    struct colour_reading out;
-    struct channels ln;
+    const struct channels s = strengths(e, round);
+    struct colour_reading out = {.lab = strength_colour(s, e->undyed)};
 
-    for (int c = 0; c < 3; c++)
-        ln.v[c] = ln_strength(e, c, round);
-    out.lab = colour_of(e, ln);
-    out.set = cov3_add(colour_cov(e, ln, ln_cov(e, all, round, skip)),
+    out.set = cov3_add(colour_cov(e, s, strength_cov(e, all, round, skip)),
                        cov3_diagonal(MODEL_U, MODEL_U, MODEL_U));
     out.abs = out.set;
     return out;
@@ -333,7 +374,6 @@ static void choose_channels(const struct points *all, struct exhaust *out)
         size_t good = 0;
         for (size_t i = 0; i < all->n; i++) {
             good += !isnan(all->point[i].ln.v[c]);
-            k->rho += all->point[i].strength.rho.v[c] / (double)all->n;
         }
         k->used = good >= 2 && !isnan(all->point[0].ln.v[c]);
         if (k->used &&
@@ -435,18 +475,15 @@ static bool is_off(const struct exhaust *fit, const struct points *all,
     struct colour_reading r;
     struct comparison c;
 
-    for (int i = 0; i < 3; i++) {
-        const struct sums s = sum_up(fit, all, i, 0, p->at);
-        if (!e.channel[i].used)
-            continue;
-        if (s.n < 2)
+    for (int i = 0; i < 3; i++)
+        if (e.channel[i].used && sum_up(fit, all, i, 0, p->at).n < 2)
             return false; /* the others make no line */
-        fit_channel(fit, all, i, p->at, &e.channel[i]);
-    }
+    fit_all(&e, all, p->at);
     if (!isnan(p->ln.v[k])) {
-        const struct cov3 cov = ln_cov(&e, all, p->at, p->at);
-        if (fabs(p->ln.v[k] - ln_strength(&e, k, p->at)) >
-            OFF_LINE * sqrt(variance(&cov, k) + variance(&p->cov, k)))
+        const struct cov3 cov = strength_cov(&e, all, p->at, p->at);
+        const double s = strengths(&e, p->at).v[k];
+        if (fabs(p->ln.v[k] - log(s)) >
+            OFF_LINE * sqrt(variance(&cov, k) / (s * s) + variance(&p->cov, k)))
             return true;
     }
     r = foretell(&e, all, p->at, p->at);
@@ -491,9 +528,7 @@ void exhaust_fit(const struct exhaust_round *round, size_t n,
         out->strength[all.point[i].at] =
             all.point[i].strength.s.v[out->strongest];
     weigh(round, n, next_g, out);
-    for (int c = 0; c < 3; c++)
-        if (out->channel[c].used)
-            fit_channel(out, &all, c, EXHAUST_MOST, &out->channel[c]);
+    fit_all(out, &all, EXHAUST_MOST);
     rate(out);
     next = foretell(out, &all, n, EXHAUST_MOST);
     out->next = next.lab;

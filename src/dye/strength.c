@@ -106,8 +106,7 @@ struct strength strength_of(struct colour_reading dyed,
     const struct channels x = ks_from_lab(dyed.lab),
                           blank = ks_from_lab(undyed.lab),
                           rho = reflectance_from_lab(dyed.lab);
-    struct strength out = {.rho = held_from_lab(dyed.lab),
-                           .cov = cov3_add(ks_cov(dyed), ks_cov(undyed))};
+    struct strength out = {.cov = cov3_add(ks_cov(dyed), ks_cov(undyed))};
 
     for (int i = 0; i < 3; i++) {
         out.s.v[i] = x.v[i] - blank.v[i];
