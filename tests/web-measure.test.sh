@@ -403,6 +403,18 @@ post "$known" -F do=try -F card-box=46,66,158,178 -F box=305,156,114,328 \
     -F as=look -F who= -F no-camera=yes
 is "unless that is not wanted" page_has 200 "by the grey card" "alone."
 
+# ---- what a reading does not tell --------------------------------------------
+
+book treat dip 1 --with "iron: 2 %" --date 2025-08-01 >/dev/null
+put save -F card-box=$card -F box=$one -F as=skein -F who=1
+get /skein/1
+is "a photo older than the skein's last step is asked about" page_has 200 \
+    "Is this its colour now? the photo is of 2025-04-29" \
+    "of 2025-08-01; if the picture was taken before that, say so"
+is "how far the true colour may be off is shown as colours" page_has 200 \
+    "The true colour may be as far off as the ends" \
+    'viewBox="0 0 5 1" preserveAspectRatio="none"' "how even is the dye"
+
 # ---- large, slow, broken -------------------------------------------------------
 
 cat >"$out/big.scene" <<'SCENE'

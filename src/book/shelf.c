@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "base/mem.h"
+#include "colour/range.h"
 
 /* ---- names ----------------------------------------------------------------
  */
@@ -372,9 +373,5 @@ void ask_step_words(const char *treatment, bool has_round, int64_t round,
 
 double ask_unevenness(const struct ask_reading *reading)
 {
-    struct lab s = reading->level;
-    struct cov3 g = cov3_de00_metric(reading->colour.lab);
-
-    /* The three SDs are known, not how they go together. */
-    return sqrt(g.LL * s.L * s.L + g.aa * s.a * s.a + g.bb * s.b * s.b);
+    return range_unevenness(reading->colour.lab, reading->level);
 }

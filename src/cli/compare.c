@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "colour/range.h"
 #include "base/mem.h"
 #include "book/record.h"
 #include "cli/ask.h"
@@ -197,7 +198,7 @@ static void as_csv(struct cli *cli, const struct job *job)
     table_write_csv(&t, &cli->out);
 }
 
-/* "varies by 0.8 dE00 (L 0.6, a 0.3, b 0.4)" */
+/* "even, varies by 0.8 dE00 (L 0.6, a 0.3, b 0.4)" */
 static void even_cell(const struct ask_reading *r, struct text_table *t)
 {
     double uneven = ask_unevenness(r);
@@ -205,8 +206,9 @@ static void even_cell(const struct ask_reading *r, struct text_table *t)
     if (isnan(uneven))
         table_add(t, "not known");
     else
-        table_addf(t, "varies by %.1f " DE00 " (L %.1f, a %.1f, b %.1f)",
-                   uneven, r->level.L, r->level.a, r->level.b);
+        table_addf(t, "%s, varies by %.1f " DE00 " (L %.1f, a %.1f, b %.1f)",
+                   range_even_words(uneven), uneven, r->level.L, r->level.a,
+                   r->level.b);
 }
 
 static void skein_table(struct cli *cli, const struct job *job)

@@ -4,6 +4,8 @@
 #include <math.h>
 #include <string.h>
 
+#include "draw/strip.h"
+#include "draw/terminal.h"
 #include "base/mem.h"
 
 static const char *const facts_skipped[] = {"name", "number", "code", NULL};
@@ -197,6 +199,38 @@ static bool any_reading(const struct skein_sheet *s)
     return any;
 }
 
+/* How far the true colour may be from the one that was read: "may be
+ * darker and bluer ... lighter and redder". */
+static void show_range(const struct ask_skein *now, bool colour,
+                       struct text *out)
+{
+    const struct colour_reading *c = &now->reading.colour;
+    struct range_axis axis[RANGE_AXES];
+    struct lab step[STRIP_STEPS];
+    char words[64];
+
+    if (now->lack != ASK_HAS_COLOUR)
+        return;
+    range_of(c->lab, c->abs, axis);
+    for (int i = 0; i < RANGE_AXES && axis[i].de00 >= RANGE_SEEN; i++) {
+        text_add(out, i ? "         or from " : "it may be from ");
+        for (int end = 1; end >= 0; end--) {
+            const struct lab e = axis[i].end[end];
+
+            difference_words(c->lab, e, words, sizeof words);
+            text_addf(out, "%s (L* %.0f a* %.0f b* %.0f)%s", words,
+                      text_round(e.L, 0) + 0.0, text_round(e.a, 0) + 0.0,
+                      text_round(e.b, 0) + 0.0, end ? " to " : "");
+        }
+        strip_of_axis(c->lab, &axis[i], step);
+        if (colour)
+            text_add(out, " ");
+        for (int k = 0; k < STRIP_STEPS; k++)
+            block_add(out, step[k], 2, colour);
+        text_add(out, "\n");
+    }
+}
+
 static void show_text(struct cli *cli, const struct skein_sheet *s)
 {
     struct text *out = &cli->out;
@@ -221,6 +255,7 @@ static void show_text(struct cli *cli, const struct skein_sheet *s)
             text_addf(out, "%s%s", i ? ", " : "", s->lacking[i]);
         text_add(out, "\n");
     }
+    show_range(&s->now, cli->colour, out);
     if (any_reading(s))
         text_add(out, show_colour_note);
 }

@@ -7,6 +7,8 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "colour/axes.h"
+
 /* The upper 5 % point of the standard normal distribution. */
 #define Z95 1.6449
 /* Its 16 % point, upside down: see upper_limit. */
@@ -108,6 +110,16 @@ static void eigen(struct matrix s, double value[3], struct matrix *v)
             }
     for (int i = 0; i < 3; i++)
         value[i] = a[i][i];
+}
+
+void cov3_axes(struct cov3 x, double value[3], double axis[3][3])
+{
+    struct matrix v;
+
+    eigen(full(x), value, &v);
+    for (int i = 0; i < 3; i++)
+        for (int k = 0; k < 3; k++)
+            axis[i][k] = v.m[k][i];
 }
 
 bool cov3_is_valid(struct cov3 x)

@@ -6,6 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "colour/range.h"
 #include "base/mem.h"
 #include "book/ask.h"
 #include "html.h"
@@ -143,6 +144,19 @@ static bool add_before(const struct view *v, size_t i, struct error *err)
     return true;
 }
 
+/* How sure the colour is, and how even. */
+static void add_spread(struct text *o, const struct measure_region *m)
+{
+    const double uneven = range_unevenness(m->lab, m->level);
+
+    if (!isnan(uneven))
+        html_addf(o,
+                  "<p class=\"small\">How even is the dye: %s, it varies by "
+                  "%.1f &Delta;E00.</p>\n",
+                  range_even_words(uneven), uneven);
+    page_range(o, m->lab, m->abs);
+}
+
 static bool add_region(const struct view *v, size_t i, const char *flag,
                        struct error *err)
 {
@@ -176,6 +190,8 @@ static bool add_region(const struct view *v, size_t i, const char *flag,
     }
     text_add(o, "</div>\n");
     text_clear(&who);
+    if (!refused)
+        add_spread(o, m);
     return refused || add_before(v, i, err);
 }
 
@@ -382,7 +398,7 @@ static void add_title(const struct view *v)
 
     html_addf(o, "<div class=\"head\"><h1>Measure</h1><p>photo %lld", v->photo);
     if (on)
-        html_addf(o, " &middot; %s", on->words);
+        html_addf(o, " &middot; %s", record_shown(on));
     if (a && *a->result.profile)
         html_addf(o, " &middot; %s: %s", a->result.rule, a->result.profile);
     text_add(o, " &middot; <a href=\"/measure\">another photo</a></p></div>\n");

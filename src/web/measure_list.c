@@ -109,7 +109,7 @@ static bool add_photo(struct request *r, int64_t id, const char *skein,
               "\" alt=\"\" loading=\"lazy\" "
               "decoding=\"async\"><span>photo %lld</span></a><p "
               "class=\"small\">%s%s%s</p><p class=\"tied\">",
-              (long long)id, (long long)id, on ? on->words : "day not known",
+              (long long)id, (long long)id, on ? record_shown(on) : "day not known",
               camera ? " \xC2\xB7 " : "",
               camera ? camera_words(camera->words) : NULL);
     ok = add_skeins(r, id, err);

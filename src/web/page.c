@@ -8,6 +8,7 @@
 
 #include "assets.h"
 #include "base/day.h"
+#include "draw/strip.h"
 #include "base/mem.h"
 #include "html.h"
 #include "server.h"
@@ -348,4 +349,38 @@ void page_end(struct request *r)
     at = strstr(r->out.s, SHAPES_HERE);
     if (at)
         add_shapes(&r->out, (size_t)(at - r->out.s));
+}
+
+/* ---- uncertainty ----------------------------------------------------------
+ */
+
+static void add_axis(struct text *out, struct lab at,
+                     const struct range_axis *axis)
+{
+    char low[64], high[64];
+    struct lab step[STRIP_STEPS];
+    struct text words = {0};
+
+    strip_of_axis(at, axis, step);
+    difference_words(at, axis->end[1], low, sizeof low);
+    difference_words(at, axis->end[0], high, sizeof high);
+    text_addf(&words, "From %s to %s", low, high);
+    text_add(out, "<li>");
+    strip_svg(step, STRIP_STEPS, text_str(&words), out);
+    html_addf(out, "<span>%s</span><span>%s</span></li>\n", low, high);
+    text_clear(&words);
+}
+
+void page_range(struct text *out, struct lab at, struct cov3 abs)
+{
+    struct range_axis axis[RANGE_AXES];
+
+    range_of(at, abs, axis);
+    if (!(axis[0].de00 >= RANGE_SEEN))
+        return;
+    text_add(out, "<div class=\"range\"><p class=\"small\">The true colour "
+                  "may be as far off as the ends</p><ol>\n");
+    for (int i = 0; i < RANGE_AXES && axis[i].de00 >= RANGE_SEEN; i++)
+        add_axis(out, at, &axis[i]);
+    text_add(out, "</ol></div>\n");
 }

@@ -3,7 +3,7 @@
 #ifndef HANKLAB_WEB_PAGE_H
 #define HANKLAB_WEB_PAGE_H
 
-#include "colour/lab.h"
+#include "colour/uncertainty.h"
 #include "request.h"
 
 /*
@@ -52,5 +52,9 @@ void page_colour(struct text *out, struct lab lab, int *outside);
 
 /* "L* 40.2  a* 44.1  b* 25.1" as the pages write it. */
 void page_lab(struct text *out, struct lab lab);
+
+/* How far the true colour may be from the one that was read, as strips of
+ * colour with words at their ends; nothing where no eye would see it. */
+void page_range(struct text *out, struct lab at, struct cov3 abs);
 
 #endif

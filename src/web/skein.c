@@ -7,11 +7,14 @@
 #include "base/mem.h"
 #include "book/ask.h"
 #include "book/beware.h"
+#include "book/photo.h"
 #include "book/sheet.h"
+#include "colour/range.h"
 #include "html.h"
 #include "page.h"
 #include "photos.h"
 #include "routes.h"
+#include "words.h"
 
 #define NEAREST 5
 
@@ -156,11 +159,31 @@ static void add_numbers(struct text *o, const struct ask_skein *now)
               q->assumed_u ? " No uncertainty was recorded: that of a usual "
                              "reading of yarn is shown."
                            : "");
+    page_range(o, *c, *u);
     if (!isnan(ask_unevenness(q)))
         html_addf(o,
-                  "<dl class=\"facts\"><dt>evenness</dt><dd>varies by %.1f "
-                  "&Delta;E00 over the skein</dd></dl>\n",
-                  ask_unevenness(q));
+                  "<dl class=\"facts\"><dt>how even is the dye</dt><dd>%s: "
+                  "it varies by %.1f &Delta;E00 over the skein</dd></dl>\n",
+                  range_even_words(ask_unevenness(q)), ask_unevenness(q));
+}
+
+/* A photo that is older than what was done last to the skein, or that may show
+ * a part of it alone. */
+static bool add_doubt(struct request *r, const struct ask_reading *q,
+                      struct error *err)
+{
+    struct text doubt = {0}, words = {0};
+    bool ok = photo_reading_doubt(r->book, q->id, &doubt, err);
+
+    words_of_page(text_str(&doubt), &words);
+    if (ok && doubt.len)
+        html_addf(&r->out,
+                  "<p class=\"say doubt\">Is this its colour now? %s. <a "
+                  "href=\"/record/reading/%lld\">Change the reading</a></p>\n",
+                  text_str(&words), (long long)q->id);
+    text_clear(&words);
+    text_clear(&doubt);
+    return ok;
 }
 
 static void add_facts(struct text *o, const struct record *skein)
@@ -246,9 +269,10 @@ static bool add_top(struct request *r, const struct skein_sheet *s,
     add_acts(o, now);
     text_add(o, "<section class=\"lab\" aria-labelledby=\"h-lab\"><h2 "
                 "id=\"h-lab\">Colour</h2>\n");
-    if (has)
+    if (has) {
         add_numbers(o, now);
-    else
+        ok = ok && add_doubt(r, &now->reading, err);
+    } else
         html_addf(o, "<p>%s.</p>\n", ask_lack_words(now->lack, false));
     add_facts(o, &s->skein);
     text_add(o, "</section>\n</div>\n");

@@ -53,8 +53,42 @@ const pages = [
   '/measure', '/measure?skein=3', '/measure/3', '/measure/1?skein=1', ...(process.env.MORE_PAGES || '').split(' ').filter(Boolean),
 ];
 
-// Looks at one page; what is wrong with it, in lines.
-async function faults(context, url, where, runOnly) {
+// What only a form that was filled in shows: fields, with what must then stand
+// on the page. Boxes lie as fixtures/truth.csv has them.
+const card = '79,338,281,403';
+const one = '490,375,172,557';
+const filled = {
+  'measured, with more of known colour': [{
+    'do': 'try', 'card-box': card, 'box': one, 'as': 'skein', 'who': '1',
+    'known-is': 'card', 'known-what': '', 'known-box': '90,350,100,200',
+    'chart-values': 'id,x,y,w,h,L,a,b\nA1,150,400,100,100,49.6,-0.3,0.5\n',
+  }, /the card again \(A\)/],
+  'a place to put right': [{
+    'do': 'try', 'card-box': card, 'box': one, 'as': 'look', 'who': '',
+    'known-is': 'neutral', 'known-what': '40,40,40', 'known-box': one,
+  }, /is no neutral/],
+  'a chart without its values': [{
+    'do': 'try', 'card-box': card, 'box': one, 'as': 'look', 'who': '',
+    'chart-corners': '1,1 200,1 200,200 1,200',
+  }, /values are missing/],
+  'a note with its place': [{
+    'do': 'try', 'card': 'unknown', 'card-box': card, 'box': one, 'as': 'look',
+    'who': '',
+  }, /What would make it better/],
+};
+
+// The answer to a form of /measure/1.
+async function answered(url, fields) {
+  const page = await (await fetch(`${url}measure/1`)).text();
+  const form = new FormData();
+  form.set('token', /name="token" value="([0-9a-f]+)"/.exec(page)[1]);
+  for (const [name, value] of Object.entries(fields)) form.set(name, value);
+  return (await fetch(`${url}measure/1`, { method: 'POST', body: form })).text();
+}
+
+// Looks at one page, or at an answer that stands in for it; what is wrong with
+// it, in lines.
+async function faults(context, url, where, runOnly, answer) {
   const page = await context.newPage();
   const wrong = [];
   page.on('console', (m) => {
@@ -64,6 +98,9 @@ async function faults(context, url, where, runOnly) {
   page.on('request', (r) => {
     if (!r.url().startsWith(url)) wrong.push(`asked ${r.url()}`);
   });
+  if (answer)
+    await page.route(url + where.slice(1), (route) => route.fulfill({
+      contentType: 'text/html; charset=utf-8', body: answer }));
   await page.goto(url + where.slice(1));
   await page.evaluate(axe);
   const { violations } = await page.evaluate((only) => window.axe.run({
@@ -104,6 +141,16 @@ async function faults(context, url, where, runOnly) {
         .map((m) => `${m.line}:${m.column} ${m.ruleId} ${m.message}`)), []);
     });
 
+  const answers = {};
+  for (const [name, [fields, shows]] of Object.entries(filled))
+    await h.test(`valid HTML: ${name}`, async () => {
+      answers[name] = await answered(url, fields);
+      assert.match(answers[name], shows);
+      const report = await validator.validateString(answers[name]);
+      assert.deepStrictEqual(report.results.flatMap((r) => r.messages
+        .map((m) => `${m.line}:${m.column} ${m.ruleId} ${m.message}`)), []);
+    });
+
   for (const [size, options] of Object.entries(sizes).slice(0, slow ? 1 : 2))
     for (const ground of grounds) {
       const other = ground !== 'light' && !whole;
@@ -114,6 +161,11 @@ async function faults(context, url, where, runOnly) {
         await h.test(`${size}, ${ground}: ${where}`, async () => {
           assert.deepStrictEqual(await faults(context, url, where,
             other ? contrast : tags), []);
+        });
+      for (const [name, answer] of Object.entries(answers))
+        await h.test(`${size}, ${ground}: ${name}`, async () => {
+          assert.deepStrictEqual(await faults(context, url, '/measure/1',
+            other ? contrast : tags, answer), []);
         });
       await context.close();
     }
