@@ -415,6 +415,81 @@ is "how far the true colour may be off is shown as colours" page_has 200 \
     "The true colour may be as far off as the ends" \
     'viewBox="0 0 5 1" preserveAspectRatio="none"' "how even is the dye"
 
+# ---- several photos of the same skeins ---------------------------------------
+
+post /photo -F "photo=@fixtures/madder-alum.jpg"
+a=${to%%\?*}
+cat >"$out/turned.scene" <<'SCENE'
+size 1600 1200
+seed 88
+table linen
+card 80 340 280 400 0
+card_lab 49.6 -0.3 0.5
+skein 1 570 660 190 620 0.6 4 13
+unlevel 0.04
+skein 2 850 660 190 620 -0.4 -3 13
+unlevel 0.04
+lamp 1.01 1.00 0.98
+exposure 0.9
+noise 1
+profile srgb
+quality 90
+orientation 1
+make Vennelo
+model Vennelo S4
+taken 2025:09:02 11:00:00
+SCENE
+"$BUILD/scene" fixtures/lots.csv "$out" "$out/turned.scene"
+post /photo -F "photo=@$out/turned.jpg"
+b=${to%%\?*}
+box2=520,450,100,400 card2=110,370,220,340
+book skein withdraw 2 --back >/dev/null 2>&1
+before=$(acts)
+post "$a" -F do=and -F "and-photo=${b##*/}" -F card-box=$card -F card=\#1 \
+    -F box=$one -F as=skein -F who=1 -F profile=
+is "the form of the next photo carries this one along" page_has 200 \
+    "action=\"$b\"" "Measured as one reading with photo ${a##*/}" \
+    "name=\"1:card-box\" value=\"$card\"" "name=\"1:box\" value=\"$one\"" \
+    'name="who" value="1"'
+both() { # DO CURL-OPTIONS...
+    what=$1
+    shift
+    post "$b" -F "do=$what" -F "1:photo=${a##*/}" -F 1:card-box=$card \
+        -F 1:card=\#1 -F 1:box=$one -F 1:as=skein -F 1:who=1 \
+        -F card-box=$card2 -F card=\#1 -F box=$box2 -F as=skein -F who=1 "$@"
+}
+beside measure "$photo" --card-box $card --skein 1=$one --and "$out/turned.jpg" \
+    --card-box $card2 --skein 1=$box2 --csv >"$out/mean"
+colour=$(sed -n 2p "$out/mean" | tr -d '\r')
+both try
+is "their mean is the one of the command line" page_has 200 \
+    "Mean of 2 photos" "L* $(field 2) a* $(field 3) b* $(field 4)"
+is "and nothing is kept by looking" nothing_changed
+both try -F 2:photo="${b##*/}" -F 2:card-box=$card2 -F 2:box=$box2 -F 2:as=look
+is "the same photo twice is refused" says 400 "is in it already"
+both try -F keep-camera=yes -F known-is=neutral -F known-what=50 \
+    -F known-box=$card2
+is "a camera is kept by one photo alone" says 400 "by one photo alone"
+both try -F 2:photo=x
+is "a photo that is none is refused" says 400 "no such photo"
+both try -F 2:photo="${a##*/}" -F 2:card-box=1,2 -F 2:box=$one -F 2:as=look
+is "what is wrong in a photo before is said with its number" \
+    says 400 "photo ${a##*/}:"
+is "nothing changes by any of these" nothing_changed
+was=$(readings book 1 | wc -l)
+both save
+is "one reading is kept" saved
+is "and no more" test "$(readings book 1 | wc -l)" = $((was + 1))
+mean() { # PROGRAM
+    readings "$1" 1 | grep '"photos":2' | grep -o '"L":.*"illuminant"'
+}
+same_mean() {
+    mean book && [ "$(mean book)" = "$(mean beside)" ]
+}
+is "it is the one that the command line keeps" same_mean
+post /undo -F act="${to#*saved=}"
+is "which is taken back as one" test "$(readings book 1 | wc -l)" = "$was"
+
 # ---- large, slow, broken -------------------------------------------------------
 
 cat >"$out/big.scene" <<'SCENE'

@@ -14,18 +14,23 @@
 #include "book/ask.h"
 #include "child.h"
 #include "measure/corrected.h"
+#include "measure_several.h"
 #include "page.h"
 #include "photos.h"
 #include "routes.h"
 
+void measure_job_free(struct measure_job *job)
+{
+    several_clear(job);
+    record_clear(&job->photo);
+    free(job->cameras);
+    free(job->path);
+    free(job);
+}
+
 static void job_clear(void *job)
 {
-    struct measure_job *j = job;
-
-    record_clear(&j->photo);
-    free(j->cameras);
-    free(j->path);
-    free(j);
+    measure_job_free(job);
 }
 
 static bool job_new(struct request *r, struct error *err)
@@ -45,11 +50,9 @@ static bool job_new(struct request *r, struct error *err)
 /* ---- measured, kept --------------------------------------------------------
  */
 
-/* In the child. */
-static bool measure(const void *from, void *result, struct error *err)
+static bool measure_one(const struct measure_job *job,
+                        struct measure_answer *answer, struct error *err)
 {
-    const struct measure_job *job = from;
-    struct measure_answer *answer = result;
     unsigned char *data = NULL;
     size_t size;
 
@@ -59,6 +62,18 @@ static bool measure(const void *from, void *result, struct error *err)
         measure_jpeg(data, size, &job->request, &answer->result, &answer->why);
     free(data);
     return true;
+}
+
+/* In the child. */
+static bool measure(const void *from, void *result, struct error *err)
+{
+    const struct measure_job *job = from;
+    struct measure_answers *all = result;
+    bool ok = measure_one(job, &all->answer, err);
+
+    for (size_t i = 0; ok && i < job->others; i++)
+        ok = measure_one(job->other[i], &all->other[i], err);
+    return ok;
 }
 
 /* In the child: the same, and the copy. */
@@ -135,11 +150,11 @@ static void count(const struct photo_measured *m, size_t *refused, size_t *kept)
 /* Keeps what was measured; false when there is something to be seen first: a
  * refusal the dyer has not been told of, or nothing to keep. */
 static bool save(struct request *r, struct measure_job *job,
-                 const struct measure_answer *answer, struct error *err)
+                 const struct measure_answers *all, struct error *err)
 {
     struct photo_measured m = {
         .request = &job->request,
-        .result = &answer->result,
+        .result = &all->answer.result,
         .place = job->place,
         .card_id = job->card_id,
         .wet = job->wet,
@@ -164,6 +179,8 @@ static bool save(struct request *r, struct measure_job *job,
                          "nothing is saved yet: %zu of the boxes %s refused, "
                          "see why below; save again to keep the others",
                          refused, refused == 1 ? "is" : "are");
+    if (job->others)
+        return several_keep(r, job, all, err) && go_to_kept(r, &m, err);
     ok = file_load(job->path, PHOTO_MAX_BYTES, &data, &m.size, err);
     m.data = data;
     ok = ok && photo_measured_keep(r->book, &m, err) && go_to_kept(r, &m, err);
@@ -182,16 +199,20 @@ static bool show(struct request *r, const struct measure_answer *answer,
 static bool measured(struct request *r, struct error *err)
 {
     struct measure_job *job = r->job;
-    const struct measure_answer *answer = child_result(r->child, err);
+    const struct measure_answers *all = child_result(r->child, err);
+    const struct measure_answer *answer;
     struct error why;
 
-    if (!answer)
+    if (!all)
         return false;
+    answer = &all->answer;
     if (!answer->ok)
         return show(r, answer, &answer->why, err);
+    if (job->others && !several_join(job, all, &why))
+        return show(r, answer, &why, err);
     if (!job->save)
         return show(r, answer, NULL, err);
-    if (save(r, job, answer, &why))
+    if (save(r, job, all, &why))
         return true;
     if (why.kind == ERR_STORE) {
         *err = why;
@@ -285,6 +306,19 @@ static bool copied(struct request *r, struct error *err)
     return true;
 }
 
+/* To the form of the next photo of the same skeins. */
+static bool go_on(struct request *r, struct error *err)
+{
+    struct measure_job *job = r->job;
+    struct error why;
+
+    if (!several_go_on(r, job, &why))
+        return show(r, NULL, &why, err);
+    measure_job_free(job);
+    r->job = NULL;
+    return job_new(r, err) && measure_form(r, r->job, NULL, NULL, err);
+}
+
 bool measure_do(struct request *r, struct error *err)
 {
     const char *what = pairs_get(&r->form, "do");
@@ -295,13 +329,15 @@ bool measure_do(struct request *r, struct error *err)
         return false;
     if (what && !strcmp(what, "tap"))
         return tap_do(r, err);
-    if (!measure_read(r, r->job, &why))
+    if (!measure_read(r, r->job, &why) || !several_read(r, r->job, &why))
         return show(r, NULL, &why, err);
+    if (what && !strcmp(what, "and"))
+        return go_on(r, err);
     job = r->job;
     return job->copy
                ? child_start(r, copy, job, sizeof(struct measure_copy), copied,
                              err)
-               : child_start(r, measure, job, sizeof(struct measure_answer),
+               : child_start(r, measure, job, sizeof(struct measure_answers),
                              measured, err);
 }
 

@@ -18,6 +18,14 @@ struct measure_answer {
     struct measure_result result;
 };
 
+#define OTHERS_MOST 7 /* photos beside this one */
+
+/* And from the photos measured with it. */
+struct measure_answers {
+    struct measure_answer answer;
+    struct measure_answer other[OTHERS_MOST];
+};
+
 #define COPY_MAX_BYTES (128u << 20)
 
 /* A corrected copy, from the same child. */
@@ -49,11 +57,19 @@ struct measure_job {
     int64_t camera_id; /* kept */
     const char *assume;
     bool wet;
+    /* Photos of the same skeins before this one, whose forms it carries. */
+    struct measure_job *other[OTHERS_MOST];
+    size_t others;
+    struct pairs form; /* of one of those */
+    struct joined *joined;
+    size_t joined_count;
     /* What is to be looked for, and what came of it: NULL when nothing was. */
     struct find_wanted find;
     struct find_tap tap;
     const struct find_result *found;
 };
+
+void measure_job_free(struct measure_job *job);
 
 /* Reads the form; what is wrong names its field in the job. */
 bool measure_read(struct request *r, struct measure_job *job,

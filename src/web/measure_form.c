@@ -11,6 +11,7 @@
 #include "book/ask.h"
 #include "html.h"
 #include "measure_known.h"
+#include "measure_several.h"
 #include "page.h"
 #include "photos.h"
 
@@ -190,8 +191,10 @@ static bool add_region(const struct view *v, size_t i, const char *flag,
     }
     text_add(o, "</div>\n");
     text_clear(&who);
-    if (!refused)
+    if (!refused) {
         add_spread(o, m);
+        several_said(v, i);
+    }
     return refused || add_before(v, i, err);
 }
 
@@ -470,6 +473,7 @@ static bool add_reads(const struct view *v, struct error *err)
         ok = add_row(v, i, err);
     text_add(o, "</ol>\n");
     ok = ok && known_fold(v, err);
+    ok = ok && several_fields(v, err);
     add_settings(v);
     add_buttons(v);
     text_add(o, "<p class=\"small quiet\">D50, 2&deg;, from a photo with a "

@@ -104,14 +104,14 @@ static bool add_photo(struct request *r, int64_t id, const char *skein,
     camera = record_get(&photo, "camera");
     html_addf(o, "<li><a href=\"/measure/%lld", (long long)id);
     add_query(o, "skein", skein);
-    html_addf(o,
-              "\"><img src=\"/photo/%lld/" PHOTO_SMALL
-              "\" alt=\"\" loading=\"lazy\" "
-              "decoding=\"async\"><span>photo %lld</span></a><p "
-              "class=\"small\">%s%s%s</p><p class=\"tied\">",
-              (long long)id, (long long)id, on ? record_shown(on) : "day not known",
-              camera ? " \xC2\xB7 " : "",
-              camera ? camera_words(camera->words) : NULL);
+    html_addf(
+        o,
+        "\"><img src=\"/photo/%lld/" PHOTO_SMALL "\" alt=\"\" loading=\"lazy\" "
+        "decoding=\"async\"><span>photo %lld</span></a><p "
+        "class=\"small\">%s%s%s</p><p class=\"tied\">",
+        (long long)id, (long long)id, on ? record_shown(on) : "day not known",
+        camera ? " \xC2\xB7 " : "",
+        camera ? camera_words(camera->words) : NULL);
     ok = add_skeins(r, id, err);
     text_add(o, "</p></li>\n");
     record_clear(&photo);

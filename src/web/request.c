@@ -48,7 +48,7 @@ void pairs_set(struct pairs *pairs, const char *name, const char *value)
     pairs_add(pairs, name, value);
 }
 
-static void pairs_clear(struct pairs *pairs)
+void pairs_clear(struct pairs *pairs)
 {
     for (size_t i = 0; i < pairs->count; i++) {
         free(pairs->pair[i].name);

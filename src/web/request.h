@@ -38,6 +38,7 @@ struct pairs {
 const char *pairs_get(const struct pairs *pairs, const char *name);
 /* The nth value of that name, "" included; NULL behind the last. */
 const char *pairs_nth(const struct pairs *pairs, const char *name, size_t n);
+void pairs_clear(struct pairs *pairs);
 /* In place of the first of that name, or added. */
 void pairs_set(struct pairs *pairs, const char *name, const char *value);
 void pairs_add(struct pairs *pairs, const char *name, const char *value);

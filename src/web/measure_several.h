@@ -1,0 +1,35 @@
+/* Several photos of the same skeins, measured as one reading. */
+#ifndef HANKLAB_WEB_MEASURE_SEVERAL_H
+#define HANKLAB_WEB_MEASURE_SEVERAL_H
+
+#include "measure_view.h"
+
+/* Reads the forms of the photos before, which this one carries along: their
+ * fields begin with "1:", "2:" ... */
+bool several_read(struct request *r, struct measure_job *job,
+                  struct error *err);
+
+/* After measuring: what belongs together. False when one of the photos before
+ * is refused, which says so. */
+bool several_join(struct measure_job *job, const struct measure_answers *all,
+                  struct error *err);
+
+/* Keeps one reading of each skein and yarn. */
+bool several_keep(struct request *r, struct measure_job *job,
+                  const struct measure_answers *all, struct error *err);
+
+/* Makes the form that of another photo, with this one's behind it: r->form
+ * then holds the new one's fields. ERR_INPUT. */
+bool several_go_on(struct request *r, struct measure_job *job,
+                   struct error *err);
+
+/* The fields carried along, which photos they are of, and the way to one more.
+ */
+bool several_fields(const struct view *v, struct error *err);
+
+/* The mean of a region with those in the other photos, in its row. */
+void several_said(const struct view *v, size_t region);
+
+void several_clear(struct measure_job *job);
+
+#endif
