@@ -476,6 +476,10 @@ both try -F 2:photo="${a##*/}" -F 2:card-box=1,2 -F 2:box=$one -F 2:as=look
 is "what is wrong in a photo before is said with its number" \
     says 400 "photo ${a##*/}:"
 is "nothing changes by any of these" nothing_changed
+post "$b" -F do=save -F "1:photo=${a##*/}" -F 1:card-box=$card -F 1:box=$two \
+    -F 1:as=skein -F 1:who=1 -F card-box=$card2 -F box=$box2 -F as=skein -F who=1
+is "photos that contradict each other are not kept" says 400 "nothing to keep"
+is "nothing changes by that" nothing_changed
 was=$(readings book 1 | wc -l)
 both save
 is "one reading is kept" saved

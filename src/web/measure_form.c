@@ -151,10 +151,11 @@ static void add_spread(struct text *o, const struct measure_region *m)
     const double uneven = range_unevenness(m->lab, m->level);
 
     if (!isnan(uneven))
-        html_addf(o,
-                  "<p class=\"small\">How even is the dye: %s, it varies by "
-                  "%.1f &Delta;E00.</p>\n",
-                  range_even_words(uneven), uneven);
+        html_addf(
+            o,
+            "<p class=\"small even\">How even is the dye: %s, it varies by "
+            "%.1f &Delta;E00.</p>\n",
+            range_even_words(uneven), uneven);
     page_range(o, m->lab, m->abs);
 }
 
@@ -463,6 +464,7 @@ static bool add_reads(const struct view *v, struct error *err)
     html_addf(o, "<p class=\"why\" role=\"alert\" data-why%s",
               top ? "" : " hidden");
     html_addf(o, ">%s</p>\n", top ? v->why->text : NULL);
+    several_carried(v);
     add_found(v);
     text_add(o, "<p class=\"pairhead small quiet\"><span>as taken</span><span>"
                 "corrected</span></p>\n<ol data-rows>\n");
@@ -473,7 +475,7 @@ static bool add_reads(const struct view *v, struct error *err)
         ok = add_row(v, i, err);
     text_add(o, "</ol>\n");
     ok = ok && known_fold(v, err);
-    ok = ok && several_fields(v, err);
+    ok = ok && several_more(v, err);
     add_settings(v);
     add_buttons(v);
     text_add(o, "<p class=\"small quiet\">D50, 2&deg;, from a photo with a "

@@ -173,6 +173,14 @@ static void leave_out(struct photo_together *t, size_t dropped)
                 (--t->count - dropped) * sizeof t->of[0]);
 }
 
+static bool any_kept(const struct measure_job *job)
+{
+    for (size_t i = 0; i < job->joined_count; i++)
+        if (!job->joined[i].several.mean.refused)
+            return true;
+    return false;
+}
+
 static bool load(const struct measure_job *job, struct photo_measured *m,
                  unsigned char **data, struct error *err)
 {
@@ -190,9 +198,14 @@ bool several_keep(struct request *r, struct measure_job *job,
 {
     struct photo_measured m[OTHERS_MOST + 1] = {0};
     unsigned char *data[OTHERS_MOST + 1] = {NULL};
-    struct photo_together *groups =
-        mem_new(job->joined_count + 1, sizeof *groups);
+    struct photo_together *groups;
     bool ok = true;
+
+    if (!any_kept(job))
+        return error_set(err, ERR_INPUT,
+                         "there is nothing to keep: the photos contradict each "
+                         "other, see below");
+    groups = mem_new(job->joined_count, sizeof *groups);
 
     for (size_t i = 0; ok && i <= job->others; i++) {
         ok = load(job_of(job, i), &m[i], &data[i], err);
@@ -289,7 +302,7 @@ bool several_go_on(struct request *r, struct measure_job *job,
 
 /* ---- the page ------------------------------------------------------------ */
 
-static void add_carried(const struct view *v)
+void several_carried(const struct view *v)
 {
     const struct pairs *form = &v->r->form;
     struct text *o = &v->r->out;
@@ -305,13 +318,13 @@ static void add_carried(const struct view *v)
 
         snprintf(name, sizeof name, "%zu:photo", n);
         photo = pairs_get(form, name);
-        if (photo)
-            html_addf(o, "%sphoto %s",
-                      any ? ", "
-                          : "<p class=\"say\">Measured "
-                            "as one reading with ",
-                      photo);
-        any = any || photo;
+        if (!photo)
+            continue;
+        text_add(o, any ? ", "
+                        : "<p class=\"say\">Measured as one reading "
+                          "with ");
+        html_addf(o, "photo %s", photo);
+        any = true;
     }
     if (any)
         html_addf(o, ". <a href=\"/measure/%lld\">This photo alone</a></p>\n",
@@ -348,11 +361,10 @@ static bool add_choice(const struct view *v, struct error *err)
     return ok;
 }
 
-bool several_fields(const struct view *v, struct error *err)
+bool several_more(const struct view *v, struct error *err)
 {
     struct text *o = &v->r->out;
 
-    add_carried(v);
     text_add(o,
              "<details class=\"more-known\"><summary>More photos of the same "
              "skeins</summary>\n<p class=\"small quiet\">Three are good, "

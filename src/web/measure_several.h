@@ -23,9 +23,10 @@ bool several_keep(struct request *r, struct measure_job *job,
 bool several_go_on(struct request *r, struct measure_job *job,
                    struct error *err);
 
-/* The fields carried along, which photos they are of, and the way to one more.
+/* The fields carried along and which photos they are of; the way to one more.
  */
-bool several_fields(const struct view *v, struct error *err);
+void several_carried(const struct view *v);
+bool several_more(const struct view *v, struct error *err);
 
 /* The mean of a region with those in the other photos, in its row. */
 void several_said(const struct view *v, size_t region);
