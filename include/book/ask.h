@@ -28,6 +28,7 @@
 #include "colour/name.h"
 #include "colour/uncertainty.h"
 #include "dye/exhaust.h"
+#include "dye/palette.h"
 
 /* ---- which skeins -------------------------------------------------------- */
 
@@ -439,5 +440,40 @@ void grid_clear(struct grid *grid);
  * a row or column of what is not known, which nobody can try. NULL: it has a
  * colour. */
 const char *grid_state(const struct grid *grid, size_t place);
+
+/* ---- palette ------------------------------------------------------------- */
+
+struct palette_ask {
+    struct ask_filter filter; /* which skeins may be members */
+    struct palette_request request;
+    const int64_t *keep, *leave; /* skeins that must be members, must not be */
+    size_t keeps, leaves;
+};
+
+struct palette_answer {
+    struct palette palette;
+    struct ask_skein *skein; /* a member each, in the palette's order */
+    double *step;            /* how far in L* each is from the next */
+    size_t among;            /* results to choose from */
+    size_t left_out[ASK_LACKS];
+};
+
+/*
+ * Chooses skeins whose colours go together. One pot: dyed in one round of one
+ * bath. Release with palette_answer_clear.
+ *
+ * err  ERR_INPUT  fewer than wanted can be chosen, or a skein that shall be a
+ *                 member has no colour to go by or does not pass the filter
+ */
+bool ask_palette(struct book *book, const struct palette_ask *ask,
+                 struct palette_answer *out, struct error *err);
+void palette_answer_clear(struct palette_answer *answer);
+
+/* A colour from words: "42,45,28", the name of a colour (the middle of those
+ * that are meant), or a skein.
+ *
+ * err  ERR_INPUT  none of these; a skein without a colour to go by */
+bool ask_target_read(struct book *book, const struct ask_filter *filter,
+                     const char *words, struct lab *out, struct error *err);
 
 #endif

@@ -13,9 +13,9 @@
 
 #define PALETTE_MOST 24 /* members */
 
-/* Up to so many results the answer is the best there is in every aim. */
-#define PALETTE_EXACT 40
-#define PALETTE_EXACT_MEMBERS 6
+/* With no more choices than there are of six from forty, the answer is the best
+ * there is in every aim. */
+#define PALETTE_EXACT 3838380
 
 /* A result that may become a member. */
 struct palette_colour {

@@ -422,6 +422,16 @@ static int light_first(const struct work *w, size_t x, size_t y)
     return p != q ? (p > q ? -1 : 1) : (x > y) - (x < y);
 }
 
+/* How many ways there are to take k of n. */
+static double choices(size_t n, size_t k)
+{
+    double ways = 1;
+
+    for (size_t i = 0; i < k; i++)
+        ways *= (double)(n - i) / (double)(i + 1);
+    return floor(ways + 0.5);
+}
+
 static void choose_apart(struct work *w)
 {
     struct spread s = {.w = w, .best = w->found ? w->best->worth : -1};
@@ -431,7 +441,7 @@ static void choose_apart(struct work *w)
 
     if (w->count < n || !begin(&s))
         return;
-    if (w->count <= PALETTE_EXACT && n <= PALETTE_EXACT_MEMBERS) {
+    if (choices(w->count, n) <= PALETTE_EXACT) {
         search(&s, 0);
     } else {
         choose_greedily(&s);

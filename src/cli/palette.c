@@ -1,0 +1,269 @@
+/* hanklab palette: skeins whose colours go together. */
+#include "cli/commands.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/mem.h"
+#include "book/record.h"
+#include "cli/ask.h"
+
+/* What was asked for, with what has to be released. */
+struct asked {
+    struct palette_ask ask;
+    struct lab *target;
+    int64_t *keep, *leave;
+};
+
+static void asked_clear(struct asked *a)
+{
+    free(a->target);
+    free(a->keep);
+    free(a->leave);
+}
+
+static bool read_skeins(struct cli *cli, const char *option, int64_t **ids,
+                        size_t *count, struct error *err)
+{
+    for (size_t i = 0; i < cli->given_count; i++) {
+        if (strcmp(cli->given[i].option->name, option))
+            continue;
+        *ids = mem_resize(*ids, *count + 1, sizeof **ids);
+        if (!record_find(cli->book, NOUN_SKEIN, cli->given[i].value,
+                         &(*ids)[*count], err))
+            return false;
+        ++*count;
+    }
+    return true;
+}
+
+static bool read_targets(struct cli *cli, struct asked *a, size_t *count,
+                         struct error *err)
+{
+    for (size_t i = 0; i < cli->given_count; i++) {
+        if (strcmp(cli->given[i].option->name, "fit"))
+            continue;
+        a->target = mem_resize(a->target, *count + 1, sizeof *a->target);
+        if (!ask_target_read(cli->book, &a->ask.filter, cli->given[i].value,
+                             &a->target[*count], err))
+            return false;
+        ++*count;
+    }
+    return true;
+}
+
+/* How many members; as many as targets when there are any. */
+static bool read_members(struct cli *cli, size_t targets, struct asked *a,
+                         struct error *err)
+{
+    struct palette_request *r = &a->ask.request;
+    long long n = (long long)targets;
+
+    if (cli->word_count &&
+        (!text_whole(cli->word[0], &n) || n < 1 || n > PALETTE_MOST))
+        return error_set(err, ERR_INPUT,
+                         "\"%s\" is no number of colours: write one from 2 to "
+                         "%d",
+                         cli->word[0], PALETTE_MOST);
+    if (targets && (size_t)n != targets)
+        return cli_usage(cli, err,
+                         "the number of colours is that of --fit: leave it "
+                         "out");
+    if (!n)
+        return cli_usage(cli, err, "say how many colours");
+    r->members = (size_t)n;
+    r->target = a->target;
+    r->aim = targets                ? PALETTE_FIT
+             : cli_has(cli, "even") ? PALETTE_EVEN
+                                    : PALETTE_APART;
+    r->one_pot = cli_has(cli, "one-pot");
+    if (targets && cli_has(cli, "even"))
+        return cli_usage(cli, err, "choose one of --fit and --even");
+    if (targets > PALETTE_MOST)
+        return error_set(err, ERR_LIMIT, "--fit: at most %d colours",
+                         PALETTE_MOST);
+    if (!targets && n < 2)
+        return error_set(err, ERR_INPUT,
+                         "one colour stands beside no other: ask for two or "
+                         "more");
+    return true;
+}
+
+static bool read(struct cli *cli, struct asked *a, struct error *err)
+{
+    size_t targets = 0;
+
+    if (!cli_filter(cli, &a->ask.filter, err) ||
+        !read_targets(cli, a, &targets, err) ||
+        !read_members(cli, targets, a, err) ||
+        !read_skeins(cli, "keep", &a->keep, &a->ask.keeps, err) ||
+        !read_skeins(cli, "leave", &a->leave, &a->ask.leaves, err))
+        return false;
+    a->ask.keep = a->keep;
+    a->ask.leave = a->leave;
+    return true;
+}
+
+/* ---- showing it -----------------------------------------------------------
+ */
+
+static const char *off_words(enum palette_aim aim)
+{
+    return aim == PALETTE_FIT    ? DE00 ": from the colour that was wanted"
+           : aim == PALETTE_EVEN ? "off: in L from an even step"
+                                 : DE00 ": from the one most like it";
+}
+
+static const char *off_key(enum palette_aim aim)
+{
+    return aim == PALETTE_FIT    ? "de00_off"
+           : aim == PALETTE_EVEN ? "L_off"
+                                 : "de00_to_nearest";
+}
+
+static void as_table(struct cli *cli, const struct palette_ask *ask,
+                     const struct palette_answer *a)
+{
+    struct text_table t = {.columns = 7};
+    const char *heads[] = {
+        "skein",    "colour", "L",
+        "a",        "b",      ask->request.aim == PALETTE_EVEN ? "off" : DE00,
+        "made with"};
+    struct text *out = &cli->out;
+
+    for (size_t i = 0; i < ARRAY_LEN(heads); i++)
+        table_add(&t, heads[i]);
+    for (size_t i = 0; i < a->palette.members; i++) {
+        const struct ask_skein *s = &a->skein[i];
+        const struct lab c = s->reading.colour.lab;
+        struct text recipe = {0};
+        table_add(&t, s->label);
+        table_add_colour(&t, c, colour_name_nearest(c)->name);
+        cli_lab_cells(&t, c, 1);
+        cli_real_cell(&t, a->palette.off[i], 1);
+        ask_recipe_words(s, &recipe);
+        table_add(&t, text_str(&recipe));
+        text_clear(&recipe);
+    }
+    table_write(&t, cli->colour, cli->columns, out);
+    text_addf(out, "%s of %zu measured skeins; %s\n",
+              a->palette.exact ? "the best choice" : "a good choice", a->among,
+              off_words(ask->request.aim));
+    for (size_t i = 0; i + 1 < a->palette.members; i++) {
+        struct text line = {0};
+        if (a->step[i] >= PALETTE_ALIKE_L)
+            continue;
+        text_addf(&line,
+                  "%s and %s are nearly as light as each other (%.1f in L): "
+                  "side by side they part by hue alone",
+                  a->skein[i].label, a->skein[i + 1].label, a->step[i]);
+        lines_add(out, text_str(&line), cli->columns, 2);
+        text_clear(&line);
+    }
+    if (cli->colour) { /* touching, in colour and in grey */
+        for (int grey = 0; grey < 2; grey++) {
+            for (size_t i = 0; i < a->palette.members; i++) {
+                struct lab c = a->skein[i].reading.colour.lab;
+                if (grey)
+                    c.a = c.b = 0;
+                block_add(out, c, 6, true);
+            }
+            text_add(out, "\n");
+        }
+    }
+}
+
+static void as_csv(struct cli *cli, const struct palette_ask *ask,
+                   const struct palette_answer *a)
+{
+    const char *heads[] = {"skein", "colour", "L",
+                           "a",     "b",      off_key(ask->request.aim)};
+    struct text_table t = {0};
+
+    for (size_t i = 0; i < ARRAY_LEN(heads); i++)
+        table_add(&t, heads[i]);
+    cli_recipe_heads(&t);
+    t.columns = t.cells;
+    for (size_t i = 0; i < a->palette.members; i++) {
+        const struct lab c = a->skein[i].reading.colour.lab;
+        table_add(&t, a->skein[i].label);
+        table_add(&t, colour_name_nearest(c)->name);
+        cli_lab_cells(&t, c, 4);
+        cli_real_cell(&t, a->palette.off[i], 4);
+        cli_recipe_cells(&t, &a->skein[i]);
+    }
+    table_write_csv(&t, &cli->out);
+}
+
+static void as_json(struct cli *cli, const struct palette_ask *ask,
+                    const struct palette_answer *a)
+{
+    struct json j = json_to(&cli->out);
+
+    json_add_object(&j, NULL);
+    json_add_string(&j, "illuminant", ask->filter.illuminant);
+    json_add_whole(&j, "observer_deg", ask->filter.observer_deg);
+    json_add_bool(&j, "best", a->palette.exact);
+    json_add_whole(&j, "among", (int64_t)a->among);
+    json_add_real(&j, "worth", a->palette.worth, 4);
+    json_add_array(&j, "members");
+    for (size_t i = 0; i < a->palette.members; i++) {
+        const struct lab c = a->skein[i].reading.colour.lab;
+        json_add_object(&j, NULL);
+        cli_json_skein(&j, &a->skein[i], ask->filter.wet);
+        json_add_string(&j, "colour", colour_name_nearest(c)->name);
+        json_add_real(&j, off_key(ask->request.aim), a->palette.off[i], 4);
+        if (i + 1 < a->palette.members)
+            json_add_real(&j, "L_step", a->step[i], 4);
+        json_end(&j);
+    }
+    json_end(&j);
+    cli_json_left_out(&j, a->left_out);
+    json_end(&j);
+}
+
+static bool run(struct cli *cli, struct error *err)
+{
+    struct asked asked = {0};
+    struct palette_answer a;
+    bool ok =
+        read(cli, &asked, err) && ask_palette(cli->book, &asked.ask, &a, err);
+
+    if (ok) {
+        if (cli->json)
+            as_json(cli, &asked.ask, &a);
+        else if (cli->csv)
+            as_csv(cli, &asked.ask, &a);
+        else
+            as_table(cli, &asked.ask, &a);
+        ok = cli_flush(cli, err);
+        if (ok && !cli->json)
+            cli_note_left_out(a.left_out, &asked.ask.filter);
+        palette_answer_clear(&a);
+    }
+    asked_clear(&asked);
+    return ok;
+}
+
+static const struct cli_option options[] = {
+    {"fit", "COLOUR", "a wanted colour: L,a,b, a name, or a skein", CLI_MANY},
+    {"even", NULL, "in even steps from the lightest to the darkest"},
+    {"one-pot", NULL, "of one pot, each on another mordant"},
+    {"keep", "SKEIN", "that is in already", CLI_MANY},
+    {"leave", "SKEIN", "that shall not be in", CLI_MANY},
+    CLI_FILTER_OPTIONS,
+};
+
+const struct cli_command command_palette = {
+    "palette",
+    "[HOW-MANY]",
+    "choose skeins whose colours go together",
+    "The colours farthest apart, unless something else is asked for. Change\n"
+    "one with --leave and hold on to the others with --keep. Skeins nearly as\n"
+    "light as each other are named: side by side they part by hue alone.",
+    options,
+    ARRAY_LEN(options),
+    0,
+    1,
+    run,
+};
