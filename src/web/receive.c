@@ -12,6 +12,13 @@
 
 #define ENVELOPE (1u << 20) /* of a form around its file */
 
+/*
+ * The parser hands a value over in pieces with their offset, and where no byte
+ * of it has come yet an empty piece first: so what follows an empty value of
+ * the same name goes on with it. Of two fields of one name side by side a form
+ * may therefore not need the first one when it is empty.
+ */
+
 /* ---- fields ----------------------------------------------------------------
  */
 
@@ -22,6 +29,7 @@ static void add_field(struct request *r, const char *name, const char *data,
     struct pair *last = form->count ? &form->pair[form->count - 1] : NULL;
     char *value;
 
+    more = more || (last && !*last->value && !strcmp(last->name, name));
     if (form->count >= FORM_MAX_FIELDS ||
         form->bytes + size + strlen(name) > FORM_MAX_BYTES) {
         error_set(&r->refused, ERR_LIMIT,
@@ -72,6 +80,8 @@ static bool open_upload(struct request *r, const char *field, const char *name)
 static void add_file(struct request *r, const char *field, const char *name,
                      const char *data, size_t size, bool more)
 {
+    more = more || (r->upload.path && !r->upload.size &&
+                    !strcmp(r->upload.field, field));
     if (!more && r->upload.path) {
         error_set(&r->refused, ERR_LIMIT,
                   "one photo at a time: choose one, send it, then the next");

@@ -261,5 +261,33 @@ const why = (body) => /class="why"[^>]*>([^<]*)</.exec(body)?.[1]
     assert.strictEqual(await token(again), mark);
   });
 
+  await h.test('a form that arrives in pieces arrives whole', async () => {
+    const part = (head, value) => `--xyz\r\nContent-Disposition: form-data; `
+      + `${head}\r\n\r\n${value}\r\n`;
+    const body = part('name="token"', mark) + part('name="name"', 'tub')
+      + part('name="skeins"', '1') + part('name="note"', '5') + '--xyz--\r\n';
+    const from = body.indexOf('name="note"') + 6;
+    for (let cut = from; cut < body.length - 8; cut += 1) {
+      const said = await new Promise((resolve, reject) => {
+        const s = net.connect(page.port, '127.0.0.1', () => {
+          s.setNoDelay(true);
+          s.write(`POST /log HTTP/1.1\r\nHost: 127.0.0.1:${page.port}\r\n`
+            + 'Content-Type: multipart/form-data; boundary=xyz\r\n'
+            + `Content-Length: ${body.length}\r\nConnection: close\r\n\r\n`
+            + body.slice(0, cut));
+          setTimeout(() => s.write(body.slice(cut)), 20);
+        });
+        let got = '';
+        s.on('data', (b) => { got += b; });
+        s.on('close', () => resolve(got));
+        s.on('error', reject);
+      });
+      const where = /Location: (\S+)/.exec(said);
+      assert.ok(where, `cut at ${cut}: ${said.slice(0, 80)}`);
+      const { body: shown } = await ask(page, 'GET', where[1]);
+      assert.match(shown, /note<\/dt><dd>5/, `cut at ${cut - from}`);
+    }
+  });
+
   await h.end();
 })();
