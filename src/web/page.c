@@ -153,6 +153,7 @@ static const struct {
     {"Compare", "/compare", false},
     {"Grid", "/grid", false},
     {"Fade", "/fade", false},
+    {"Palette", "/palette", false},
     {"Cupboard", "/cupboard", true},
     {"History", "/history", false},
 };

@@ -27,6 +27,7 @@ static const struct {
     {"/cut", cut_page, cut_save, false},
     {"/find", find_page, NULL, false},
     {"/compare", compare_page, NULL, false},
+    {"/palette", palette_page, NULL, false},
     {"/grid", grid_page, NULL, false},
     {"/fade", fade_page, NULL, false},
     {"/history", history_page, NULL, false},
