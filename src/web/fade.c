@@ -68,6 +68,23 @@ static void lane_words(const struct fade *f, const struct fade_lane *lane,
         text_addf(out, ", %s", lane->fibre ? lane->fibre : "yarn not recorded");
 }
 
+/* What foretells a lane's next round; NULL: nothing does. */
+static const struct exhaust *told_of(const struct fade_lane *lane)
+{
+    const struct fade_stretch *last =
+        lane->stretches ? &lane->stretch[lane->stretches - 1] : NULL;
+
+    return last && last->fit.state == EXHAUST_FITTED ? &last->fit : NULL;
+}
+
+static bool is_told(const struct fade *f)
+{
+    for (size_t i = 0; i < f->lanes; i++)
+        if (told_of(&f->lane[i]))
+            return true;
+    return false;
+}
+
 static void add_heads(struct text *o, const struct fade *f)
 {
     text_add(o, "<div class=\"striphead\" aria-hidden=\"true\"><ol "
@@ -78,24 +95,35 @@ static void add_heads(struct text *o, const struct fade *f)
         html_addf(o, "<li>%s</li>", text_str(&words));
         text_clear(&words);
     }
-    text_add(o, "</ol></div>\n");
+    text_add(o, is_told(f) ? "<li>next, foretold</li></ol></div>\n"
+                           : "</ol></div>\n");
 }
 
-static void add_lane(struct text *o, const struct fade *f,
-                     const struct fade_lane *lane, size_t at)
+/* Stripes for what is foretold, once a page. */
+static void add_hatch(struct text *o)
 {
-    struct text words = {0};
+    text_add(o, "<svg class=\"defs\" aria-hidden=\"true\"><pattern id=\"weft\" "
+                "width=\"7\" height=\"7\" patternUnits=\"userSpaceOnUse\" "
+                "patternTransform=\"rotate(45)\"><path stroke=\"#fff\" "
+                "stroke-width=\"8\" d=\"M0 3.5h7\"/><path stroke=\"#000\" "
+                "stroke-width=\"2.6\" d=\"M0 1.3h7\"/></pattern><mask "
+                "id=\"hatch\" maskUnits=\"userSpaceOnUse\" x=\"0\" y=\"0\" "
+                "width=\"9999\" height=\"72\"><rect width=\"9999\" "
+                "height=\"72\" fill=\"url(#weft)\"/></mask></svg>\n");
+}
 
-    lane_words(f, lane, &words);
+static void add_run(struct text *o, const struct fade *f,
+                    const struct fade_lane *lane)
+{
+    const struct exhaust *told = told_of(lane);
+    const size_t n = f->rounds + is_told(f);
+
     html_addf(o,
-              "<section class=\"lanerow\" aria-labelledby=\"lane%zu\"><header>"
-              "<h3 id=\"lane%zu\">%s</h3></header>\n<div "
-              "class=\"strip plain\"><svg class=\"run\" viewBox=\"0 0 %zu 72\" "
+              "<svg class=\"run\" viewBox=\"0 0 %zu 72\" "
               "preserveAspectRatio=\"none\" shape-rendering=\"crispEdges\" "
               "role=\"img\" aria-label=\"The rounds touching; the numbers "
-              "stand below\">",
-              at, at, text_str(&words), f->rounds * 100);
-    text_clear(&words);
+              "stand below%s\">",
+              n * 100, told ? "; the last, striped, is foretold" : "");
     for (size_t i = 0; i < f->rounds; i++) {
         if (!lane->cell[i].measured)
             continue;
@@ -104,7 +132,36 @@ static void add_lane(struct text *o, const struct fade *f,
         page_colour(o, lane->cell[i].mean.lab, NULL);
         text_add(o, "\"/>");
     }
-    text_add(o, "</svg><ol>");
+    if (told) {
+        html_addf(o,
+                  "<rect x=\"%zu\" width=\"100\" height=\"72\" "
+                  "mask=\"url(#hatch)\" fill=\"",
+                  f->rounds * 100);
+        page_colour(o, told->next, NULL);
+        html_addf(o,
+                  "\"/><path class=\"bare\" d=\"M%zu 1v70M%zu 1v70M%zu "
+                  "1h100M%zu 71h100\"/>",
+                  f->rounds * 100 + 1, n * 100 - 1, f->rounds * 100,
+                  f->rounds * 100);
+    }
+    text_add(o, "</svg>");
+}
+
+static void add_lane(struct text *o, const struct fade *f,
+                     const struct fade_lane *lane, size_t at)
+{
+    const struct exhaust *told = told_of(lane);
+    struct text words = {0};
+
+    lane_words(f, lane, &words);
+    html_addf(o,
+              "<section class=\"lanerow\" aria-labelledby=\"lane%zu\"><header>"
+              "<h3 id=\"lane%zu\">%s</h3></header>\n<div class=\"strip "
+              "plain\">",
+              at, at, text_str(&words));
+    text_clear(&words);
+    add_run(o, f, lane);
+    text_add(o, "<ol>");
     for (size_t i = 0; i < f->rounds; i++) {
         const struct fade_cell *c = &lane->cell[i];
         html_addf(o, "<li><span class=\"nn\">%s</span>",
@@ -116,6 +173,11 @@ static void add_lane(struct text *o, const struct fade *f,
                       lane->cell[i + 1].before);
         text_add(o, "</li>");
     }
+    if (told)
+        html_addf(o, "<li>L* %.0f \xC2\xB1 %.0f</li>", told->next.L,
+                  1.96 * sqrt(told->next_cov.LL));
+    else if (is_told(f))
+        text_add(o, "<li>not foretold</li>");
     text_add(o, "</ol></div></section>\n");
 }
 
@@ -207,12 +269,18 @@ bool fade_page(struct request *r, struct error *err)
     if (bath) {
         text_add(o, "<section class=\"fade\" aria-label=\"Strips, one lane a "
                     "mordant\">\n");
+        if (is_told(&f))
+            add_hatch(o);
         add_heads(o, &f);
         for (size_t i = 0; i < f.lanes; i++)
             add_lane(o, &f, &f.lane[i], i);
         text_add(o, "<p class=\"small quiet key\">Below each strip: skein "
                     "numbers, and &Delta;E00 from one round to the next. D50, "
-                    "2&deg;.</p></section>\n");
+                    "2&deg;.");
+        if (is_told(&f))
+            text_add(o, " What is striped is a model's: the colour that the "
+                        "next round should have.");
+        text_add(o, "</p></section>\n");
         add_remarks(o, &f);
         add_strengths(o, &f);
         add_table(o, &f);
