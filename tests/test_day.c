@@ -149,7 +149,7 @@ static void test_day_reads_one_day(void **state)
         {"3. 5. 26", "2026-05-03"},
         {"3.5.", "2026-05-03"},
         {"26/11", "2025-11-26"}, /* nothing but a day and its month */
-        {"13/5", "2025-05-13"},
+        {"18/5", "2025-05-18"},
         {"13/5/26", "2026-05-13"},
         {"5/13/26", "2026-05-13"},
         {"5/5/26", "2026-05-05"},
@@ -264,7 +264,9 @@ static void test_day_refuses_what_is_no_day(void **state)
         "1.2.3.4.5", "32 May 2026",   "5 May 2026 - 3 May 2026",
         "0000",      "2026-00-10",    "1-2-3-4-5-6-7-8-9-1-2-3-4-5-6-7-8-9",
         "10/23",     "13/13",         "next day",
-        "later",     "the day after",
+        "later",     "the day after", "32/11",
+        "98/11",     "32.11",         "11 May",
+        "17/5",      "17.5.",
     };
 
     (void)state;
@@ -278,6 +280,29 @@ static void test_day_refuses_what_is_no_day(void **state)
         assert_int_equal(err.kind, ERR_INPUT);
         assert_true(r.known && r.from.year == 2026); /* left alone */
     }
+}
+
+/* No source: our own rule. */
+static void test_day_asks_what_a_slip_may_mean(void **state)
+{
+    static const char *const rows[][2] = {
+        {"1/11", "\"1/11\": say 1 Nov or 11 Jan"},
+        {"5-3", "\"5-3\": say 5 Mar or 3 May"},
+        {"32/11", "\"32/11\": there is no such day"},
+        {"12 May",
+         "\"12 May\" is still to come: say the year, 12 May 2025 or 2026"},
+    };
+    struct day_range r;
+    struct error err;
+
+    (void)state;
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        assert_false(day_read(rows[i][0], today, &r, &err));
+        assert_string_equal(err.text, rows[i][1]);
+    }
+    check_ok(day_read("18 May", today, &r, &err), &err); /* over a week */
+    assert_int_equal(r.from.year, 2025);
+    assert_false(day_read("2 Jan", (struct day){2026, 12, 30}, &r, &err));
 }
 
 /* No source: it follows from what day_read says of such words. */
@@ -316,6 +341,7 @@ int main(void)
         cmocka_unit_test(test_day_reads_what_is_half_known),
         cmocka_unit_test(test_day_reads_ranges),
         cmocka_unit_test(test_day_refuses_what_is_no_day),
+        cmocka_unit_test(test_day_asks_what_a_slip_may_mean),
         cmocka_unit_test(test_day_words_move_when_another_day_changes_them),
     };
 

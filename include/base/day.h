@@ -28,12 +28,13 @@ struct day_range {
  * "late August 2020", "1990s", ranges a..b and "a - b" ("3-5 May 2026"), today
  * and yesterday (relative to `today`), blank and "unknown". A time of day
  * behind it is left out. "26/11" is a day and its month, since it can be
- * nothing else; "3/5" has to say its year.
+ * nothing else; "3/5" has to say its month by name.
  *
  * Seasons are the northern ones, meteorological; winter 2019 runs from
  * December 2019 to February 2020. Dots put the day first; slashes and dashes
  * can be either way round. A year of two digits is the latest that is at most
- * next year; a day or month without a year is the latest that has begun.
+ * next year; a day or month without a year is the latest that has begun, but
+ * a day that comes within a week has to say its year.
  * "About" widens by its own length, at least a week, to either side; "before"
  * starts at DAY_FIRST.
  *

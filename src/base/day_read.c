@@ -3,6 +3,7 @@
  * what each place of a shape means. */
 #include "base/day.h"
 
+#include <assert.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -138,7 +139,8 @@ static bool part_of(const struct reader *r, const struct token *t, size_t n,
         /* "3/5" is 3 May, 5 March or May 2005; "26/11" one of them only. */
         if (!strcmp(shapes[i][0], "n/n") && (p.day <= 12 || p.month > 12))
             return false;
-        if (p.month && p.day > 31 && !p.year) { /* "May 98" */
+        if (p.month && p.day > 31 && !p.year &&
+            strchr(shapes[i][0], 'M')) { /* "May 98" */
             p.year = tokens_year(r->today, p.day);
             p.day = 0;
         }
@@ -213,6 +215,16 @@ static bool ends_of(const struct part *p, struct day_range *out)
     return month_range(p->year, 1, p->decade ? 120 : 12, out);
 }
 
+static const char *month_name(int month)
+{
+    static const char *const names[] = {"Jan", "Feb", "Mar", "Apr",
+                                        "May", "Jun", "Jul", "Aug",
+                                        "Sep", "Oct", "Nov", "Dec"};
+
+    assert(month >= 1 && month <= 12);
+    return names[month - 1];
+}
+
 /* Without a year: the latest that has begun. 29 February goes back to a leap
  * year. */
 static bool range_of(const struct reader *r, struct part *p,
@@ -224,6 +236,24 @@ static bool range_of(const struct reader *r, struct part *p,
         p->year = r->today.year - back;
         if (ends_of(p, out) && day_compare(out->from, r->today) <= 0)
             return true;
+    }
+    return false;
+}
+
+/* A day of the coming week is more likely a slip than one of last year. */
+static bool soon(const struct reader *r, struct part p)
+{
+    struct day_range at;
+
+    for (int ahead = 0; p.day && !p.year_given && ahead < 2; ahead++) {
+        p.year = r->today.year + ahead;
+        if (!ends_of(&p, &at) || day_between(r->today, at.from) < 1 ||
+            day_between(r->today, at.from) > 7)
+            continue;
+        error_set(r->err, ERR_INPUT,
+                  "\"%.80s\" is still to come: say the year, %d %s %d or %d",
+                  r->typed, p.day, month_name(p.month), p.year - 1, p.year);
+        return true;
     }
     return false;
 }
@@ -436,6 +466,17 @@ static char *plain(const char *words)
     return text_take(&t);
 }
 
+/* "1/11": which of the two is the month. */
+static bool ask_order(const struct reader *r)
+{
+    int a = r->tokens.token[0].value, b = r->tokens.token[2].value;
+
+    if (a < 1 || b < 1 || a > 12 || b > 12 || a == b)
+        return bad(r, "say the year as well");
+    return error_set(r->err, ERR_INPUT, "\"%.80s\": say %d %s or %d %s",
+                     r->typed, a, month_name(b), b, month_name(a));
+}
+
 static bool read_tokens(const struct reader *r, struct day_range *out)
 {
     struct part part;
@@ -444,13 +485,15 @@ static bool read_tokens(const struct reader *r, struct day_range *out)
     if (r->tokens.count > TOKENS_MAX)
         return bad(r, "is too long to be read as a day");
     if (part_of(r, r->tokens.token, r->tokens.count, false, &part)) {
+        if (r->tokens.bound == BOUND_NONE && soon(r, part))
+            return false;
         if (!range_of(r, &part, out))
             return bad(r, "there is no such day");
     } else if (!years(r, out)) {
         bool ok = split(r, &found, out);
         if (!found && (shape_is(r->tokens.token, r->tokens.count, "n/n") ||
                        shape_is(r->tokens.token, r->tokens.count, "n-n")))
-            return bad(r, "say the year as well");
+            return ask_order(r);
         if (!found && shape_is(r->tokens.token, r->tokens.count, "n"))
             return bad(r, "say the month as well, such as 3 May");
         if (!found)

@@ -415,6 +415,7 @@ static bool read_day(const struct field *f, const char *words,
 {
     struct day_range r;
     char from[11], to[11], name[48], line[160];
+    size_t n;
 
     if (!day_read(words, day_today(), &r, err))
         return named(f, err);
@@ -426,6 +427,10 @@ static bool read_day(const struct field *f, const char *words,
     cells_text(out, suffixed(f->column, "_from", name), r.known ? from : NULL);
     cells_text(out, suffixed(f->column, "_to", name), r.known ? to : NULL);
     day_range_words(r, line, sizeof line);
+    n = strlen(line);
+    if (r.known && !day_compare(r.from, r.to) &&
+        day_compare(r.from, day_today()) > 0)
+        snprintf(line + n, sizeof line - n, ", which is still to come");
     add_echo(echo, f, words, line);
     return true;
 }

@@ -182,6 +182,12 @@ static bool read_option(struct cli *cli, int argc, char **argv, int *i,
     return true;
 }
 
+/* "-x", but not "-" and no number such as "-3.5". */
+static bool looks_like_option(const char *word)
+{
+    return word[0] == '-' && word[1] && !strchr("0123456789.,", word[1]);
+}
+
 static bool read_arguments(struct cli *cli, int argc, char **argv,
                            struct error *err)
 {
@@ -196,6 +202,13 @@ static bool read_arguments(struct cli *cli, int argc, char **argv,
         else if (!only_words && !strncmp(argv[i], "--", 2)) {
             if (!read_option(cli, argc, argv, &i, err))
                 return false;
+        } else if (!only_words && !strcmp(argv[i], "-h")) {
+            give(cli, find_option(c, "help", 4), "");
+        } else if (!only_words && looks_like_option(argv[i])) {
+            return cli_usage(cli, err,
+                             "%s has no option %s; see \"hanklab %s --help\". "
+                             "What begins with a dash is said behind --",
+                             c->name, argv[i], c->name);
         } else {
             if (last && last != i - 1 && !cli->apart)
                 cli->apart = argv[i];
@@ -373,7 +386,8 @@ int cli_main(int argc, char **argv)
 
     setlocale(LC_CTYPE, "");
     look_at_terminal(&cli);
-    cli.command = cli_command_find(strcmp(name, "--help") ? name : "help");
+    cli.command = cli_command_find(
+        strcmp(name, "--help") && strcmp(name, "-h") ? name : "help");
     if (cli.command) {
         status = run(&cli, argc, argv);
     } else if (!strcmp(name, "--version")) {

@@ -14,9 +14,16 @@ hanklab list treatments | one
 hanklab list supplies | one
 hanklab show treatment 1 | one
 echo - a day of a year that was not said
-hanklab log --of "madder pot" --dyestuff madder --date "1 January" \
-    --skein "number=8" >said
-hanklab show 8 | sed "s/$(date -u +%Y)/YEAR/g" | grep exhaust
+hanklab log --of "madder pot" --dyestuff madder \
+    --date "$(date -u -d yesterday '+%-d %B')" --skein "number=8" >said
+hanklab show 8 | sed "s/$day/YEAR-MM-DD/g" | grep exhaust
 echo - what names the year is shown as it was said
 hanklab log --of "madder pot" --date "3.5.21" --skein "number=9" >said
 hanklab show 9 | grep "exhaust 2"
+echo - a day that is still to come
+hanklab log --of "madder pot" --date tomorrow --skein "number=10" |
+    sed "s/$(date -u -d tomorrow +%F)/THE-DAY/"
+hanklab log --of "madder pot" --date "$(date -u -d '3 days' '+%-d %B')" 2>&1 |
+    sed 's/"[^"]*"/WORDS/; s/[0-9][0-9]* [A-Z][a-z]* [0-9]* or [0-9]*/DAY/'
+hanklab log --of "madder pot" --date 32/11
+hanklab log --of "madder pot" --date 1/11

@@ -35,3 +35,9 @@ keep log y --skein "5, 99"
 keep log --of 1 --skein "7-9; code=X; number=3"
 run log y --skein "red, blue"
 run log z --skein "name=20-22"
+echo "-h: help"
+hanklab log -h | head -3
+hanklab -h | head -1
+hanklab log -x; echo "$?"
+hanklab skein add -x; echo "$?"
+hanklab log -- -x
