@@ -69,9 +69,9 @@ struct pot_entry {
     const char *extraction;        /* "1 h; temperature=80; pulls=2; on=...;
                                       straining=bagged; note=..." */
     const char *vat_dips, *airing; /* of a vat */
-    const char *fibre;             /* of new skeins that do not say their own */
-    const char *weight; /* of each new skein that does not say its own */
-    const char *note;   /* on this round */
+    const char *fibre;             /* of skeins that say none and have none */
+    const char *weight;            /* the same: of each, or "60 g in all" */
+    const char *note;              /* on this round */
     const char *before; /* a step in the lives of all skeins, which it comes
                            before: "dye" (the last one), or its number there */
     const char *skeins; /* how many there were in all; more than were

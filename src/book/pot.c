@@ -518,8 +518,10 @@ static void work_clear(struct work *w)
     free(w->alkalis.dose);
     free(w->dips.dose);
     free(w->warned);
-    for (size_t i = 0; i < w->skeins; i++)
+    for (size_t i = 0; i < w->skeins; i++) {
         free(w->skein[i].label);
+        free(w->skein[i].share);
+    }
     free(w->skein);
 }
 

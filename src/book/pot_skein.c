@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "base/mem.h"
+#include "dye/share.h"
 
 void pot_call_skein(const struct work *w, size_t i, char out[80])
 {
@@ -205,24 +206,73 @@ static bool says_wet(const char *weight)
            a.state == AMOUNT_WET;
 }
 
+/* Takes a weight that was said of count skeins as that of one of them. */
+static bool share(struct pot_one *one, const char *words, size_t count,
+                  struct error *err)
+{
+    struct text t = {0};
+    bool ok = !said(words) || share_weight(words, count, &t, err);
+
+    free(one->share);
+    one->share = text_take(&t);
+    return ok || pot_blame(err, "weight");
+}
+
+/* What the skein's own words say of its weight. */
+static bool own_weight(const struct work *w, struct pot_one *one,
+                       struct error *err)
+{
+    size_t alike = 0;
+
+    for (size_t i = 0; i < w->skeins; i++)
+        alike += w->skein[i].said == one->said;
+    return share(one, one->said->weight, alike, err);
+}
+
+/* What is said of the pot's skeins; a sum is shared by all of them. */
+static bool pot_weight(const struct work *w, struct pot_one *one,
+                       struct error *err)
+{
+    const char *words = w->pot->weight;
+    size_t all = w->skeins;
+    long long n;
+
+    if (said(w->pot->skeins) && is_number(w->pot->skeins, &n))
+        all = (size_t)n;
+    if (!share(one, words, all, err))
+        return false;
+    if (!said(words) || !strcmp(one->share, words) || share_counts(words))
+        return true;
+    for (size_t i = 0; i < w->skeins; i++)
+        if (said(w->skein[i].said->weight))
+            return error_set(err, ERR_INPUT,
+                             "weight: \"%s\", but one of them has a weight of "
+                             "its own; say that of each",
+                             words);
+    return true;
+}
+
 /* Its dry weight: recorded if it was not, else of this dyeing. */
-static bool fill_weight(struct pot_one *one, struct record *r,
-                        struct record_value *v, size_t *n, struct error *err)
+static bool fill_weight(const struct work *w, struct pot_one *one,
+                        struct record *r, struct record_value *v, size_t *n,
+                        struct error *err)
 {
     const struct pot_skein *s = one->said;
     const struct record_field *f = record_get(r, "weight");
     bool wet = says_wet(s->weight);
     bool dry = !wet && (!said(s->weighed) || text_same(s->weighed, "dry"));
 
+    if (!own_weight(w, one, err))
+        return false;
     if (said(s->weight) && !f) {
-        v[(*n)++] = (struct record_value){"weight", s->weight};
-    } else if (said(s->weight) && !same_weight(s->weight, f->words)) {
+        v[(*n)++] = (struct record_value){"weight", one->share};
+    } else if (said(s->weight) && !same_weight(one->share, f->words)) {
         if (!dry)
             return error_set(err, ERR_INPUT,
                              "it weighs %s by the book; a weight taken %s is "
                              "not kept beside that",
                              f->words, wet ? "wet" : s->weighed);
-        one->then_weight = s->weight;
+        one->then_weight = one->share;
         return true;
     }
     if (said(s->weighed))
@@ -256,7 +306,8 @@ static bool use_skein(struct work *w, struct pot_one *one, struct error *err)
         !text_same(one->said->which, one->label))
         pot_echo(w, "\"%s\" is skein %s of the book", one->said->which,
                  one->label);
-    ok = fill_in(w, one, &r, v, &n, err) && fill_weight(one, &r, v, &n, err) &&
+    ok = fill_in(w, one, &r, v, &n, err) &&
+         fill_weight(w, one, &r, v, &n, err) &&
          (!n || record_edit(w->book, NOUN_SKEIN, one->id, v, n, &echo, err));
     echo_of(w, one, &echo);
 
@@ -308,14 +359,15 @@ static bool make_skein(struct work *w, struct pot_one *one, struct error *err)
     const char *which = one->own_number ? NULL : s->which;
     const char *name = said(s->name) ? s->name : which;
     const char *fibre = said(s->fibre) ? s->fibre : w->pot->fibre;
-    const char *weight = said(s->weight) ? s->weight : w->pot->weight;
+    const bool weighed =
+        said(s->weight) ? own_weight(w, one, err) : pot_weight(w, one, err);
     const struct record_value v[] = {
         {"dyer", w->pot->dyer},
         {"name", name},
         {"number", one->own_number},
         {"code", s->code},
         {"fibre", fibre},
-        {"weight", weight},
+        {"weight", one->share},
         {"weighed", s->weighed},
         {"length", s->length},
         {"colour", s->colour},
@@ -325,6 +377,8 @@ static bool make_skein(struct work *w, struct pot_one *one, struct error *err)
     };
     struct text echo = {0};
 
+    if (!weighed)
+        return false;
     if (said(s->name) && said(which))
         return error_set(err, ERR_INPUT, "say its name once");
     if (!record_add(w->book, NOUN_SKEIN, v, ARRAY_LEN(v), &one->id, &echo,
@@ -375,6 +429,49 @@ static bool open_pass(struct work *w, int pass, struct error *err)
     return true;
 }
 
+/* The yarn and the weight said of the pot's skeins, where they were not
+ * recorded; what is not used is said. */
+static bool fill_from_pot(struct work *w, struct pot_one *one,
+                          struct error *err)
+{
+    struct record_value v[2];
+    struct text echo = {0};
+    struct record r;
+    size_t n = 0;
+    bool own = said(one->said->weight);
+    bool ok = own || pot_weight(w, one, err);
+    const struct record_value wish[] = {
+        {"fibre", said(one->said->fibre) ? NULL : w->pot->fibre},
+        {"weight", own ? NULL : one->share}};
+
+    if (!ok || !record_read(w->book, NOUN_SKEIN, one->id, &r, err))
+        return false;
+    for (size_t i = 0; i < ARRAY_LEN(wish); i++) {
+        const struct record_field *f = record_get(&r, wish[i].field);
+        if (!said(wish[i].words))
+            continue;
+        if (!f)
+            v[n++] = wish[i];
+        else if (!same_weight(wish[i].words, f->words))
+            pot_echo(w, "%s %s: not used, skein %s %s %s already",
+                     wish[i].field, wish[i].words, one->label,
+                     i ? "weighs" : "is", f->words);
+    }
+    ok = !n || record_edit(w->book, NOUN_SKEIN, one->id, v, n, &echo, err);
+    echo_of(w, one, &echo);
+    record_clear(&r);
+    return ok || pot_blame(err, "skein %s", one->label);
+}
+
+/* The same of all that are in the book. */
+static bool fill_all(struct work *w, struct error *err)
+{
+    for (size_t i = 0; i < w->skeins; i++)
+        if (!w->skein[i].is_new && !fill_from_pot(w, &w->skein[i], err))
+            return false;
+    return true;
+}
+
 bool pot_skeins_open(struct work *w, struct error *err)
 {
     w->skeins = w->pot->skein_count;
@@ -385,6 +482,8 @@ bool pot_skeins_open(struct work *w, struct error *err)
         if (!open_pass(w, pass, err))
             return false;
     w->described = w->skeins;
+    if (!fill_all(w, err))
+        return false;
     for (size_t i = 0; i < w->skeins; i++) {
         const struct pot_one *one = &w->skein[i];
         const char *name =
@@ -410,29 +509,6 @@ static struct pot_one *append(struct work *w, const struct pot_skein *words)
     w->skein = mem_resize(w->skein, w->skeins + 1, sizeof *w->skein);
     w->skein[w->skeins] = (struct pot_one){.said = words};
     return &w->skein[w->skeins++];
-}
-
-/* The yarn and the weight of the pot's skeins, where they were not recorded. */
-static bool fill_from_pot(struct work *w, const struct pot_one *one,
-                          struct error *err)
-{
-    const struct record_value wish[] = {{"fibre", w->pot->fibre},
-                                        {"weight", w->pot->weight}};
-    struct record_value v[ARRAY_LEN(wish)];
-    struct text echo = {0};
-    struct record r;
-    size_t n = 0;
-    bool ok;
-
-    if (!record_read(w->book, NOUN_SKEIN, one->id, &r, err))
-        return false;
-    for (size_t i = 0; i < ARRAY_LEN(wish); i++)
-        if (said(wish[i].words) && !record_get(&r, wish[i].field))
-            v[n++] = wish[i];
-    ok = !n || record_edit(w->book, NOUN_SKEIN, one->id, v, n, &echo, err);
-    echo_of(w, one, &echo);
-    record_clear(&r);
-    return ok || pot_blame(err, "skein %s", one->label);
 }
 
 /* Finds the skeins that were in the round, and takes up those not described
@@ -467,7 +543,7 @@ static bool take_up(struct work *w, size_t *adopted, struct error *err)
     for (size_t i = described; ok && i < w->skeins; i++)
         ok = call(w, &w->skein[i], err);
     for (size_t i = 0; ok && i < w->skeins; i++)
-        ok = !w->skein[i].there || fill_from_pot(w, &w->skein[i], err);
+        ok = !w->skein[i].adopted || fill_from_pot(w, &w->skein[i], err);
     return ok;
 }
 

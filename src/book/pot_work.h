@@ -48,11 +48,12 @@ struct pot_one {
     char *label; /* "137", "Aino/137"; owned; NULL: not known yet */
     bool is_new;
     const struct pot_skein *said;
-    bool of_several;         /* words say others too: "6-8" */
-    const char *own_number;  /* said, of a new one */
-    int64_t there;           /* its entry in this round, else 0 */
-    int64_t before;          /* the entry it comes before, else 0 */
-    bool adopted;            /* it was in this round, and nobody said so */
+    bool of_several;        /* words say others too: "6-8" */
+    const char *own_number; /* said, of a new one */
+    int64_t there;          /* its entry in this round, else 0 */
+    int64_t before;         /* the entry it comes before, else 0 */
+    bool adopted;           /* it was in this round, and nobody said so */
+    char *share;            /* its weight, of what was said of several; owned */
     const char *then_weight; /* its dry weight now, when that differs */
     const char *then_note;
     bool mordanted;       /* its mordant is known, or that it had none */

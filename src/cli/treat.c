@@ -120,8 +120,8 @@ static const struct cli_option options[] = {
     {"skein", "SKEIN", "a new skein: \"lumpy; weight=20 g; code=A3\"",
      CLI_MANY},
     {"skeins", "N", "how many there were in all"},
-    {"fibre", "NAME", "the yarn of new skeins"},
-    {"weight", "WEIGHT", "dry weight of each new skein"},
+    {"fibre", "NAME", "the yarn of skeins that have none recorded"},
+    {"weight", "WEIGHT", "dry weight of each skein; or \"60 g in all\""},
     {"dyer", "DYER", "another dyer did it; new skeins are that dyer's"},
     {"note", "TEXT", "anything else"},
 };
