@@ -6,9 +6,10 @@ const h = require('./harness');
 
 const pictures = {
   'rack': { where: '', height: 900 },
-  'skein': { where: 'skein/16', height: 860 },
+  'skein': { where: 'skein/16', height: 900 },
   'find': { where: 'find?q=olive', height: 900 },
-  'fade': { where: 'fade?bath=1', height: 640 },
+  'fade': { where: 'fade?bath=1', height: 800 },
+  'palette': { where: 'palette?aim=apart&members=5', height: 980 },
   'grid': { where: 'grid?pin=weld,alum', height: 900 },
   'log-phone': { where: 'log', phone: true },
   'measure': { where: 'measure/1', height: 900 },
