@@ -173,4 +173,12 @@ bool pot_fibre_of(struct book *book, int64_t treatment, struct pot_fibre *out,
 bool pot_fibre_of_round(struct book *book, int64_t bath, int round,
                         struct pot_fibre *out, struct error *err);
 
+/* Takes one thing that was said; borrowed for the call only. */
+typedef void pot_said(void *self, const char *words);
+
+/* Hands over what was said before, the newest first, at most 12: "fibre",
+ * "water", or the role of a dose, as "alum: 12 %" for "mordant". */
+bool pot_said_before(struct book *book, const char *what, pot_said *said,
+                     void *self, struct error *err);
+
 #endif

@@ -59,6 +59,40 @@ void form_mark_why(struct text *o, const struct error *why)
     text_clear(&words);
 }
 
+/* Questions, and what is offered to them. */
+static const struct {
+    const char *name, *what;
+} lists[] = {{"dyestuff", "dyestuff"}, {"mordant", "mordant"},
+             {"s-mordant", "mordant"}, {"assist", "assist"},
+             {"dip", "modifier"},      {"s-dip", "modifier"},
+             {"acid", "acid"},         {"alkali", "alkali"},
+             {"fibre", "fibre"},       {"water", "water"}};
+
+static void add_option(void *self, const char *words)
+{
+    html_addf(self, "<option value=\"%s\"></option>", words);
+}
+
+bool form_lists(struct request *r, struct error *err)
+{
+    for (size_t i = 0; i < ARRAY_LEN(lists); i++) {
+        if (i && !strcmp(lists[i].what, lists[i - 1].what))
+            continue; /* two questions share a list */
+        html_addf(&r->out, "<datalist id=\"l-%s\">", lists[i].what);
+        if (!pot_said_before(r->book, lists[i].what, add_option, &r->out, err))
+            return false;
+        text_add(&r->out, "</datalist>\n");
+    }
+    return true;
+}
+
+void form_list(struct text *o, const char *name)
+{
+    for (size_t i = 0; i < ARRAY_LEN(lists); i++)
+        if (!strcmp(name, lists[i].name))
+            html_addf(o, " list=\"l-%s\"", lists[i].what);
+}
+
 static void add_input(struct text *o, const char *name, const char *label,
                       const char *hint, size_t nth, const char *words,
                       const struct error *why)
@@ -68,6 +102,7 @@ static void add_input(struct text *o, const char *name, const char *label,
               "id=\"%s-%zu\" name=\"%s\" value=\"%s\" placeholder=\"%s\" "
               "autocomplete=\"off\"",
               name, nth, label, name, nth, name, words, hint);
+    form_list(o, name);
     if (why)
         form_mark(o);
     text_add(o, "></p>\n");

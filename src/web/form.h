@@ -26,6 +26,13 @@ struct question {
         name, label, hint, offsetof(struct pot_entry, member), true            \
     }
 
+/* What was said before, offered to the questions of that name while one types;
+ * once a page, before them. */
+bool form_lists(struct request *r, struct error *err);
+
+/* " list=..." of a question there is such a list for. */
+void form_list(struct text *o, const char *name);
+
 /* What was answered; words has room for FORM_WORDS. */
 void form_read(const struct request *r, const struct question *q,
                const char **words, struct pot_entry *pot);

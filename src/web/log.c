@@ -222,6 +222,7 @@ static void add_row(struct request *r, size_t i, const struct error *why)
                   row_asked[k].name, i, i + 1, row_asked[k].label,
                   row_asked[k].name, i, row_asked[k].name, words,
                   row_asked[k].hint);
+        form_list(o, row_asked[k].name);
         if (why && !k)
             form_mark(o);
         text_add(o, "></p>");
@@ -262,9 +263,11 @@ static bool says_more(const struct request *r, const struct error *why)
 }
 
 /* e and why: of the form that was sent, when something is wrong with it. */
-static void add_fields(struct request *r, const struct entry *e, size_t more,
-                       const struct error *why)
+static bool add_fields(struct request *r, const struct entry *e, size_t more,
+                       const struct error *why, struct error *err)
 {
+    if (!form_lists(r, err))
+        return false;
     text_add(&r->out, "<fieldset class=\"shared\"><legend><h2>The pot</h2>"
                       "</legend>\n");
     for (size_t i = 0; i < ARRAY_LEN(first_asked); i++)
@@ -278,6 +281,7 @@ static void add_fields(struct request *r, const struct entry *e, size_t more,
         form_question(r, &then_asked[i], why);
     text_add(&r->out, "</details>\n</fieldset>\n");
     add_rows(r, e, more, why);
+    return true;
 }
 
 static void begin_form(struct request *r)
@@ -323,7 +327,8 @@ bool log_page(struct request *r, struct error *err)
                       "or mordant</a> <a class=\"btn\" href=\"/cut\">Cut</a>"
                       "</p>\n");
     open_form(r);
-    add_fields(r, NULL, 0, NULL);
+    if (!add_fields(r, NULL, 0, NULL, err))
+        return false;
     end_form(r);
     return true;
 }
@@ -351,11 +356,13 @@ bool log_quick_page(struct request *r, struct error *err)
 }
 
 /* The form with more rows. */
-static bool show_more(struct request *r, const struct entry *e)
+static bool show_more(struct request *r, const struct entry *e,
+                      struct error *err)
 {
     begin_form(r);
     open_form(r);
-    add_fields(r, e, ROWS, NULL);
+    if (!add_fields(r, e, ROWS, NULL, err))
+        return false;
     end_form(r);
     return true;
 }
@@ -381,7 +388,7 @@ static bool show_again(struct request *r, struct entry *e,
     else
         ok = form_echo(r, &echo, &result,
                        result.dipped ? "dipped" : "dyed over", err);
-    add_fields(r, e, 0, refused ? &why : NULL);
+    ok = ok && add_fields(r, e, 0, refused ? &why : NULL, err);
     end_form(r);
     if (refused)
         r->status = 400;
@@ -420,7 +427,7 @@ bool log_save(struct request *r, struct error *err)
     bool ok = read_entry(r, e, &why);
 
     if (what && !strcmp(what, "more"))
-        ok = show_more(r, e);
+        ok = show_more(r, e, err);
     else if (!ok)
         ok = show_again(r, e, &why, err);
     else if (what && !strcmp(what, "try"))

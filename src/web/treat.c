@@ -100,10 +100,13 @@ static bool says_more(const struct request *r, const struct error *why)
     return request_value(r, "skeins") || form_blames(why, "skeins");
 }
 
-static void add_fields(struct request *r, const struct error *why)
+static bool add_fields(struct request *r, const struct error *why,
+                       struct error *err)
 {
     struct text *o = &r->out;
 
+    if (!form_lists(r, err))
+        return false;
     text_add(o, "<fieldset class=\"shared\"><legend><h2>What was done</h2>"
                 "</legend>\n<p class=\"f\"><label for=\"kind\">A</label>"
                 "<select id=\"kind\" name=\"kind\">");
@@ -124,6 +127,7 @@ static void add_fields(struct request *r, const struct error *why)
     form_field(r, "skeins", "How many in all", "the others are new",
                request_value(r, "skeins"), why);
     text_add(o, "</details>\n</fieldset>\n");
+    return true;
 }
 
 /* How it is read, or why it is refused, above the fields. */
@@ -152,7 +156,7 @@ static bool show(struct request *r, struct entry *e,
         form_why(r, &why);
     else if (e)
         ok = form_echo(r, &echo, &result, kinds[kind_of(r)].done, err);
-    add_fields(r, refused ? &why : NULL);
+    ok = ok && add_fields(r, refused ? &why : NULL, err);
     form_buttons(r, "Save");
     text_add(&r->out, "</form>\n");
     page_end(r);

@@ -261,6 +261,14 @@ const why = (body) => /class="why"[^>]*>([^<]*)</.exec(body)?.[1]
     assert.strictEqual(await token(again), mark);
   });
 
+  await h.test('what was said before is offered again', async () => {
+    await ask(page, 'POST', '/log', form({ token: mark, do: 'save',
+      name: 'kettle', dyestuff: 'madder & "roots": 60 %', fibre: 'two-ply' }));
+    const { body } = await ask(page, 'GET', '/log');
+    assert.match(body, /<option value="madder &#38; &#34;roots&#34;: 60 %">/);
+    assert.match(body, /id="dyestuff-0"[^>]* list="l-dyestuff"/);
+  });
+
   await h.test('a form that arrives in pieces arrives whole', async () => {
     const part = (head, value) => `--xyz\r\nContent-Disposition: form-data; `
       + `${head}\r\n\r\n${value}\r\n`;
