@@ -77,10 +77,10 @@ struct ask_filter ask_filter_any(void);
 /*
  * Sets one thing from words: "dyestuff", "mordant", "dip", "fibre", "bath",
  * "owner" ("me"), "supply", "water", "round" ("exhaust 2"), "part", "glow",
- * "ph" and "per-fibre" ("7..8", "7", "..6"), "date" ("summer 2019"; a bare
- * "summer" or "May" is that of any year), and the switches "no-dip", "only",
- * "ever", "unfinished", "wet", whose words are not looked at. A bath of a
- * mordant or a modifier is looked for in the whole life.
+ * "light" ("D65/10"), "ph" and "per-fibre" ("7..8", "7", "..6"), "date"
+ * ("summer 2019"; a bare "summer" or "May" is that of any year), and the
+ * switches "no-dip", "only", "ever", "unfinished", "wet", whose words are not
+ * looked at. A bath of a mordant or a modifier is looked for in the whole life.
  *
  * err  ERR_INPUT    cannot be read
  *      ERR_MISSING  names what is not in the book
@@ -88,6 +88,9 @@ struct ask_filter ask_filter_any(void);
  */
 bool ask_filter_read(struct book *book, struct ask_filter *filter,
                      const char *name, const char *words, struct error *err);
+
+/* Whether it goes by D50 and 2 degree. */
+bool ask_filter_is_usual_light(const struct ask_filter *filter);
 
 /* Why a skein has no colour to go by, the nearest to having one first. */
 enum ask_lack {
@@ -103,6 +106,13 @@ enum ask_lack {
 
 /* "read wet only", "not measured" ...; wet: wet was asked for. */
 const char *ask_lack_words(enum ask_lack lack, bool wet);
+
+/* The lights beside the filter's that readings of skeins are for: "D65/10", or
+ * "A/2 or D65/10"; appended, nothing when there are none.
+ *
+ * usable  the one of them, if it is one that may be asked for, else "" */
+bool ask_other_lights(struct book *book, const struct ask_filter *filter,
+                      struct text *out, char usable[12], struct error *err);
 
 /* The reading taken as a skein's colour. */
 struct ask_reading {
@@ -303,10 +313,11 @@ struct fade_round {
 
 /* Skeins of one fibre, mordant set and dips in one round. */
 struct fade_cell {
-    char *labels;               /* of those with a colour: "31, 32" */
-    char *unmeasured;           /* of those without */
-    size_t measured;            /* how many have a colour */
-    size_t lacking;             /* how many have none */
+    char *labels;         /* of those with a colour: "31, 32" */
+    char *unmeasured;     /* of those without */
+    size_t measured;      /* how many have a colour */
+    size_t lacking;       /* how many have none */
+    char other_light[12]; /* "D65/10" if that is why none has one, else "" */
     struct colour_reading mean; /* NaN when none */
     double spread;              /* mean dE00 from the mean */
     double before, first; /* dE00 from the last measured round before, the first
@@ -356,6 +367,7 @@ struct fade {
     size_t skips;
     struct fade_addition *addition;
     size_t additions;
+    size_t left_out[ASK_LACKS]; /* skeins; a lane that was dipped on is one */
 };
 
 /*
@@ -400,6 +412,7 @@ extern const char *const grid_axis_names[GRID_AXES];
 struct grid_place {
     size_t skeins;              /* 0: never tried */
     size_t measured;            /* 0: tried, not measured */
+    enum ask_lack lack;         /* of the skein nearest to having a colour */
     char *labels;               /* of the measured ones, if asked for */
     struct colour_reading mean; /* with its uncertainty if there is a pin */
     double spread;              /* mean dE00 from the mean; NaN when none */

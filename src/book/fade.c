@@ -2,6 +2,7 @@
 #include "book/shelf.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -286,7 +287,11 @@ static void fill_cell(const struct stays *all, const struct fade_lane *lane,
             continue;
         if (s->lack != ASK_HAS_COLOUR) {
             text_addf(&without, "%s%s", without.len ? ", " : "", s->label);
-            cell->lacking++;
+            if (!cell->lacking++ && s->lack == ASK_OTHER_LIGHT)
+                snprintf(cell->other_light, sizeof cell->other_light, "%s/%d",
+                         s->reading.illuminant, s->reading.observer_deg);
+            else if (s->lack != ASK_OTHER_LIGHT)
+                cell->other_light[0] = '\0';
             continue;
         }
         text_addf(&labels, "%s%s", labels.len ? ", " : "", s->label);
@@ -334,6 +339,8 @@ bool ask_fade(struct book *book, int64_t bath, const struct ask_filter *filter,
     ok = ok && load_rounds(book, bath, out, err) &&
          load_additions(book, bath, out, err) && load(book, bath, &all, err) &&
          read_all(book, filter, &all, err);
+    for (size_t i = 0; ok && i < all.count; i++)
+        out->left_out[all.stay[i].lack]++;
     if (ok) {
         find_skipped(out);
         settle_fibre(&all, out);

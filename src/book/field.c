@@ -614,6 +614,23 @@ static char *readable(const struct field *f, const char *words)
     return trimmed;
 }
 
+bool field_light(const char *words, char **light, char **observer)
+{
+    static const char *const ends[] = {"", "\xC2\xB0", "deg", "degree",
+                                       "degrees"};
+    const size_t n = strcspn(words, "/ ,-");
+    const char *number = words + n + strspn(words + n, "/ ,-");
+    const size_t digits = strspn(number, "0123456789");
+    const char *end = number + digits + strspn(number + digits, " ");
+    bool both = false;
+
+    *light = mem_text_n(words, n);
+    *observer = mem_text_n(number, digits);
+    for (size_t i = 0; n && digits && i < ARRAY_LEN(ends); i++)
+        both = both || text_same(end, ends[i]);
+    return both;
+}
+
 bool field_read(struct book *book, const struct field *field, const char *words,
                 struct cells *out, struct text *echo, struct error *err)
 {

@@ -29,6 +29,10 @@ void cells_real(struct cells *cells, const char *column, double value);
 void cells_text(struct cells *cells, const char *column, const char *value);
 const struct cell *cells_get(const struct cells *cells, const char *column);
 
+/* Splits "D65/10" or "D65 10 deg" into a light and an observer; false when
+ * it is not so written. Release both with free(). */
+bool field_light(const char *words, char **light, char **observer);
+
 /*
  * Reads words into the columns of a field; NULL or blank fills them with NULL.
  * Appends how it was understood to echo when that says more than the words.

@@ -22,8 +22,13 @@ struct ask_filter ask_filter_any(void)
     return f;
 }
 
+bool ask_filter_is_usual_light(const struct ask_filter *filter)
+{
+    return !strcmp(filter->illuminant, "D50") && filter->observer_deg == 2;
+}
+
 /* What a word of a filter is read as. */
-enum kind { IDS, ID, RANGE, CHOICE, SWITCH, ROUND, DATE };
+enum kind { IDS, ID, RANGE, CHOICE, SWITCH, ROUND, DATE, LIGHT };
 
 struct entry {
     const char *name;
@@ -47,6 +52,7 @@ static const struct entry entries[] = {
     {"water", ID, AT(water), NOUN_WATER, 0, NULL},
     {"round", ROUND, 0, NOUN_TREATMENT, 0, NULL},
     {"date", DATE, 0, NOUN_TREATMENT, 0, NULL},
+    {"light", LIGHT, 0, NOUN_READING, 0, NULL},
     {"ph", RANGE, AT(ph), NOUN_PH, 14, NULL},
     {"per-fibre", RANGE, AT(per_fibre_pct), NOUN_DOSE, 1e6, NULL},
     {"part", CHOICE, AT(part), NOUN_READING, 0,
@@ -193,6 +199,29 @@ static bool read_date(struct book *book, const char *words,
     return ok;
 }
 
+/* Those a reading may have, "other" left out: two of those are not alike. */
+static bool read_light(const char *words, struct ask_filter *f,
+                       struct error *err)
+{
+    static const char *const lights[] = {"D50", "D65", "A", "C"};
+    char *light, *observer;
+    bool both = field_light(words, &light, &observer), ok = false;
+
+    for (size_t i = 0; both && i < ARRAY_LEN(lights); i++)
+        if (text_same(light, lights[i]) &&
+            (!strcmp(observer, "2") || !strcmp(observer, "10"))) {
+            snprintf(f->illuminant, sizeof f->illuminant, "%s", lights[i]);
+            f->observer_deg = *observer == '2' ? 2 : 10;
+            ok = true;
+        }
+    free(light);
+    free(observer);
+    return ok || error_set(err, ERR_INPUT,
+                           "light: write D50, D65, A or C and the observer, "
+                           "such as D65/10, not \"%s\"",
+                           words);
+}
+
 bool ask_filter_read(struct book *book, struct ask_filter *filter,
                      const char *name, const char *words, struct error *err)
 {
@@ -223,6 +252,8 @@ bool ask_filter_read(struct book *book, struct ask_filter *filter,
         return read_round(book, words, filter, err);
     case DATE:
         return read_date(book, words, filter, err);
+    case LIGHT:
+        return read_light(words, filter, err);
     }
     return true;
 }

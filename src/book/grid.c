@@ -14,6 +14,7 @@
 struct point {
     struct lab lab; /* NaN: not measured */
     uint32_t row, column;
+    enum ask_lack lack;
 };
 
 /* Which skein that is. */
@@ -98,6 +99,7 @@ static bool add_point(struct scan *scan, const struct grid_request *request,
     w->point = mem_room(w->point, w->count, sizeof *w->point);
     p = &w->point[w->count];
     p->lab = row->lab;
+    p->lack = row->lack;
     if (!axis_value(scan->book, &w->rows, row, &p->row, err) ||
         !axis_value(scan->book, &w->columns, row, &p->column, err))
         return false;
@@ -147,7 +149,8 @@ static void average(const struct work *w, struct grid *out)
     for (size_t i = 0; i < w->count; i++) {
         struct grid_place *p = &out->place[cell_of(w, i)];
         struct lab c = w->point[i].lab;
-        p->skeins++;
+        if (!p->skeins++ || w->point[i].lack < p->lack)
+            p->lack = w->point[i].lack;
         if (isnan(c.L))
             continue;
         p->measured++;
@@ -281,7 +284,8 @@ const char *grid_state(const struct grid *grid, size_t place)
     if (p->measured)
         return NULL;
     if (p->skeins)
-        return "not measured";
+        return p->lack == ASK_OTHER_LIGHT ? "read under another light"
+                                          : "not measured";
     return place / grid->columns < grid->known_rows &&
                    place % grid->columns < grid->known_columns
                ? "never tried"

@@ -202,7 +202,11 @@ bool ask_target_read(struct book *book, const struct ask_filter *filter,
     if (text_reals(words, v, 3) && v[0] >= 0 && v[0] <= 110 &&
         fabs(v[1]) <= 200 && fabs(v[2]) <= 200) {
         *out = (struct lab){v[0], v[1], v[2]};
-        return true;
+        return ask_filter_is_usual_light(filter) ||
+               error_set(err, ERR_INPUT,
+                         "\"%s\" is a colour for D50, 2 degree: leave --light "
+                         "out, or say a skein",
+                         words);
     }
     if (middle_of(words, out))
         return true;

@@ -30,25 +30,16 @@ static bool read_owner(struct book *book, const struct noun *noun,
     return true;
 }
 
-/* "D65/10", "D65 10\xC2\xB0": the light, and the observer behind it. */
+/* A light, and the observer when it is said behind it. */
 static bool read_light(struct book *book, const struct noun *noun,
                        const char *words, const struct record_value *values,
                        size_t count, struct cells *cells, struct text *echo,
                        struct error *err)
 {
-    static const char *const ends[] = {"", "\xC2\xB0", "deg", "degree",
-                                       "degrees"};
-    size_t n = words ? strcspn(words, "/ ,-") : 0;
-    const char *number = words ? words + n + strspn(words + n, "/ ,-") : "";
-    size_t digits = strspn(number, "0123456789");
-    const char *end = number + digits + strspn(number + digits, " ");
-    char *light = mem_text_n(words ? words : "", n);
-    char *observer = mem_text_n(number, digits);
     const char *twice = NULL;
-    bool both = false, ok;
+    char *light, *observer;
+    bool both = field_light(words ? words : "", &light, &observer), ok;
 
-    for (size_t i = 0; n && digits && i < ARRAY_LEN(ends); i++)
-        both = both || text_same(end, ends[i]);
     for (size_t i = 0; both && i < count; i++)
         if (!strcmp(values[i].field, "observer") && values[i].words &&
             *values[i].words && !text_same(values[i].words, observer))

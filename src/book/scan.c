@@ -438,8 +438,7 @@ static bool load_dyers(struct scan *scan, struct error *err)
 /* The colour the shelf keeps is that of a filter that says nothing of it. */
 static bool is_usual(const struct ask_filter *f)
 {
-    return !f->wet && !strcmp(f->part, "whole") &&
-           !strcmp(f->illuminant, "D50") && f->observer_deg == 2;
+    return !f->wet && !strcmp(f->part, "whole") && ask_filter_is_usual_light(f);
 }
 
 /* Pages in the order of the ids, with the parts that are needed. */

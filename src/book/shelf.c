@@ -331,6 +331,27 @@ const char *ask_lack_words(enum ask_lack lack, bool wet)
     return "";
 }
 
+bool ask_other_lights(struct book *book, const struct ask_filter *filter,
+                      struct text *out, char usable[12], struct error *err)
+{
+    struct stmt q;
+    size_t n = 0;
+    bool row, ok;
+
+    usable[0] = '\0';
+    if (!stmt_begin(book, STMT_ASK_LIGHTS, &q, err))
+        return false;
+    stmt_text(&q, ":illuminant", filter->illuminant);
+    stmt_int(&q, ":observer", filter->observer_deg);
+    while ((ok = stmt_step(&q, &row, err)) && row) {
+        text_addf(out, "%s%s", n++ ? " or " : "", stmt_get_text(&q, 0));
+        copy(usable, 12,
+             n == 1 && stmt_get_int(&q, 1) ? stmt_get_text(&q, 0) : "");
+    }
+    stmt_done(&q);
+    return ok;
+}
+
 void ask_round_words(int64_t round, struct text *out)
 {
     if (round == 0)

@@ -11,7 +11,7 @@
 static const char *const filters[] = {
     "dyestuff", "mordant", "dip",       "no-dip",     "only",  "ever", "round",
     "bath",     "fibre",   "ph",        "date",       "water", "part", "supply",
-    "owner",    "glow",    "per-fibre", "unfinished", "wet"};
+    "owner",    "glow",    "per-fibre", "unfinished", "wet",   "light"};
 
 static bool is_option(const struct cli *cli, const char *name)
 {
@@ -47,11 +47,27 @@ void cli_light_words(const struct ask_filter *f, struct text *out)
     text_addf(out, "%s, %d degree", f->illuminant, f->observer_deg);
 }
 
-void cli_note_left_out(const size_t left_out[ASK_LACKS],
-                       const struct ask_filter *filter)
+/* "read under D65/10 only", and what to do about it. */
+static bool add_light(struct cli *cli, const struct ask_filter *filter,
+                      struct text *out, struct text *hint, struct error *err)
 {
-    struct text t = {0};
+    struct text lights = {0};
+    char usable[12];
+    bool ok = ask_other_lights(cli->book, filter, &lights, usable, err);
+
+    text_addf(out, "read under %s only", text_str(&lights));
+    if (*usable)
+        text_addf(hint, "; --light %s goes by those", usable);
+    text_clear(&lights);
+    return ok;
+}
+
+bool cli_note_left_out(struct cli *cli, const size_t left_out[ASK_LACKS],
+                       const struct ask_filter *filter, struct error *err)
+{
+    struct text t = {0}, hint = {0};
     size_t all = 0;
+    bool ok = true;
 
     for (int i = ASK_OTHER_LIGHT; i < ASK_LACKS; i++)
         all += left_out[i];
@@ -60,12 +76,17 @@ void cli_note_left_out(const size_t left_out[ASK_LACKS],
             continue;
         if (left_out[i] < all)
             text_addf(&t, "%s%zu ", t.len ? ", " : "", left_out[i]);
-        text_add(&t, ask_lack_words((enum ask_lack)i, filter->wet));
+        if (i == ASK_OTHER_LIGHT)
+            ok = add_light(cli, filter, &t, &hint, err);
+        else
+            text_add(&t, ask_lack_words((enum ask_lack)i, filter->wet));
     }
-    if (all)
-        cli_note("%zu %s left out: %s", all, all == 1 ? "skein" : "skeins",
-                 text_str(&t));
+    if (ok && all)
+        cli_note("%zu %s left out: %s%s", all, all == 1 ? "skein" : "skeins",
+                 text_str(&t), text_str(&hint));
     text_clear(&t);
+    text_clear(&hint);
+    return ok;
 }
 
 void cli_json_left_out(struct json *j, const size_t left_out[ASK_LACKS])

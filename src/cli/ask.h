@@ -12,6 +12,7 @@
 /* Which readings count as a skein's colour. */
 #define CLI_READING_OPTIONS                                                    \
     {"wet", NULL, "go by readings of the wet yarn"},                           \
+        {"light", "LIGHT", "go by an instrument's readings, such as D65/10"},  \
     {                                                                          \
         "part", "PART", "go by that part: covered, exposed; dipped, rest"      \
     }
@@ -45,9 +46,10 @@ bool cli_filter(struct cli *cli, struct ask_filter *out, struct error *err);
 void cli_light_words(const struct ask_filter *filter, struct text *out);
 
 /* "3 skeins left out: 1 read wet only, 2 not measured", or "2 skeins left out:
- * not measured", to standard error; nothing when none are. */
-void cli_note_left_out(const size_t left_out[ASK_LACKS],
-                       const struct ask_filter *filter);
+ * read under D65/10 only; --light D65/10 goes by those", to standard error;
+ * nothing when none are. */
+bool cli_note_left_out(struct cli *cli, const size_t left_out[ASK_LACKS],
+                       const struct ask_filter *filter, struct error *err);
 
 /* The same as an object called left_out. */
 void cli_json_left_out(struct json *j, const size_t left_out[ASK_LACKS]);

@@ -37,6 +37,8 @@ static void colour_cell(const struct fade_cell *c, struct text_table *t)
 
     if (c->measured)
         table_add_colour(t, c->mean.lab, name ? name->name : "");
+    else if (*c->other_light)
+        table_addf(t, "read under %s", c->other_light);
     else
         table_add(t, c->lacking ? "not measured" : "no skein");
 }
@@ -366,6 +368,7 @@ static bool run(struct cli *cli, struct error *err)
     struct fade f;
     double next_g;
     int64_t bath;
+    bool ok;
 
     if (!read_next(cli, &next_g, err) || !cli_filter(cli, &filter, err) ||
         !record_find(cli->book, NOUN_BATH, cli->word[0], &bath, err) ||
@@ -377,8 +380,13 @@ static bool run(struct cli *cli, struct error *err)
         as_csv(cli, &f);
     else
         as_text(cli, &filter, &f);
+    ok = cli_flush(cli, err);
+    for (int i = ASK_OTHER_LIGHT + 1; i < ASK_LACKS; i++)
+        f.left_out[i] = 0; /* those are told in the table */
+    if (ok && !cli->json)
+        ok = cli_note_left_out(cli, f.left_out, &filter, err);
     fade_clear(&f);
-    return true;
+    return ok;
 }
 
 static const struct cli_option options[] = {

@@ -67,6 +67,11 @@ static bool read_aim(struct cli *cli, struct find_request *r, struct error *err)
     if (like)
         return record_find(cli->book, NOUN_SKEIN, like, &r->like, err);
     r->has_target = lab || hex;
+    if (r->has_target && !ask_filter_is_usual_light(&r->filter))
+        return cli_usage(cli, err,
+                         "--%s is a colour for D50, 2 degree: leave --light "
+                         "out, or say a skein with --like",
+                         lab ? "lab" : "hex");
     return lab   ? read_lab(lab, &r->target, err)
            : hex ? read_hex(hex, &r->target, err)
                  : true;
@@ -225,7 +230,8 @@ static void as_table(struct cli *cli, const struct find_request *r,
 }
 
 /* What the table does not say, to standard error. */
-static void tell(const struct find_request *r, const struct find_answer *a)
+static bool tell(struct cli *cli, const struct find_request *r,
+                 const struct find_answer *a, struct error *err)
 {
     if (r->words && *r->words && !a->names && !a->found)
         cli_note("\"%s\" is no colour name and no code of a skein, and no own "
@@ -233,7 +239,7 @@ static void tell(const struct find_request *r, const struct find_answer *a)
                  r->words);
     if (a->count < a->found)
         cli_note("%zu of %zu shown; --limit 0 shows all", a->count, a->found);
-    cli_note_left_out(a->left_out, &r->filter);
+    return cli_note_left_out(cli, a->left_out, &r->filter, err);
 }
 
 /* ---- as JSON --------------------------------------------------------------
@@ -308,7 +314,7 @@ static bool run(struct cli *cli, struct error *err)
             as_table(cli, &r, &a);
         ok = cli_flush(cli, err);
         if (ok && !cli->json)
-            tell(&r, &a);
+            ok = tell(cli, &r, &a, err);
         find_answer_clear(&a);
     }
     free(words);

@@ -267,7 +267,7 @@ static bool run(struct cli *cli, struct error *err)
     ok = cli_flush(cli, err);
     if (ok && !cli->json) {
         note_mixture(&r, &g);
-        cli_note_left_out(g.left_out, &r.filter);
+        ok = cli_note_left_out(cli, g.left_out, &r.filter, err);
     }
     grid_clear(&g);
     return ok;

@@ -176,6 +176,8 @@ static bool add(struct cli *cli, const struct noun *noun, struct error *err)
                  record_add(cli->book, noun->id, values, n, &id, &echo, err),
                  err);
     ok = ok && cli_cautions(cli, noun, id, err);
+    if (ok && noun->id == NOUN_READING)
+        ok = cli_reading_light(cli, id, &echo, err);
     ok = ok && cli_tell(cli, noun, id, "added", &echo, err);
     for (size_t i = 0; i < CLI_READING_QUESTIONS; i++)
         free(answer[i]);

@@ -30,4 +30,9 @@ enum { CLI_READING_QUESTIONS = 3 };
 bool cli_reading_ask(struct cli *cli, struct record_value *values, size_t *n,
                      char *answer[CLI_READING_QUESTIONS], struct error *err);
 
+/* Of a reading for another light than usual: that it stays by itself; appended
+ * to echo. */
+bool cli_reading_light(struct cli *cli, int64_t id, struct text *echo,
+                       struct error *err);
+
 #endif

@@ -238,7 +238,7 @@ static bool run(struct cli *cli, struct error *err)
             as_table(cli, &asked.ask, &a);
         ok = cli_flush(cli, err);
         if (ok && !cli->json)
-            cli_note_left_out(a.left_out, &asked.ask.filter);
+            ok = cli_note_left_out(cli, a.left_out, &asked.ask.filter, err);
         palette_answer_clear(&a);
     }
     asked_clear(&asked);

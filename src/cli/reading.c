@@ -46,3 +46,29 @@ bool cli_reading_ask(struct cli *cli, struct record_value *values, size_t *n,
     }
     return true;
 }
+
+bool cli_reading_light(struct cli *cli, int64_t id, struct text *echo,
+                       struct error *err)
+{
+    struct record r;
+    const struct record_field *light, *observer, *source;
+    struct text how = {0};
+
+    if (!record_read(cli->book, NOUN_READING, id, &r, err))
+        return false;
+    light = record_get(&r, "illuminant");
+    observer = record_get(&r, "observer");
+    source = record_get(&r, "source");
+    if (light && observer && strcmp(light->words, "other") != 0)
+        text_addf(&how, "; --light %s/%s goes by it", light->words,
+                  observer->words);
+    if (light && observer && source && !strcmp(source->words, "instrument") &&
+        (strcmp(light->words, "D50") != 0 || strcmp(observer->words, "2") != 0))
+        text_addf(echo,
+                  "kept as typed, for %s/%s, and mixed with no other light%s"
+                  "\n",
+                  light->words, observer->words, text_str(&how));
+    text_clear(&how);
+    record_clear(&r);
+    return true;
+}

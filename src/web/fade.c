@@ -165,9 +165,10 @@ static void add_lane(struct text *o, const struct fade *f,
     for (size_t i = 0; i < f->rounds; i++) {
         const struct fade_cell *c = &lane->cell[i];
         html_addf(o, "<li><span class=\"nn\">%s</span>",
-                  c->measured  ? c->labels
-                  : c->lacking ? "not measured"
-                               : "\xE2\x80\x93");
+                  c->measured       ? c->labels
+                  : *c->other_light ? "read under another light"
+                  : c->lacking      ? "not measured"
+                                    : "\xE2\x80\x93");
         if (i + 1 < f->rounds && !isnan(lane->cell[i + 1].before))
             html_addf(o, "<span class=\"dl\">%.1f</span>",
                       lane->cell[i + 1].before);

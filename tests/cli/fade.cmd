@@ -49,3 +49,30 @@ for colour in 38,30,40 46,31,45 46,31,46 64,24,44 70,18,39; do
     i=$((i + 1))
 done
 ask hanklab fade "walnut tub"
+
+# An instrument set to D65 and 10 degree: its readings go by themselves, and
+# what has no other is told so.
+quietly hanklab log "guild kettle" --dyestuff "madder: 60 %" \
+    --date 2026-10-01 --skein "number=101; mordant=alum"
+quietly hanklab log --of "guild kettle" --date 2026-10-02 \
+    --skein "number=102; mordant=alum"
+quietly hanklab log --of "guild kettle" --date 2026-10-03 \
+    --skein "number=103; mordant=alum"
+lab 101 40,45,28 --illuminant D65/10
+lab 102 45,42,27 --illuminant D65/10
+ask hanklab fade "guild kettle"
+ask hanklab fade "guild kettle" --light D65/10
+ask hanklab fade "guild kettle" --light D65
+ask hanklab grid --rows round --columns mordant --bath "guild kettle"
+ask hanklab grid --rows round --columns mordant --bath "guild kettle" \
+    --light "d65, 10"
+ask hanklab find red --bath "guild kettle"
+ask hanklab find red --bath "guild kettle" --light D65/10
+ask hanklab find --like 102 --light D65/10
+ask hanklab palette 2 --bath "guild kettle" --light D65/10
+ask hanklab compare 101 102 --light D65/10
+ask hanklab list --bath "guild kettle" --light D65/10
+lab 103 55,35,24 --illuminant A --observer 2
+ask hanklab find red --bath "guild kettle"
+ask hanklab find --lab 40,45,28 --light D65/10
+ask hanklab palette --fit 40,45,28 --fit 101 --light D65/10
