@@ -19,15 +19,18 @@ struct parts {
     size_t count;
 };
 
+/* What a part without a key may have been meant for: "name", "weight". */
+typedef const char *parts_key(const char *part);
+
 /*
  * what  how the thing is called in an error: "skein"
- * key   what a part without a key may have been meant for: "name"; NULL when
- *       it is said behind the first, as in "madder: 60 %"
+ * key   guesses for an error; NULL: a note, or it is said behind the first, as
+ *       in "madder: 60 %"
  *
  * err   ERR_INPUT  a part without a key behind the first
  *       ERR_LIMIT  more than PARTS_MAX values
  */
-bool parts_read(const char *words, const char *what, const char *key,
+bool parts_read(const char *words, const char *what, parts_key *key,
                 struct parts *out, struct error *err);
 
 /* Whether words hold anything but blanks; NULL does not. */

@@ -24,21 +24,26 @@ char *parts_trim(char *s)
 
 /* A part without a key behind the first: shown as it may have been meant. */
 static bool refuse(const struct parts *p, const char *part, const char *what,
-                   const char *key, struct error *err)
+                   parts_key *key, struct error *err)
 {
     const char *words = part + strspn(part, "= ");
 
+    if (!key && p->first && strpbrk(p->first, "0123456789"))
+        return error_set(err, ERR_INPUT,
+                         "%s: \"%s\" does not say what it is: say another by "
+                         "itself, and what tells of the first as note=%s",
+                         what, part, words);
     if (!key && p->first && !strchr(p->first, ':'))
         return error_set(err, ERR_INPUT,
                          "%s: \"%s\" does not say what it is: write \"%s: %s\"",
                          what, part, p->first, words);
     return error_set(err, ERR_INPUT,
                      "%s: \"%s\" does not say what it is, such as %s=%s", what,
-                     part, key ? key : "note", words);
+                     part, key ? key(words) : "note", words);
 }
 
 static bool add_part(struct parts *p, char *part, const char *what,
-                     const char *key, bool first, struct error *err)
+                     parts_key *key, bool first, struct error *err)
 {
     char *equals = strchr(part, '='), *start = parts_trim(part);
     const char *sign = start + strspn(start, "=");
@@ -69,7 +74,7 @@ static bool starts_note(const char *s)
     return *s == '=';
 }
 
-bool parts_read(const char *words, const char *what, const char *key,
+bool parts_read(const char *words, const char *what, parts_key *key,
                 struct parts *out, struct error *err)
 {
     bool first = true;

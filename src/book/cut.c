@@ -233,6 +233,16 @@ static bool weigh_piece(const struct whole *whole, struct record_value *v,
     return true;
 }
 
+static const char *guess_key(const char *part)
+{
+    struct amount_context ctx = {AMOUNT_COUNT, false};
+    struct amount a;
+    struct error none;
+
+    return amount_read(part, ctx, &a, &none) && a.unit == AMOUNT_G ? "weight"
+                                                                   : "name";
+}
+
 static bool cut_piece(struct book *book, const struct record *parent,
                       const struct whole *whole, const char *words, int64_t *id,
                       struct text *echo, struct error *err)
@@ -243,7 +253,7 @@ static bool cut_piece(struct book *book, const struct record *parent,
     size_t n;
     bool ok;
 
-    if (!parts_read(words, "piece", "name", &p, err))
+    if (!parts_read(words, "piece", guess_key, &p, err))
         return false;
     ok = piece_values(parent, &p, v, &n, err) &&
          weigh_piece(whole, v, &n, &grams, &part, &lines, err) &&

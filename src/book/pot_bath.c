@@ -46,6 +46,12 @@ static bool extraction_keys(const struct parts *p, struct error *err)
     return true;
 }
 
+static const char *guess_key(const char *part)
+{
+    (void)part;
+    return "temperature";
+}
+
 static bool add_extraction(struct work *w, struct error *err)
 {
     struct id_words bath = id_words(w->result->bath_id);
@@ -58,7 +64,7 @@ static bool add_extraction(struct work *w, struct error *err)
 
     if (!said(w->pot->extraction))
         return true;
-    if (!parts_read(w->pot->extraction, "extraction", "temperature", &p, err))
+    if (!parts_read(w->pot->extraction, "extraction", guess_key, &p, err))
         return false;
     if (p.first)
         v[n++] = (struct record_value){"minutes", p.first};

@@ -111,12 +111,28 @@ static bool take_first(struct pot_skein *out, const char *first,
     return ok;
 }
 
+static const char *guess_key(const char *part)
+{
+    struct amount_context ctx = {AMOUNT_COUNT, false};
+    struct amount a;
+    struct error none;
+    double part_of_it;
+
+    if (amount_fraction(part, &part_of_it))
+        return "dipped";
+    if (!amount_read(part, ctx, &a, &none))
+        return "note"; /* "5 min" */
+    return a.unit == AMOUNT_G   ? "weight"
+           : a.unit == AMOUNT_M ? "length"
+                                : "name";
+}
+
 bool pot_skein_read(const char *words, struct pot_skein *out, struct error *err)
 {
     struct parts p;
 
     *out = (struct pot_skein){0};
-    if (!parts_read(words, "skein", "name", &p, err))
+    if (!parts_read(words, "skein", guess_key, &p, err))
         return pot_blame(err, "\"%s\"", words);
     out->bytes = p.bytes;
     if (p.first && !take_first(out, p.first, err)) {

@@ -36,6 +36,19 @@ static char *amount_behind(char *name)
     return NULL;
 }
 
+/* "alum 12": the number behind a name, NULL: none. A year is one of the name.
+ */
+static const char *bare_number(const char *name)
+{
+    const char *last = strrchr(name, ' ');
+    size_t n = last ? strspn(last + 1, "0123456789.,/-") : 0;
+
+    return n && n < 4 && !last[1 + n] && strpbrk(last, "0123456789") &&
+                   !strchr("0123456789:", last[-1])
+               ? last + 1
+               : NULL;
+}
+
 bool dose_nameless(const char *words, const char *kind, struct error *err)
 {
     return error_set(err, ERR_INPUT,
@@ -57,6 +70,14 @@ bool dose_split(char *said, const char *kind, bool whole, char **name,
         *colon = '\0';
         *amount = parts_trim(colon + 1);
     } else if (!whole) {
+        const char *number = bare_number(parts_trim(said));
+        if (number)
+            return error_set(err, ERR_INPUT,
+                             "%s \"%s\": %s of what? say \"%.*s: %s %%\" or "
+                             "\"%.*s: %s g\"; if it is called so, \"%s:\"",
+                             kind, said, number, (int)(number - 1 - said), said,
+                             number, (int)(number - 1 - said), said, number,
+                             said);
         *amount = amount_behind(said);
     }
     *name = parts_trim(said);

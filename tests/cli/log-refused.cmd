@@ -47,6 +47,14 @@ no x --dyestuff "madder; 60 %"
 no x --dyestuff "madder: 60 %; fresh"
 no x --dyestuff "madder=60 %"
 no x --dyestuff "60 % madder"
+no x --mordant "alum 12"
+no x --dyestuff "weld 60"
+no x --dyestuff "madder: 60 %, weld 60"
+no x --mordant "alum 12 %; tartar 6 %"
+no x --skein "lumpy; half"
+no x --skein "lumpy; 2 oz"
+no x --skein "lumpy; 80 m"
+no x --skein "lumpy; 5 min"
 no x --weight "summer 2019" --skeins 1
 no x --volume "a lot 3"
 no x --skeins
@@ -56,3 +64,4 @@ no x --kind
 no x --of
 echo "- nothing of all that was kept"
 hanklab log second --skein name=next --json
+hanklab log third --mordant "alum 12:" --dyestuff "weld 2019" --skeins 1
