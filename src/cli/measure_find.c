@@ -76,10 +76,8 @@ static bool take_found(struct taps *taps, const struct find_result *found,
         }
         boxes += !taps->is[i] || taps->found[i].found;
     }
-    if (boxes)
-        return true;
-    assert(why);
-    return not_found(why, err);
+    /* Without why there is no place at all: only the camera is to be kept. */
+    return boxes || !why || not_found(why, err);
 }
 
 bool taps_find(struct taps *taps, const unsigned char *data, size_t size,

@@ -25,4 +25,9 @@ bool measure_shots_read(struct cli *cli, struct measure_shots *out,
                         struct error *err);
 void measure_shots_clear(struct measure_shots *shots);
 
+/* The same from the bytes of a file named set, adding to an empty *out. */
+bool measure_shots_parse(const struct cli *cli, const char *set,
+                         const unsigned char *bytes, size_t size,
+                         struct measure_shots *out, struct error *err);
+
 #endif

@@ -13,16 +13,32 @@
 
 #define SET_MAX_BYTES (1u << 20)
 
+static bool is_among(const struct cli_option *o, const char *const *name,
+                     size_t count)
+{
+    for (size_t i = 0; i < count; i++)
+        if (!strcmp(o->name, name[i]))
+            return true;
+    return false;
+}
+
+/* What a photo in a set cannot have. */
+static bool is_never_of_set(const struct cli_option *o)
+{
+    static const char *const never[] = {"auto", "corrected", "keep-camera",
+                                        "set", "and"};
+
+    return is_among(o, never, ARRAY_LEN(never));
+}
+
 /* Of one photo, and not of all of them. */
 static bool is_of_photo(const struct cli *cli, const struct cli_option *o)
 {
-    static const char *const of_all[] = {
-        "card",           "card-lab", "card-u",    "wet", "part",
-        "assume-profile", "auto",     "corrected", "set", "and"};
+    static const char *const of_all[] = {"card", "card-lab", "card-u",
+                                         "wet",  "part",     "assume-profile"};
 
-    for (size_t i = 0; i < ARRAY_LEN(of_all); i++)
-        if (!strcmp(o->name, of_all[i]))
-            return false;
+    if (is_among(o, of_all, ARRAY_LEN(of_all)) || is_never_of_set(o))
+        return false;
     return o >= cli->command->options &&
            o < cli->command->options + cli->command->option_count;
 }
@@ -131,6 +147,18 @@ static bool give_word(struct measure_shot *shot, const char *set,
     return true;
 }
 
+/* What stands alone on the command line, such as "no-camera". */
+static bool give_switch(struct measure_shot *shot, const struct cli_option *o,
+                        const json_t *value, struct error *err)
+{
+    if (!json_is_boolean(value))
+        return error_set(err, ERR_INPUT,
+                         "\"%s\" is or is not: write true or false", o->name);
+    if (json_is_true(value))
+        shot_give(shot, o, "");
+    return true;
+}
+
 static bool give_member(const struct cli *cli, struct measure_shot *shot,
                         const char *set, const char *name, const json_t *value,
                         struct error *err)
@@ -148,11 +176,16 @@ static bool give_member(const struct cli *cli, struct measure_shot *shot,
                          "and options of measure, such as \"card-box\" and "
                          "\"skein\"",
                          name);
+    if (is_never_of_set(o))
+        return error_set(err, ERR_INPUT,
+                         "\"%s\" has no place in a set: leave it out", name);
     if (!is_of_photo(cli, o))
         return error_set(err, ERR_INPUT,
                          "\"%s\" holds for all photos: write --%s on the "
                          "command line",
                          name, name);
+    if (!o->value)
+        return give_switch(shot, o, value, err);
     if (!json_is_array(value))
         return give_word(shot, set, o, value, err);
     if (json_array_size(value) > 1 && !(o->flags & (CLI_MANY | CLI_FOUR)))
@@ -203,20 +236,16 @@ static bool read_photos(const struct cli *cli, struct measure_shots *out,
     return true;
 }
 
-static bool read_set(const struct cli *cli, struct measure_shots *out,
-                     const char *set, struct error *err)
+bool measure_shots_parse(const struct cli *cli, const char *set,
+                         const unsigned char *bytes, size_t size,
+                         struct measure_shots *out, struct error *err)
 {
     json_error_t where;
-    unsigned char *bytes;
     json_t *root;
-    size_t size;
     bool ok;
 
-    if (!file_load(set, SET_MAX_BYTES, &bytes, &size, err))
-        return false;
     root =
         json_loadb((const char *)bytes, size, JSON_REJECT_DUPLICATES, &where);
-    free(bytes);
     if (!root)
         return error_set(
             err, ERR_INPUT,
@@ -228,6 +257,20 @@ static bool read_set(const struct cli *cli, struct measure_shots *out,
             set, where.line);
     ok = read_photos(cli, out, set, root, err);
     json_decref(root);
+    return ok;
+}
+
+static bool read_set(const struct cli *cli, struct measure_shots *out,
+                     const char *set, struct error *err)
+{
+    unsigned char *bytes;
+    size_t size;
+    bool ok;
+
+    if (!file_load(set, SET_MAX_BYTES, &bytes, &size, err))
+        return false;
+    ok = measure_shots_parse(cli, set, bytes, size, out, err);
+    free(bytes);
     return ok;
 }
 

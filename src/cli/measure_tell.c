@@ -8,7 +8,9 @@
 
 #include "base/mem.h"
 #include "book/photo.h"
+#include "cli/ask.h"
 #include "colour/name.h"
+#include "colour/range.h"
 
 void measure_json_notes(struct json *j, const struct measure_notes *notes)
 {
@@ -155,6 +157,7 @@ void measure_table_begin(struct text_table *t)
                                         "a",
                                         "\xC2\xB1"
                                         "b",
+                                        "how even",
                                         "name"};
 
     *t = (struct text_table){.columns = ARRAY_LEN(heads)};
@@ -172,6 +175,7 @@ void measure_table_add(struct text_table *t, const char *who,
     table_addf(t, "%.1f", 2 * sqrt(r->abs.LL));
     table_addf(t, "%.1f", 2 * sqrt(r->abs.aa));
     table_addf(t, "%.1f", 2 * sqrt(r->abs.bb));
+    cli_real_cell(t, range_unevenness(r->lab, r->level), 1);
     table_add(t, colour_name_nearest(r->lab)->name);
 }
 
@@ -182,8 +186,10 @@ void measure_table_end(struct cli *cli, struct text_table *t)
         return;
     }
     table_write(t, cli->colour, cli->columns, &cli->out);
-    text_add(&cli->out, "CIELAB, D50, 2 degree, from a photo; \xC2\xB1 is "
-                        "right about 95 times in 100.\n");
+    text_add(&cli->out,
+             "CIELAB, D50, 2 degree, from a photo; \xC2\xB1 is right about 95 "
+             "times in 100.\nHow even: how far parts of the skein usually lie "
+             "from its mean, in " DE00 ".\n");
 }
 
 static void tell_colours(struct cli *cli, const struct measure_job *job)
