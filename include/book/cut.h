@@ -15,15 +15,16 @@
 #include "book/record.h"
 
 /*
- * Cuts pieces off a skein, each a new skein of the same yarn, colour word and
- * place; what is not cut off stays. An act of its own.
+ * Cuts pieces off a skein, each a new skein of the same dyer, yarn, colour word
+ * and place; what is not cut off stays. An act of its own.
  *
  * piece  "20 g", "20 g; code=A3b", "code=A3b": weight, number, name, code,
  *        length, colour, place, weighed, note
  * ids    the new skeins', count of them
  * echo   how values were understood, and what is left by the weights;
  *        appended; may be NULL
- * err    ERR_INPUT    a piece cannot be read, the skein was withdrawn
+ * err    ERR_INPUT    a piece cannot be read, the skein was withdrawn or is all
+ *                     cut up, the parts are more than all
  *        ERR_MISSING, ERR_STORE
  */
 bool skein_cut(struct book *book, int64_t skein, const char *const *piece,
@@ -44,6 +45,10 @@ bool cut_left(struct book *book, int64_t skein, double whole_g, double *left,
 bool cut_up(struct book *book, int64_t **ids, size_t *count, struct error *err);
 /* Whether skein is one of those. */
 bool cut_is_up(const int64_t *ids, size_t count, int64_t skein);
+
+/* Whether something of a skein is left to be dyed, cut or plied; ERR_INPUT, with
+ * the names of its pieces, when it is all cut up. */
+bool cut_is_left(struct book *book, int64_t skein, struct error *err);
 
 /* "cut into 8a, 61": the codes or else the numbers of its pieces; appended. */
 bool cut_into(struct book *book, int64_t skein, struct text *out,

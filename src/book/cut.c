@@ -113,6 +113,29 @@ bool cut_into(struct book *book, int64_t skein, struct text *out,
     return ok;
 }
 
+bool cut_is_left(struct book *book, int64_t skein, struct error *err)
+{
+    struct text label = {0}, into = {0};
+    struct stmt q;
+    bool up = false, ok = stmt_begin(book, STMT_CUT_IS_UP, &q, err);
+
+    if (ok) {
+        stmt_int(&q, ":of", skein);
+        ok = stmt_step(&q, &up, err);
+        stmt_done(&q);
+    }
+    if (ok && up)
+        ok = record_label(book, NOUN_SKEIN, skein, &label, err) &&
+             cut_into(book, skein, &into, err) &&
+             error_set(err, ERR_INPUT,
+                       "nothing of skein %s is left, it was %s: say one of "
+                       "those",
+                       text_str(&label), text_str(&into));
+    text_clear(&label);
+    text_clear(&into);
+    return ok;
+}
+
 /* ---- cutting ----------------------------------------------------------------
  */
 
@@ -121,14 +144,16 @@ static const char *const inherited[] = {"fibre", "colour", "place"};
 
 #define PIECE_KEYS 16
 
-static bool piece_values(const struct record *parent, const struct parts *p,
-                         struct record_value *v, size_t *n, struct error *err)
+static bool piece_values(const struct record *parent, const char *dyer,
+                         const struct parts *p, struct record_value *v,
+                         size_t *n, struct error *err)
 {
     static const char *const keys[] = {"weight", "number",  "name",
                                        "code",   "length",  "colour",
                                        "place",  "weighed", "note"};
 
     *n = 0;
+    v[(*n)++] = (struct record_value){"dyer", dyer};
     if (p->first)
         v[(*n)++] = (struct record_value){"weight", p->first};
     for (size_t i = 0; i < p->count; i++) {
@@ -170,6 +195,7 @@ static const char *value_of(const struct record_value *v, size_t n,
  * not known. */
 struct whole {
     double low, high, part;
+    double said; /* what parts of it were said so far, together */
 };
 
 static bool whole_of(struct book *book, const struct record *parent,
@@ -178,8 +204,8 @@ static bool whole_of(struct book *book, const struct record *parent,
     const struct record_field *f = record_get(parent, "weight");
     struct off off;
 
-    *out =
-        (struct whole){f ? f->low : (double)NAN, f ? f->high : (double)NAN, 1};
+    *out = (struct whole){f ? f->low : (double)NAN, f ? f->high : (double)NAN,
+                          1, 0};
     if (!cut_off(book, parent->id, &off, err))
         return false;
     out->low -= off.g;
@@ -190,8 +216,8 @@ static bool whole_of(struct book *book, const struct record *parent,
 
 /* A part of the whole is weighed by it, which is a guess until the scale says
  * so. What is neither that nor a weight is a slip. */
-static bool weigh_piece(const struct whole *whole, struct record_value *v,
-                        size_t *n, struct text *grams, struct text *of_all,
+static bool weigh_piece(struct whole *whole, struct record_value *v, size_t *n,
+                        struct text *grams, struct text *of_all,
                         struct text *lines, struct error *err)
 {
     struct amount_context ctx = {AMOUNT_COUNT, false};
@@ -215,6 +241,7 @@ static bool weigh_piece(const struct whole *whole, struct record_value *v,
                              v[i].words);
         return true;
     }
+    whole->said += part;
     if (whole->part > 0)
         text_addf(of_all, "%.6g", part * whole->part);
     if (isnan(whole->low) || !(whole->low > 0)) {
@@ -244,9 +271,10 @@ static const char *guess_key(const char *part)
 }
 
 static bool cut_piece(struct book *book, const struct record *parent,
-                      const struct whole *whole, const char *words, int64_t *id,
+                      struct whole *whole, const char *words, int64_t *id,
                       struct text *echo, struct error *err)
 {
+    struct id_words dyer = id_words(parent->owner_id);
     struct record_value v[PIECE_KEYS];
     struct text lines = {0}, label = {0}, grams = {0}, part = {0};
     struct parts p;
@@ -255,7 +283,7 @@ static bool cut_piece(struct book *book, const struct record *parent,
 
     if (!parts_read(words, "piece", guess_key, &p, err))
         return false;
-    ok = piece_values(parent, &p, v, &n, err) &&
+    ok = piece_values(parent, dyer.s, &p, v, &n, err) &&
          weigh_piece(whole, v, &n, &grams, &part, &lines, err) &&
          record_add(book, NOUN_SKEIN, v, n, id, &lines, err) &&
          add_origin(book, *id, parent->id, value_of(v, n, "weight"),
@@ -328,9 +356,15 @@ static bool cut_all(struct book *book, int64_t skein, const char *const *piece,
         ok = error_set(err, ERR_INPUT,
                        "skein %s was withdrawn; bring it back before it is cut",
                        parent.label);
-    ok = ok && whole_of(book, &parent, &whole, err);
+    ok = ok && cut_is_left(book, skein, err) &&
+         whole_of(book, &parent, &whole, err);
     for (size_t i = 0; ok && i < count; i++)
         ok = cut_piece(book, &parent, &whole, piece[i], &ids[i], echo, err);
+    if (ok && whole.said > 1.011) /* "0.33" and the like are rounded */
+        ok = error_set(err, ERR_INPUT,
+                       "these parts are more than all that is left of skein "
+                       "%s: %.4g of it",
+                       parent.label, whole.said);
     ok = ok && weigh_up(book, &parent, echo, err);
     record_clear(&parent);
     return ok;
@@ -385,7 +419,8 @@ static bool add_strand(struct book *book, int64_t child, const char *words,
     all->id = mem_resize(all->id, all->count + n, sizeof *all->id);
     for (size_t i = 0; ok && i < n; i++) {
         all->id[all->count++] = ids[i];
-        ok = add_origin(book, child, ids[i], colon ? colon + 1 : NULL, NULL,
+        ok = cut_is_left(book, ids[i], err) &&
+             add_origin(book, child, ids[i], colon ? colon + 1 : NULL, NULL,
                         err);
     }
     free(ids);

@@ -87,9 +87,13 @@ static bool split_owner(struct book *book, const struct noun *noun,
     return ok || why.kind == ERR_MISSING || (*err = why, false);
 }
 
-/* Rows come best first with their rank; one alone at the best rank is it. */
-static bool pick(const struct noun *noun, const char *words, struct stmt *q,
-                 int64_t *id, struct error *err)
+/* Rows come best first with their rank; one alone at the best rank is it.
+ * Several are told by their own numbers where they have such, with the dyer as
+ * it was written.
+ *
+ * dyer  bytes of words that name the dyer, "Aino/" */
+static bool pick(const struct noun *noun, const char *words, size_t dyer,
+                 struct stmt *q, int64_t *id, struct error *err)
 {
     int64_t rank = 0;
     size_t hits = 0;
@@ -102,11 +106,12 @@ static bool pick(const struct noun *noun, const char *words, struct stmt *q,
         rank = stmt_get_int(q, 1);
         *id = stmt_get_int(q, 0);
         if (hits++ < 6) {
-            text_addf(&several, "%s#%lld", hits > 1 ? ", " : "",
-                      (long long)*id);
+            text_add(&several, hits > 1 ? " or " : "");
             if (noun->id == NOUN_SKEIN || noun->id == NOUN_BATH)
-                text_addf(&several, " (number %lld)",
+                text_addf(&several, "%.*s%lld", (int)dyer, words,
                           (long long)stmt_get_int(q, 2));
+            else
+                text_addf(&several, "#%lld", (long long)*id);
         }
     }
     if (!q->st) {
@@ -171,7 +176,7 @@ bool record_find_of(struct book *book, enum noun_id noun_id, int64_t owner,
     if (sqlite3_bind_parameter_index(q.st, ":code"))
         stmt_text(&q, ":code", code);
     stmt_text(&q, ":key", key);
-    ok = pick(noun, trimmed, &q, id, err);
+    ok = pick(noun, trimmed, (size_t)(rest - trimmed), &q, id, err);
 
 done:
     stmt_done(&q);
@@ -211,7 +216,7 @@ bool record_find_any(struct book *book, enum noun_id noun_id, const char *words,
     key = text_fold(words);
     stmt_text(&q, ":key", key);
     free(key);
-    return pick(noun, words, &q, id, err);
+    return pick(noun, words, 0, &q, id, err);
 }
 
 bool record_label(struct book *book, enum noun_id noun, int64_t id,

@@ -7,6 +7,7 @@
 
 #include "base/day.h"
 #include "base/mem.h"
+#include "book/cut.h"
 #include "book/field.h"
 #include "book/pot_work.h"
 #include "dye/caution.h"
@@ -307,6 +308,9 @@ bool pot_enter(struct work *w, size_t i, struct error *err)
     };
     char who[80];
 
+    if (!one->before && !one->there && !one->is_new &&
+        !cut_is_left(w->book, one->id, err))
+        return false;
     if (one->before && !one->there && !pot_place(w, one, false, place, err))
         return false;
     if (one->there ? fill_entry(w, one, v, 3, err)

@@ -241,7 +241,7 @@ static bool is_shown(const struct record *r, size_t count, size_t field,
 
 /* A number of one's own is "3", another's "Aino/3": its label begins so. */
 static void add_number(struct text_table *t, const struct record *r,
-                       const char *number)
+                       const char *number, const char *gone)
 {
     struct text other = {0};
     const char *at;
@@ -251,10 +251,10 @@ static void add_number(struct text_table *t, const struct record *r,
              ? strstr(r->label, text_str(&other))
              : NULL;
     if (at)
-        table_addf(t, "%.*s%s", (int)(at - r->label), r->label,
-                   text_str(&other));
+        table_addf(t, "%.*s%s%s", (int)(at - r->label), r->label,
+                   text_str(&other), gone);
     else
-        table_add(t, number);
+        table_addf(t, "%s%s", number, gone);
     text_clear(&other);
 }
 
@@ -265,11 +265,22 @@ static void add_cell(struct text_table *t, const struct record *r, size_t field,
 
     if (csv)
         table_add(t, f->words);
-    else if (f->words && !strcmp(f->field->name, "number"))
-        add_number(t, r, f->words);
     else
         table_add(t, f->field->kind == FIELD_DAY ? record_shown(f)
                                                  : show_words(f));
+}
+
+/* By what it is called: its own number, if its kind has such. */
+static void add_which(struct text_table *t, const struct record *r,
+                      const struct field *number, bool csv)
+{
+    const struct record_field *own = number ? record_get(r, "number") : NULL;
+    const char *gone = r->withdrawn && !csv ? " withdrawn" : "";
+
+    if (!own)
+        table_addf(t, "%lld%s", (long long)r->id, gone);
+    else
+        add_number(t, r, own->words, gone);
 }
 
 static void records_table(struct cli *cli, const struct record *r, size_t count)
@@ -277,20 +288,21 @@ static void records_table(struct cli *cli, const struct record *r, size_t count)
     const struct noun *noun = r->noun;
     bool *shown = mem_new(noun->field_count, sizeof *shown);
     struct text_table t = {.columns = cli->csv ? 2 : 1};
+    const struct field *number = cli->csv ? NULL : noun_field(noun, "number");
 
     for (size_t f = 0; f < noun->field_count; f++) {
-        shown[f] = is_shown(r, count, f, cli->csv);
+        shown[f] =
+            &noun->fields[f] != number && is_shown(r, count, f, cli->csv);
         t.columns += shown[f];
     }
-    table_add(&t, "#");
+    table_add(&t, number ? noun->name : "#");
     if (cli->csv)
         table_add(&t, "withdrawn");
     for (size_t f = 0; f < noun->field_count; f++)
         if (shown[f])
             table_add(&t, noun->fields[f].name);
     for (size_t i = 0; i < count; i++) {
-        table_addf(&t, "%lld%s", (long long)r[i].id,
-                   r[i].withdrawn && !cli->csv ? " withdrawn" : "");
+        add_which(&t, &r[i], number, cli->csv);
         if (cli->csv)
             table_add(&t, r[i].withdrawn ? "yes" : "no");
         for (size_t f = 0; f < noun->field_count; f++)

@@ -19,3 +19,16 @@ run show 4
 run skein withdraw 8a
 run list --limit 2
 run origin list
+echo "- nothing is done to what is all cut up, but what was forgotten comes before"
+run cut 2 half
+run ply 2 5
+run log ivy --skein 2 --skein 5
+run treat wash 3
+run treat mordant 2 --with alum --before dye
+echo "- more than all"
+run cut 5 half half half
+run cut 5 1/3 1/3 1/3
+keep log "weld" --dyestuff weld --skein "number=30; weight=20 g"
+run cut 30 "8 g" "12 g; code=30c" "30 g"
+run list --dyestuff weld
+run cut 30 "1 g"

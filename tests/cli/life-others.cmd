@@ -20,3 +20,9 @@ echo "- what cannot be"
 keep bath add "x" --dyer Nobody
 keep bath edit "my own" --dyer "Tarn guild"
 keep log --of "Tarn guild/7" --skein 5
+echo "- pieces of hers are hers"
+hanklab cut "Tarn guild/12" half "half; number=20; code=T2"
+hanklab list --owner me
+hanklab list --owner "Tarn guild"
+hanklab skein add --dyer "Tarn guild" --code T2
+hanklab show "Tarn guild/T2"
