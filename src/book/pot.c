@@ -375,15 +375,37 @@ bool pot_ph(struct work *w, struct error *err)
     return ok;
 }
 
-/* What was said of the pot and of no skein in it is not silently lost. */
-static void look_unused(struct work *w, const struct dose_list *list)
+/* What was said of the pot and of no skein in it is not silently lost: the
+ * step that records it, beside those that are. */
+static void look_unused(struct work *w, const struct dose_list *list,
+                        const char *step)
 {
-    for (size_t i = 0; i < list->count; i++)
-        if (!list->dose[i]->used)
+    const char **label = mem_new(w->skeins + 1, sizeof *label);
+    struct text who = {0};
+
+    for (size_t i = 0; i < w->skeins; i++)
+        label[i] = w->skein[i].label;
+    pot_labels(label, w->skeins, &who);
+    for (size_t i = 0; i < list->count; i++) {
+        const struct pot_dose *d = list->dose[i];
+        const char *amount = d->value[DOSE_AMOUNT];
+        if (d->used)
+            continue;
+        if (who.len && !d->none)
+            pot_note(w,
+                     "%s: no skein of this pot took it as %s; it is not "
+                     "recorded. To add it: hanklab treat %s \"%s\" --with "
+                     "\"%s%s%s\" --before dye",
+                     d->material, d->role, step, text_str(&who), d->material,
+                     amount ? ": " : "", amount ? amount : "");
+        else
             pot_note(w,
                      "%s: no skein of this pot took it as %s; it is not "
                      "recorded",
-                     list->dose[i]->material, list->dose[i]->role);
+                     d->material, d->role);
+    }
+    text_clear(&who);
+    free(label);
 }
 
 /* Cautions that come from the pot as a whole. */
@@ -398,9 +420,9 @@ bool pot_look_around(struct work *w, struct error *err)
     }
     if (alum && saddening)
         pot_note(w, "%s", caution_general("saddening")->text);
-    look_unused(w, &w->mordants);
-    look_unused(w, &w->assists);
-    look_unused(w, &w->dips);
+    look_unused(w, &w->mordants, "mordant");
+    look_unused(w, &w->assists, "mordant");
+    look_unused(w, &w->dips, "dip");
     if (!said(w->pot->vessel) || !text_contains(w->pot->vessel, "jar"))
         return true;
     if (!pot_ask(w->book, STMT_JAR_USED, w->result->treatment_id, &id, &is_null,
@@ -448,7 +470,8 @@ static bool log_round(struct work *w, const struct text *aside,
     if (!w->vat && (said(p->vat_dips) || said(p->airing)))
         return error_set(err, ERR_INPUT,
                          "only a vat has a number of dips and airing; what a "
-                         "skein was dipped in afterwards is a dip");
+                         "skein was dipped in afterwards is a dip. A new vat "
+                         "is said with --kind vat");
     text_add(&note, said(p->note) ? p->note : "");
     if (aside->len)
         text_addf(&note, "%s%s", note.len ? "\n" : "", text_str(aside));
@@ -456,9 +479,9 @@ static bool log_round(struct work *w, const struct text *aside,
     ok = find_round(w, err);
     w->result->round = w->vat ? -1 : w->time;
     ok = ok && pot_bath_fill(w, err) && join_round(w, &note, err) &&
-         pot_skeins_of_round(w, err) && pot_before(w, err) &&
-         pot_mordants(w, err) && pot_ask_mordants(w, err) &&
-         open_treatment(w, &note, err);
+         pot_skeins_of_round(w, err) && pot_ask_over(w, err) &&
+         pot_before(w, err) && pot_mordants(w, err) &&
+         pot_ask_mordants(w, err) && open_treatment(w, &note, err);
     for (size_t i = 0; ok && i < w->skeins; i++)
         ok = pot_enter(w, i, err);
     text_clear(&note);

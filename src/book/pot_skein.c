@@ -58,6 +58,27 @@ static bool is_number(const char *words, long long *out)
     return ok;
 }
 
+/* "8-6" and "3 skeins of 20 g" are no names, unless they are said to be. */
+static bool may_be_name(const char *words, struct error *err)
+{
+    size_t a = strspn(words, "0123456789"), b;
+
+    if (share_counts(words))
+        return error_set(err, ERR_INPUT,
+                         "how many there were is said with --skeins 3 --weight "
+                         "\"20 g\"; if it is called so, name=%s",
+                         words);
+    if (!a || words[a] != '-')
+        return true;
+    b = strspn(words + a + 1, "0123456789");
+    if (!b || words[a + 1 + b])
+        return true;
+    return error_set(err, ERR_INPUT,
+                     "say the lower number first, %s-%.*s; if it is called so, "
+                     "name=%s",
+                     words + a + 1, (int)a, words, words);
+}
+
 /* Which records are meant, as many as there are; none: a new skein. */
 static bool find_which(struct work *w, const struct pot_skein *s, int64_t **ids,
                        size_t *count, struct error *err)
@@ -70,6 +91,8 @@ static bool find_which(struct work *w, const struct pot_skein *s, int64_t **ids,
         return true;
     if (why.kind != ERR_MISSING || s->known || meant)
         return *err = why, false;
+    if (!may_be_name(s->which, err))
+        return false;
     return s->new_number || !is_number(s->which, &n) ||
            error_set(err, ERR_MISSING,
                      "there is none of that number; write number=%lld to give "
@@ -594,4 +617,28 @@ bool pot_skeins_of_round(struct work *w, struct error *err)
                 "in the pot");
     return make_skein(w, append(w, &unfinished), err) ||
            pot_blame(err, "skein 1 of this pot");
+}
+
+enum { HOW_MANY_AT_MOST = 30 }; /* skeins in one pot, hardly more */
+
+bool pot_ask_over(struct work *w, struct error *err)
+{
+    const struct pot_one *one = w->skein;
+    int64_t layers;
+    long long n;
+    bool is_null;
+
+    if (w->skeins != 1 || w->pot->skein_count != 1 || one->is_new ||
+        !w->result->new_bath || said(w->pot->before) ||
+        !pot_skein_bare(one->said) || !said(one->said->which) ||
+        !is_number(one->said->which, &n) || n > HOW_MANY_AT_MOST)
+        return true;
+    if (!pot_ask(w->book, STMT_SKEIN_LAYERS, one->id, &layers, &is_null, err))
+        return false;
+    if (layers > 0)
+        pot_note(w,
+                 "skein %s was dyed before: this goes over it. Where %s is how "
+                 "many new ones there were, say --skeins %s",
+                 one->label, one->said->which, one->said->which);
+    return true;
 }

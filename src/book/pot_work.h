@@ -166,6 +166,8 @@ bool pot_skeins_open(struct work *w, struct error *err);
 /* Then those that were in the round already, and new ones up to their number.
  */
 bool pot_skeins_of_round(struct work *w, struct error *err);
+/* Notes that a number alone, which may have meant how many, is dyed over. */
+bool pot_ask_over(struct work *w, struct error *err);
 /* Whether something was said that only a skein can have. */
 bool pot_wants_skein(const struct pot_entry *pot);
 /* Whether nothing is said of a skein but which it is. */

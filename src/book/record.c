@@ -310,6 +310,44 @@ static bool may_edit(const struct noun *noun, const struct record_value *values,
     return true;
 }
 
+/* What another skein of that dyer is called by, too: a remark. */
+static bool remark_namesake(struct book *book, int64_t skein, const char *words,
+                            struct text *echo, struct error *err)
+{
+    struct text label = {0};
+    struct stmt q;
+    char *key = text_fold(words ? words : "");
+    bool row = false, ok = stmt_begin(book, STMT_SKEIN_CALLED, &q, err);
+
+    if (ok) {
+        stmt_int(&q, ":of", skein);
+        stmt_text(&q, ":key", key);
+        ok = stmt_step(&q, &row, err);
+    }
+    if (ok && row && *key) {
+        ok = record_label(book, NOUN_SKEIN, stmt_get_int(&q, 0), &label, err);
+        text_addf(echo, "\"%s\": skein %s is called so too\n", words,
+                  text_str(&label));
+    }
+    if (ok)
+        stmt_done(&q);
+    free(key);
+    text_clear(&label);
+    return ok;
+}
+
+static bool remark_names(struct book *book, int64_t skein,
+                         const struct record_value *values, size_t count,
+                         struct text *echo, struct error *err)
+{
+    for (size_t i = 0; echo && i < count; i++)
+        if ((!strcmp(values[i].field, "code") ||
+             !strcmp(values[i].field, "name")) &&
+            !remark_namesake(book, skein, values[i].words, echo, err))
+            return false;
+    return true;
+}
+
 bool record_edit(struct book *book, enum noun_id id_of, int64_t id,
                  const struct record_value *values, size_t count,
                  struct text *echo, struct error *err)
@@ -344,7 +382,9 @@ bool record_edit(struct book *book, enum noun_id id_of, int64_t id,
         goto done;
     if (!fill_edit(book, noun, id, cells, err))
         goto done;
-    ok = update(book, noun, id, cells, err);
+    ok = update(book, noun, id, cells, err) &&
+         (id_of != NOUN_SKEIN ||
+          remark_names(book, id, values, count, echo, err));
 
 done:
     cells_clear(cells);

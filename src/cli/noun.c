@@ -11,6 +11,7 @@
 #include "book/record.h"
 #include "cli/commands.h"
 #include "cli/sheet.h"
+#include "dye/share.h"
 
 /* Beside the fields: what a picture shows comes with it. */
 static const struct cli_option photo_options[] = {
@@ -186,22 +187,67 @@ static bool add(struct cli *cli, const struct noun *noun, struct error *err)
     return ok;
 }
 
-static bool edit(struct cli *cli, const struct noun *noun, int64_t id,
-                 struct error *err)
+/* A weight that is said of several skeins as that of one. */
+static bool share(struct record_value *values, size_t n, size_t among,
+                  struct text *each, struct error *err)
+{
+    for (size_t i = 0; i < n; i++)
+        if (!strcmp(values[i].field, "weight")) {
+            if (!share_weight(values[i].words, among, each, err))
+                return false;
+            values[i].words = text_str(each);
+        }
+    return true;
+}
+
+/* One record, or several skeins in one act. */
+static bool edit(struct cli *cli, const struct noun *noun, const int64_t *id,
+                 size_t count, struct error *err)
 {
     struct record_value *values =
         mem_new(noun->field_count + 1, sizeof *values);
     size_t n = values_given(cli, noun, values, NULL);
-    struct text echo = {0};
-    bool ok = begin_act(cli, noun, "edit", err);
+    struct text *echo = mem_new(count, sizeof *echo), each = {0};
+    bool ok = noun->id != NOUN_SKEIN || share(values, n, count, &each, err);
 
-    ok = ok &&
-         end_act(cli,
-                 record_edit(cli->book, noun->id, id, values, n, &echo, err),
-                 err);
-    ok = ok && cli_tell(cli, noun, id, "changed", &echo, err);
-    text_clear(&echo);
+    ok = ok && begin_act(cli, noun, "edit", err);
+    if (ok) {
+        for (size_t i = 0; ok && i < count; i++)
+            ok = record_edit(cli->book, noun->id, id[i], values, n, &echo[i],
+                             err);
+        ok = end_act(cli, ok, err);
+    }
+    for (size_t i = 0; ok && i < count; i++)
+        ok = cli_tell(cli, noun, id[i], "changed", &echo[i], err);
+    for (size_t i = 0; i < count; i++)
+        text_clear(&echo[i]);
+    text_clear(&each);
+    free(echo);
     free(values);
+    return ok;
+}
+
+/* Which is edited: one, or skeins said in one, "54-55". */
+static bool edit_which(struct cli *cli, const struct noun *noun,
+                       struct error *err)
+{
+    int64_t *ids = NULL, id;
+    struct error why;
+    size_t n;
+    bool ok, meant;
+
+    if (record_find_any(cli->book, noun->id, cli->word[1], &id, err))
+        return edit(cli, noun, &id, 1, err);
+    if (noun->id != NOUN_SKEIN || err->kind != ERR_MISSING)
+        return false;
+    if (!record_skeins(cli->book, book_dyer(cli->book), cli->word[1], &ids, &n,
+                       &meant, &why)) {
+        if (meant)
+            *err = why;
+        return false;
+    }
+    ok = edit(cli, noun, ids, n, err);
+    free(ids);
     return ok;
 }
 
@@ -228,13 +274,14 @@ static bool on_one(struct cli *cli, const struct noun *noun, const char *verb,
     if (cli->word_count < 2)
         return cli_usage(cli, err, "say which %s, as in hanklab %s %s 3",
                          noun->name, noun->name, verb);
-    if (!cli_book(cli, err) ||
-        !record_find_any(cli->book, noun->id, cli->word[1], &id, err))
+    if (!cli_book(cli, err))
+        return false;
+    if (!strcmp(verb, "edit"))
+        return edit_which(cli, noun, err);
+    if (!record_find_any(cli->book, noun->id, cli->word[1], &id, err))
         return false;
     if (!strcmp(verb, "show"))
         return cli_show(cli, noun, id, err);
-    if (!strcmp(verb, "edit"))
-        return edit(cli, noun, id, err);
     return withdraw(cli, noun, id, !strcmp(verb, "withdraw"), err);
 }
 

@@ -1,6 +1,7 @@
 /* One weight said of several skeins. See dye/share.h. */
 #include "dye/share.h"
 
+#include "base/parts.h"
 #include "dye/amount.h"
 #include "dye/words.h"
 
@@ -44,6 +45,11 @@ bool share_counts(const char *words)
     struct words w = words_open(words);
     double n;
     bool counts = weight_of_one(&w, &n) != NULL;
+    const char *s = w.main;
+    struct error none;
+
+    if (!counts && words_number(&s, &n, &none) == TOOK_IT)
+        counts = words_eat_any(&s, "skeins|hanks") && !parts_said(s);
 
     words_close(&w);
     return counts;
