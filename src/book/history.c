@@ -221,6 +221,15 @@ static bool tell(struct book *book, struct history_change *c, struct error *err)
                         in_words(book, f, c->new, &c->is, err));
 }
 
+/* Of a skein or a bath what was done with it too. */
+static enum stmt_id changes_of(int64_t act, const struct noun *noun)
+{
+    return act                      ? STMT_CHANGES_ACT
+           : noun->id == NOUN_SKEIN ? STMT_CHANGES_SKEIN
+           : noun->id == NOUN_BATH  ? STMT_CHANGES_BATH
+                                    : STMT_CHANGES_RECORD;
+}
+
 bool history_changes(struct book *book, int64_t act, const struct noun *noun,
                      int64_t record, struct history_change **out, size_t *count,
                      struct error *err)
@@ -234,15 +243,14 @@ bool history_changes(struct book *book, int64_t act, const struct noun *noun,
     *count = 0;
     if (act && !history_act_there(book, act, err))
         return false;
-    if (!stmt_begin(book, act ? STMT_CHANGES_ACT : STMT_CHANGES_RECORD, &q,
-                    err))
+    if (!stmt_begin(book, changes_of(act, noun), &q, err))
         return false;
-    if (act) {
+    if (act)
         stmt_int(&q, ":act", act);
-    } else {
-        stmt_text(&q, ":table", noun->name);
+    else
         stmt_int(&q, ":row", record);
-    }
+    if (changes_of(act, noun) == STMT_CHANGES_RECORD)
+        stmt_text(&q, ":table", noun->name);
     while ((ok = stmt_step(&q, &row, err)) && row) {
         if (n % 64 == 0)
             list = mem_resize(list, n + 64, sizeof *list);

@@ -50,14 +50,16 @@ static bool is_gone(const struct history_change *c)
     return !c->field || !strcmp(c->was, "yes");
 }
 
-/* Records that went, or came back; parts only where nothing else did. */
+/* Records that went, or came back; parts only where nothing else did,
+ * what was done to skeins by tell_steps. */
 struct whole {
     bool gone, parts;
 };
 
 static bool is_told(const struct history_change *c, struct whole w)
 {
-    return is_whole(c) && is_gone(c) == w.gone && (!is_part(c) || w.parts);
+    return is_whole(c) && c->noun->id != NOUN_ENTRY && is_gone(c) == w.gone &&
+           (!is_part(c) || w.parts);
 }
 
 /* "  withdrawn: bath 1 kettle, skeins 1, 2"; nothing when there are none. */
@@ -85,6 +87,65 @@ static void tell_whole(const struct history_change *list, size_t count,
         before = c->noun;
     }
     text_add(out, before ? "\n" : "");
+}
+
+/* Whether a skein of that label went or came back with the same undo. */
+static bool has_skein(const struct history_change *list, size_t count,
+                      const char *label)
+{
+    for (size_t i = 0; i < count; i++)
+        if (is_whole(&list[i]) && list[i].noun->id == NOUN_SKEIN &&
+            !strcmp(list[i].label, label))
+            return true;
+    return false;
+}
+
+/* "#5 dip of skein 11": where the skein is named, and where the step is; NULL
+ * unless such a step went or came back of a skein that stays. */
+static const char *step_of(const struct history_change *list, size_t count,
+                           const struct history_change *c, bool gone,
+                           const char **step)
+{
+    static const char of[] = " of skein ";
+    const char *at, *space;
+
+    if (!is_whole(c) || c->noun->id != NOUN_ENTRY || is_gone(c) != gone)
+        return NULL;
+    at = strstr(c->label, of);
+    space = strchr(c->label, ' ');
+    if (!at || !space || has_skein(list, count, at + strlen(of)))
+        return NULL;
+    *step = space + 1;
+    return at + strlen(of);
+}
+
+/* "  withdrawn: dip of skein 11", "  withdrawn: wash of skeins 2, 4, 5" */
+static void tell_steps(const struct history_change *list, size_t count,
+                       bool gone, struct text *out)
+{
+    const char *before = NULL, *step, *skein;
+    struct text skeins = {0};
+    size_t n = 0;
+
+    for (size_t i = 0; i <= count; i++) {
+        skein = i < count ? step_of(list, count, &list[i], gone, &step) : NULL;
+        if (i < count && !skein)
+            continue;
+        if (before && (!skein || strncmp(before, step,
+                                         (size_t)(strstr(step, " of skein ") -
+                                                  step)) != 0)) {
+            text_addf(out, "  %s: %.*s of skein%s %s\n",
+                      gone ? "withdrawn" : "brought back",
+                      (int)(strstr(before, " of skein ") - before), before,
+                      n > 1 ? "s" : "", text_str(&skeins));
+            text_reset(&skeins);
+            n = 0;
+        }
+        before = skein ? step : NULL;
+        if (skein)
+            text_addf(&skeins, "%s%s", n++ ? ", " : "", skein);
+    }
+    text_clear(&skeins);
 }
 
 /* Whether the record of a change went or came back with the same undo. */
@@ -135,8 +196,10 @@ static void tell(struct cli *cli, const struct history_act *undo,
         if (is_whole(&list[i]) && !is_part(&list[i]))
             parts = false;
     text_addf(&cli->out, "Act %lld is undone:\n", (long long)undo->undoes);
-    tell_whole(list, count, (struct whole){true, parts}, &cli->out);
-    tell_whole(list, count, (struct whole){false, parts}, &cli->out);
+    for (int gone = 1; gone >= 0; gone--) {
+        tell_whole(list, count, (struct whole){gone, parts}, &cli->out);
+        tell_steps(list, count, gone, &cli->out);
+    }
     tell_fields(list, count, &cli->out);
     text_addf(&cli->out, "Not meant? hanklab undo %lld\n", (long long)undo->id);
 }

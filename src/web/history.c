@@ -83,12 +83,17 @@ static bool of_record(struct request *r, const struct noun *noun, int64_t id,
         "<th>was</th><th>is</th><th>bring back</th></tr></thead><tbody>\n",
         noun->name, n ? c[0].label : "");
     for (size_t i = 0; i < n; i++) {
+        const bool own = c[i].noun == noun && c[i].record == id;
+        struct text what = {0};
+        if (!own && c[i].noun)
+            text_addf(&what, "%s %s: ", c[i].noun->name, c[i].label);
+        text_add(&what, c[i].field ? c[i].field : "began");
         html_addf(o,
                   "<tr><td class=\"num\">%lld</td><td>%s</td><td>%s</td><td>"
                   "%s</td><td>",
-                  (long long)c[i].act, c[i].field ? c[i].field : "began",
-                  c[i].old, c[i].new);
-        if (!i || c[i].act != c[i - 1].act) {
+                  (long long)c[i].act, text_str(&what), c[i].old, c[i].new);
+        text_clear(&what);
+        if (own && (!i || c[i].act != c[i - 1].act)) {
             page_form(r, "/back-to", NULL);
             html_addf(o,
                       "<input type=\"hidden\" name=\"noun\" value=\"%s\">"

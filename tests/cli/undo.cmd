@@ -58,3 +58,13 @@ hanklab undo
 hanklab photo back 1
 hanklab photo edit 1 --shows finished
 hanklab undo --csv
+echo "- what is undone is told with its skeins"
+hanklab log "two more" --skeins 2 >/dev/null
+hanklab treat dip 2 3 --with "ammonia: a splash" >/dev/null
+hanklab history skein 3
+hanklab history bath "two more"
+hanklab undo
+hanklab log "over madder" --dyestuff woad --skein 2 --skein 3 --skein "weight=5 g" >/dev/null
+hanklab undo
+hanklab treat wash 2 3 >/dev/null
+hanklab undo
