@@ -3,8 +3,8 @@
  * about them. Run by the build and by tests:
  *
  *     scene [--masks] LOTS OUTDIR FILE.scene...
- *     scene [--masks] --set even|varied|repeat|apart|camera --count N --seed S
- * OUTDIR scene --compare A.jpg B.jpg
+ *     scene [--masks] --set KIND --count N --seed S OUTDIR
+ *     scene --compare A.jpg B.jpg
  *
  * The first two write OUTDIR/NAME.jpg and OUTDIR/truth.csv; with --masks, in
  * place of both, OUTDIR/NAME.pgm, whose grey says what lies where (scene.h).
@@ -41,12 +41,15 @@ static void truth_rows(const struct scene *s, const struct picture *drawn,
         struct place box = skein_box(&s->skein[i]);
         struct lab lab = lab_from_light(picture_mean(drawn, box));
 
+        const struct lab *told = &s->skein[i].told;
+
         fprintf(truth, "%s.jpg,%d,%d,%d,%d,%d,%.3f,%.3f,%.3f,", s->name,
-                s->skein[i].number, box.x, box.y, box.w, box.h, lab.L, lab.a,
-                lab.b);
+                s->skein[i].number, box.x, box.y, box.w, box.h, lab.L + told->L,
+                lab.a + told->a, lab.b + told->b);
         fprintf(truth, "%d,%d,%d,%d,%.3f,%.3f,%.3f,%d,%d\n", card.x, card.y,
-                card.w, card.h, grey.L, grey.a, grey.b, scene_is_even(s),
-                s->tone > 0);
+                card.w, card.h, grey.L + s->card_told.L,
+                grey.a + s->card_told.a, grey.b + s->card_told.b,
+                scene_is_even(s), s->tone > 0 || s->power != 1);
     }
 }
 
@@ -133,7 +136,8 @@ static int draw_set(const char *kind, int count, uint64_t seed,
 
     for (int i = 1; i <= count; i++) {
         if (!scene_random(kind, seed, i, s, &n))
-            die(kind, "no such set: even, varied, repeat, apart or camera");
+            die(kind, "no such set: even, varied, repeat, apart, camera "
+                      "or stated");
         for (size_t j = 0; j < n; j++)
             take(&s[j], folder, truth);
     }

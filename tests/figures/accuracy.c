@@ -1,8 +1,9 @@
 /*
- * accuracy [chain] [fixtures] [sets] [words] [charts] [cameras] [spectra]
- * [found]: how far readings are off and how often card and skeins are found,
- * measured anew, as tables in Markdown; all of them unless some are named.
- * Judges nothing: the tests do (test_truth.c, test_photos.c, test_find.c).
+ * accuracy [chain] [fixtures] [sets] [words] [charts] [stated] [cameras]
+ * [spectra] [found]: how far readings are off and how often card and skeins are
+ * found, measured anew, as tables in Markdown; all of them unless some are
+ * named. Judges nothing: the tests do (test_truth.c, test_photos.c,
+ * test_find.c).
  */
 #include <stdio.h>
 #include <stdlib.h>
@@ -154,6 +155,27 @@ static void words(void)
     printf("\nMCDM of four photographs of a skein: %.2f laid anew for each, "
            "%.2f without what that truly adds (%zu readings).\n",
            errors_mean(&laid), errors_mean(&as_it_lay), laid.n);
+    free(all.shot);
+}
+
+/* ---- errors as they are stated ------------------------------------------- */
+
+/* As words(): 2,160 pairs of equal skeins, less those that were refused. */
+static void stated(void)
+{
+    struct shots all = shots_of_set("stated", 120, 2025);
+    struct verdicts equal = {0};
+
+    puts("\n| errors as they are stated | skeins read | refused | mean ΔE00 | "
+         "worst | truths inside the absolute 95 % limits |\n"
+         "|---|---|---|---|---|---|");
+    print_shots("card, tones, light, camera, laying", &all);
+    for (int i = 1; i <= 3; i++)
+        equal = sum_of(equal, shots_verdicts(&all, i, i));
+    printf("\nOf equal skeins in two photographs of one set-up %.1f %% are "
+           "called different, %.1f %% \"match within 2\" (%zu pairs).\n",
+           share(equal.different, equal.pairs), share(equal.match, equal.pairs),
+           equal.pairs);
     free(all.shot);
 }
 
@@ -399,10 +421,10 @@ int main(int argc, char **argv)
     static const struct {
         const char *name;
         void (*print)(void);
-    } parts[] = {{"chain", chain},        {"fixtures", fixtures},
-                 {"sets", sets},          {"words", words},
-                 {"charts", charts},      {"cameras", cameras},
-                 {"spectra", by_spectra}, {"found", found}};
+    } parts[] = {
+        {"chain", chain},     {"fixtures", fixtures},  {"sets", sets},
+        {"words", words},     {"stated", stated},      {"charts", charts},
+        {"cameras", cameras}, {"spectra", by_spectra}, {"found", found}};
 
     for (size_t i = 0; i < ARRAY_LEN(parts); i++)
         if (wanted(argc, argv, parts[i].name))

@@ -82,12 +82,16 @@ static double encode(double v)
 }
 
 /* Codes by the square root of linear light, where they are nearly even. */
-static double *code_table(double tone)
+static double *code_table(double tone, double power)
 {
     double *code = mem_new(CODES + 2, sizeof *code);
 
     for (int i = 0; i <= CODES; i++) {
-        double q = (double)i / CODES, e = encode(q * q);
+        double q = (double)i / CODES, v = q * q, e;
+
+        if (power != 1 && i > 0)
+            v = 0.56 * exact_pow(v / 0.56, power);
+        e = encode(clamp(v, 0, 1));
 
         /* An S about the middle: its slope is 1 - tone at both ends and
          * 1 + tone / 2 between. */
@@ -121,7 +125,7 @@ unsigned char *camera_expose(const struct scene *s, struct picture *p)
     unsigned char *rgb = mem_new((size_t)p->width * (size_t)p->height, 3);
     struct matrix to_rgb = rgb_from_light(s->encoding);
     struct chance luck = {s->seed ^ UINT64_C(0x5eed)};
-    double *code = code_table(s->tone);
+    double *code = code_table(s->tone, s->power);
     unsigned char *to = rgb;
     struct noise blotches[3] = {
         {.seed = s->seed + 40}, {.seed = s->seed + 41}, {.seed = s->seed + 42}};

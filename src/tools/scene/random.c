@@ -1,6 +1,7 @@
 /*
  * Scenes by chance, small and many, for tests of how accurate a reading is.
  */
+#include <math.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -204,9 +205,84 @@ static void camera_put(struct scene out[2], struct chance *luck)
             (struct grey){{284 + 52 * (int)i, 70, 48, 300}, steps[i]};
 }
 
+/*
+ * Errors of the sizes of docs/colour.md, one sigma each, and all normal: how
+ * the yarn is laid (A4) and light that differs between card and skein (B1) for
+ * each photograph, the rest once for all. Of the lamp nothing is said to the
+ * reader, so B4 counts twice.
+ */
+static const struct {
+    double light, tone, camera_L, camera_ab, camera_C;
+    struct lab card, instrument;
+} stated = {.light = 0.015,
+            .tone = 0.30,
+            .camera_L = 1,
+            .camera_ab = 1,
+            .camera_C = 0.08,
+            .card = {0.5, 0.3, 0.3},
+            .instrument = {1, 0.4, 0.4}};
+
+/* Nearer to normal in its tails than chance_normal. */
+static double tailed(struct chance *luck)
+{
+    double sum = 0;
+
+    for (int i = 0; i < 9; i++)
+        sum += chance_normal(luck);
+    return sum / 3;
+}
+
+static struct lab tailed_lab(struct chance *luck, struct lab sd)
+{
+    return (struct lab){sd.L * tailed(luck), sd.a * tailed(luck),
+                        sd.b * tailed(luck)};
+}
+
+static struct lab camera_of(struct lab at, struct chance *luck)
+{
+    const double C2 = at.a * at.a + at.b * at.b;
+    const double ab = stated.camera_ab + stated.camera_C * sqrt(C2);
+
+    return moved(tailed_lab(luck, stated.instrument),
+                 tailed_lab(luck, (struct lab){stated.camera_L, ab, ab}), 1);
+}
+
+static void stated_put(struct scene out[SCENE_PHOTOS], struct chance *luck)
+{
+    struct lab colour[SCENE_SKEINS] = {{0}}, camera[SCENE_SKEINS] = {{0}};
+
+    out[0].card_told = tailed_lab(luck, stated.card);
+    /* What was there is what was read to the power of 1 and the error; with
+     * less than 0.4 of it no camera would be usable. */
+    out[0].power = 1 / clamp(1 + stated.tone * tailed(luck), 0.4, 3);
+    for (size_t i = 0; i < out[0].skeins; i++) {
+        colour[i] = any_colour(luck);
+        camera[i] = camera_of(colour[i], luck);
+        out[0].skein[i].yarn = yarn_of_lab(colour[i]);
+    }
+    out[0].exposure = exposure_for(&out[0], 0.85);
+    for (int k = 1; k < SCENE_PHOTOS; k++)
+        out[k] = out[0];
+    for (int k = 0; k < SCENE_PHOTOS; k++) {
+        out[k].seed = chance_bits(luck);
+        out[k].exposure *= chance_between(luck, 0.95, 1.05);
+        for (size_t i = 0; i < out[k].skeins; i++) {
+            struct skein *s = &out[k].skein[i];
+            /* a cube root of light moves by a third of what it does */
+            const struct lab lit = {colour[i].L + 16, colour[i].a, colour[i].b};
+
+            skein_put(s, slots[i], luck);
+            s->lay = tailed_lab(luck, relaid);
+            s->lay = moved(s->lay, lit, stated.light / 3 * tailed(luck));
+            s->told = moved(camera[i], s->lay, -1);
+        }
+    }
+}
+
 bool scene_random(const char *kind, uint64_t seed, int n,
                   struct scene out[SCENE_PHOTOS], size_t *count)
 {
+    static const char *const ends[SCENE_PHOTOS] = {"-a", "-b", "-c", "-d"};
     struct chance luck = {seed * UINT64_C(1000003) + (uint64_t)n};
 
     out[0] = bare(&luck);
@@ -221,21 +297,20 @@ bool scene_random(const char *kind, uint64_t seed, int n,
         relay(&out[0], &luck);
     } else if (!strcmp(kind, "repeat")) {
         repeat_put(out, 2, &luck);
-        name_put(&out[1], kind, n, "-b");
         *count = 2;
     } else if (!strcmp(kind, "apart")) {
         apart_put(out, &luck);
-        name_put(&out[1], kind, n, "-b");
-        name_put(&out[2], kind, n, "-c");
-        name_put(&out[3], kind, n, "-d");
+        *count = SCENE_PHOTOS;
+    } else if (!strcmp(kind, "stated")) {
+        stated_put(out, &luck);
         *count = SCENE_PHOTOS;
     } else if (!strcmp(kind, "camera")) {
         camera_put(out, &luck);
-        name_put(&out[1], kind, n, "-b");
         *count = 2;
     } else {
         return false;
     }
-    name_put(&out[0], kind, n, *count > 1 ? "-a" : "");
+    for (size_t i = 0; i < *count; i++)
+        name_put(&out[i], kind, n, *count > 1 ? ends[i] : "");
     return true;
 }

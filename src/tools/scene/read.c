@@ -19,6 +19,7 @@ struct scene scene_default(void)
         .seed = 1,
         .card = {100, 300, 300, 420},
         .card_lab = {49.6, -0.3, 0.5},
+        .power = 1,
         .trimmings = true,
         .samples = 2,
         .lamp = {{1, 1, 1}},

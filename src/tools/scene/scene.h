@@ -76,6 +76,7 @@ struct skein {
     double strand;     /* diameter of one strand */
     double unlevel;    /* SD of the strength of the dye along a strand */
     struct lab lay;    /* what this laying of the yarn adds to its colour */
+    struct lab told;   /* added to its colour where the truth is told */
     struct yarn yarn;
     uint64_t seed;
 };
@@ -94,6 +95,7 @@ struct scene {
     struct place card;
     double card_tilt_pct;
     struct lab card_lab;
+    struct lab card_told; /* the same for the card */
     size_t greys;
     struct grey grey[SCENE_GREYS];
     bool trimmings; /* paper tags with numbers, ties and loose fibres */
@@ -110,6 +112,7 @@ struct scene {
     double noise;          /* 1: a phone by a window */
     double blur;           /* 0 .. 0.25, of the lens */
     double tone;           /* 0: none; 0.5: a strong S */
+    double power;          /* of the light before that; 1: none */
     enum encoding encoding;
     int quality, orientation;
     char make[32], model[32], taken[20]; /* "2025:05:03 10:12:30" */
@@ -141,9 +144,10 @@ struct scene scene_read(const char *path, const struct lots *lots);
 /* Random scenes. kind: "even", "varied", or "repeat", which fills out[0] and
  * out[1] with two photos of the same skeins, laid twice, "apart", which fills
  * all four with photos of three skeins that are 2, 3 and about 5 CIEDE2000
- * apart, laid anew for each, or "camera", which fills two with photos by one
- * camera, the first with steps. False when there is no such kind. n counts
- * from 1. */
+ * apart, laid anew for each, "camera", which fills two with photos by one
+ * camera, the first with steps, or "stated", four photos of the same skeins in
+ * which all that docs/colour.md allows for is wrong by as much as it says.
+ * False when there is no such kind. n counts from 1. */
 #define SCENE_PHOTOS 4
 bool scene_random(const char *kind, uint64_t seed, int n,
                   struct scene out[SCENE_PHOTOS], size_t *count);
