@@ -27,6 +27,7 @@
 #include "colour/lab.h"
 #include "colour/name.h"
 #include "colour/uncertainty.h"
+#include "dye/depth.h"
 #include "dye/exhaust.h"
 #include "dye/palette.h"
 
@@ -488,5 +489,44 @@ void palette_answer_clear(struct palette_answer *answer);
  * err  ERR_INPUT  none of these; a skein without a colour to go by */
 bool ask_target_read(struct book *book, const struct ask_filter *filter,
                      const char *words, struct lab *out, struct error *err);
+
+/* ---- match --------------------------------------------------------------- */
+
+struct match_request {
+    struct ask_filter filter; /* recipes of these skeins */
+    struct lab target;
+    double tolerance; /* in dE00, above 0 */
+    size_t limit;     /* rows wanted; 0: all */
+};
+
+/* A way to come near the target. */
+struct match_row {
+    struct ask_skein skein; /* the nearest one made so, measured */
+    size_t skeins;          /* made so */
+    bool reckoned; /* aim tells: read between weights of the dyestuff */
+    struct depth_aim aim;
+    double least_pct, most_pct; /* what was dyed */
+    size_t weights;             /* different ones */
+    bool levelled;              /* see dye/depth.h */
+    double de00; /* from the target, of the skein or of what is reckoned */
+    struct comparison compared; /* with the target */
+};
+
+struct match_answer {
+    struct match_row *row;
+    size_t count, found;
+    size_t left_out[ASK_LACKS];
+};
+
+/*
+ * Recipes whose colour comes nearest to a target, the nearest first. Where one
+ * dyestuff was dyed in different weights on one yarn and mordant, in a first
+ * bath and without a dip, and that yarn was measured undyed, the colours in
+ * between are reckoned and the best weight is named; between two dyestuffs
+ * nothing is. Release with match_answer_clear.
+ */
+bool ask_match(struct book *book, const struct match_request *request,
+               struct match_answer *out, struct error *err);
+void match_answer_clear(struct match_answer *answer);
 
 #endif

@@ -32,7 +32,7 @@ struct depth {
         bool ln; /* y is ln s; else s, not sure to differ from the undyed */
         struct curve curve;
     } channel[3];
-    struct cov3 cov[CURVE_MOST]; /* of the colours at the points */
+    struct cov3 set[CURVE_MOST], abs[CURVE_MOST]; /* of the points' colours */
     /* More dyestuff did not dye deeper somewhere: those points were averaged,
      * as at saturation or where a colour browns. */
     bool levelled;
@@ -48,8 +48,8 @@ bool depth_fit(const struct depth_point *point, size_t n,
                struct colour_reading undyed, struct depth *out);
 
 /* The colour for a weight from least_pct / DEPTH_BEYOND to most_pct *
- * DEPTH_BEYOND (asserted). set and abs are the errors of the neighbours and
- * 0.25 an axis for the model. */
+ * DEPTH_BEYOND (asserted). set and abs are those of the neighbours and 0.25
+ * an axis for the model. */
 struct colour_reading depth_colour(const struct depth *depth, double wof_pct);
 
 struct depth_aim {

@@ -42,8 +42,8 @@ bool fade_is_alum(const char *mordants)
     return text_contains(mordants, "alum") && !text_contains(mordants, "+");
 }
 
-static bool find_undyed(struct book *book, const struct ask_filter *filter,
-                        struct fade_lane *lane, struct error *err)
+bool fade_undyed(struct book *book, const struct ask_filter *filter,
+                 struct fade_lane *lane, struct error *err)
 {
     struct names names;
     bool none;
@@ -112,7 +112,7 @@ bool fade_fit(struct book *book, const struct ask_filter *filter, double next_g,
               const struct fade *fade, struct fade_lane *lane,
               struct error *err)
 {
-    if (!find_undyed(book, filter, lane, err))
+    if (!fade_undyed(book, filter, lane, err))
         return false;
     if (!lane->undyed)
         return true;

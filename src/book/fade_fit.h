@@ -4,6 +4,11 @@
 
 #include "book/ask.h"
 
+/* Finds what a lane is counted against, by its fibre and mordants; undyed stays
+ * FADE_NO_UNDYED when there is nothing. */
+bool fade_undyed(struct book *book, const struct ask_filter *filter,
+                 struct fade_lane *lane, struct error *err);
+
 /* Finds what a lane is counted against and fits its stretches; the rounds, the
  * additions and the lane's cells are there already. A lane that was dipped has
  * none: a dip changes the colour in its own way. */

@@ -198,6 +198,7 @@ bool ask_target_read(struct book *book, const struct ask_filter *filter,
     struct ask_skein skein;
     double v[3];
     int64_t id;
+    bool ok;
 
     if (text_reals(words, v, 3) && v[0] >= 0 && v[0] <= 110 &&
         fabs(v[1]) <= 200 && fabs(v[2]) <= 200) {
@@ -217,10 +218,10 @@ bool ask_target_read(struct book *book, const struct ask_filter *filter,
                          words);
     if (!ask_skein(book, id, filter, &skein, err))
         return false;
+    ok = skein.lack == ASK_HAS_COLOUR ||
+         error_set(err, ERR_INPUT, "skein %s: %s", skein.label,
+                   ask_lack_words(skein.lack, filter->wet));
     *out = skein.reading.colour.lab;
-    if (skein.lack != ASK_HAS_COLOUR)
-        error_set(err, ERR_INPUT, "skein %s: %s", skein.label,
-                  ask_lack_words(skein.lack, filter->wet));
     ask_skein_clear(&skein);
-    return !isnan(out->L) && skein.lack == ASK_HAS_COLOUR;
+    return ok;
 }

@@ -13,6 +13,7 @@ extern const struct cli_command command_find;
 extern const struct cli_command command_grid;
 extern const struct cli_command command_help;
 extern const struct cli_command command_init;
+extern const struct cli_command command_match;
 extern const struct cli_command command_measure;
 extern const struct cli_command command_palette;
 extern const struct cli_command command_difference;

@@ -132,7 +132,8 @@ bool depth_fit(const struct depth_point *point, size_t n,
     if (ok) {
         for (size_t i = 0; i < out->n; i++) {
             ln_pct[i] = log(own[i].wof_pct);
-            out->cov[i] = own[i].colour.set;
+            out->set[i] = own[i].colour.set;
+            out->abs[i] = own[i].colour.abs;
         }
         out->least_pct = own[0].wof_pct;
         out->most_pct = own[out->n - 1].wof_pct;
@@ -158,7 +159,8 @@ static struct lab colour_at(const struct depth *d, double ln_pct)
 }
 
 /* The errors of the two neighbours, by how near they are. */
-static struct cov3 error_at(const struct depth *d, double ln_pct)
+static struct cov3 error_at(const struct depth *d, const struct cov3 *cov,
+                            double ln_pct)
 {
     const double *x = d->channel[0].curve.x;
     size_t i = 0;
@@ -167,18 +169,20 @@ static struct cov3 error_at(const struct depth *d, double ln_pct)
     while (i + 2 < d->n && ln_pct > x[i + 1])
         i++;
     t = (ln_pct - x[i]) / (x[i + 1] - x[i]);
-    return cov3_add(cov3_add(cov3_scale(d->cov[i], (1 - t) * (1 - t)),
-                             cov3_scale(d->cov[i + 1], t * t)),
+    return cov3_add(cov3_add(cov3_scale(cov[i], (1 - t) * (1 - t)),
+                             cov3_scale(cov[i + 1], t * t)),
                     cov3_diagonal(MODEL_U, MODEL_U, MODEL_U));
 }
 
 struct colour_reading depth_colour(const struct depth *depth, double wof_pct)
 {
-    struct cov3 cov = error_at(depth, log(wof_pct));
+    const double x = log(wof_pct);
 
     assert(wof_pct >= depth->least_pct / DEPTH_BEYOND * (1 - 1e-9) &&
            wof_pct <= depth->most_pct * DEPTH_BEYOND * (1 + 1e-9));
-    return (struct colour_reading){colour_at(depth, log(wof_pct)), cov, cov};
+    return (struct colour_reading){colour_at(depth, x),
+                                   error_at(depth, depth->set, x),
+                                   error_at(depth, depth->abs, x)};
 }
 
 /* Golden section between two weights that have the least between them. */

@@ -186,6 +186,11 @@ static void add_list(struct request *r, const struct find_request *f,
         html_addf(o, "<p class=\"small quiet\">%zu more are farther off.</p>\n",
                   a->found - a->count);
     narrow_left_out(o, a->left_out, f->filter.wet);
+    if (f->words && a->ranked) {
+        text_add(o, "<p class=\"more\"><a href=\"/match?to=");
+        html_url(o, f->words);
+        text_add(o, "\">How to come near it</a></p>\n");
+    }
     if (a->count > 1)
         html_addf(o,
                   "<p class=\"more\"><a href=\"/compare?a=%s&amp;b=%s\">Lay "

@@ -28,6 +28,7 @@ static const struct {
     {"/find", find_page, NULL, false},
     {"/compare", compare_page, NULL, false},
     {"/palette", palette_page, NULL, false},
+    {"/match", match_page, NULL, false},
     {"/grid", grid_page, NULL, false},
     {"/fade", fade_page, NULL, false},
     {"/history", history_page, NULL, false},

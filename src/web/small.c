@@ -57,6 +57,7 @@ bool more_page(struct request *r, struct error *err)
         {"/compare", "Compare", "two skeins side by side"},
         {"/grid", "Grid", "mean colours by two things"},
         {"/fade", "Fade", "how the exhausts of a bath fade"},
+        {"/match", "Match", "which recipe comes near a colour"},
         {"/palette", "Palette", "colours that go together"},
         {"/cupboard", "Cupboard", "materials, supplies, yarns, waters, cards"},
         {"/history", "History", "what was done, and taking it back"},

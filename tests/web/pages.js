@@ -46,7 +46,7 @@ const pages = [
   '/', '/skein/1', '/skein/6', '/bath/1', '/log', '/log/quick', '/find',
   '/find?q=olive&mordant=iron', '/find?like=1', '/find?q=no-such-word',
   '/compare', '/compare?a=1&b=2',
-  '/palette', '/palette?aim=apart&members=4', '/palette?aim=fit&fit=', '/grid', '/grid?rows=round&pin=first bath,alum',
+  '/match', '/match?to=olive', '/match?to=nothing', '/palette', '/palette?aim=apart&members=4', '/palette?aim=fit&fit=', '/grid', '/grid?rows=round&pin=first bath,alum',
   '/fade', '/fade?bath=1', '/cupboard', '/record/material/1', '/record/skein',
   '/record/skein/1', '/record/card/1', '/record/supply', '/more', '/history',
   '/history?noun=skein&id=1', '/withdrawn', '/find?q=tansy', '/treat', '/treat?skein=1&kind=wash', '/cut?skein=1',
