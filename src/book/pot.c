@@ -376,36 +376,60 @@ bool pot_ph(struct work *w, struct error *err)
 }
 
 /* What was said of the pot and of no skein in it is not silently lost: the
- * step that records it, beside those that are. */
+ * step that records it. */
 static void look_unused(struct work *w, const struct dose_list *list,
-                        const char *step)
+                        const char *step, const char *who, const char *before)
 {
-    const char **label = mem_new(w->skeins + 1, sizeof *label);
-    struct text who = {0};
-
-    for (size_t i = 0; i < w->skeins; i++)
-        label[i] = w->skein[i].label;
-    pot_labels(label, w->skeins, &who);
     for (size_t i = 0; i < list->count; i++) {
         const struct pot_dose *d = list->dose[i];
         const char *amount = d->value[DOSE_AMOUNT];
         if (d->used)
             continue;
-        if (who.len && !d->none)
+        if (*who && !d->none)
             pot_note(w,
                      "%s: no skein of this pot took it as %s; it is not "
                      "recorded. To add it: hanklab treat %s \"%s\" --with "
-                     "\"%s%s%s\" --before dye",
-                     d->material, d->role, step, text_str(&who), d->material,
-                     amount ? ": " : "", amount ? amount : "");
+                     "\"%s%s%s\" --before %s",
+                     d->material, d->role, step, who, d->material,
+                     amount ? ": " : "", amount ? amount : "", before);
         else
             pot_note(w,
                      "%s: no skein of this pot took it as %s; it is not "
                      "recorded",
                      d->material, d->role);
     }
+}
+
+static bool all_used(const struct dose_list *list)
+{
+    for (size_t i = 0; i < list->count; i++)
+        if (!list->dose[i]->used)
+            return false;
+    return true;
+}
+
+static bool look_at_unused(struct work *w, struct error *err)
+{
+    const char **label;
+    struct text who = {0};
+    char *before;
+
+    if (all_used(&w->mordants) && all_used(&w->assists) && all_used(&w->dips))
+        return true;
+    if (!pot_before_this(w, &before, err))
+        return false;
+    label = mem_new(w->skeins + 1, sizeof *label);
+    for (size_t i = 0; i < w->skeins; i++)
+        label[i] = w->skein[i].label;
+    if (before)
+        pot_labels(label, w->skeins, &who);
+    look_unused(w, &w->mordants, "mordant", text_str(&who), before);
+    look_unused(w, &w->assists, "mordant", text_str(&who), before);
+    look_unused(w, &w->dips, "dip", text_str(&who), before);
     text_clear(&who);
     free(label);
+    free(before);
+    return true;
 }
 
 /* Cautions that come from the pot as a whole. */
@@ -420,9 +444,8 @@ bool pot_look_around(struct work *w, struct error *err)
     }
     if (alum && saddening)
         pot_note(w, "%s", caution_general("saddening")->text);
-    look_unused(w, &w->mordants, "mordant");
-    look_unused(w, &w->assists, "mordant");
-    look_unused(w, &w->dips, "dip");
+    if (!look_at_unused(w, err))
+        return false;
     if (!said(w->pot->vessel) || !text_contains(w->pot->vessel, "jar"))
         return true;
     if (!pot_ask(w->book, STMT_JAR_USED, w->result->treatment_id, &id, &is_null,

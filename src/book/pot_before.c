@@ -111,7 +111,8 @@ static bool name_step(struct work *w, const struct pot_one *one, int64_t entry,
         return false;
     for (size_t i = 0; i < life.count; i++) {
         const struct life_event *e = &life.event[i];
-        if (e->kind != LIFE_STEP || e->entry_id == one->there)
+        if (e->kind != LIFE_STEP ||
+            (e->entry_id == one->there && entry != one->there))
             continue;
         seen++;
         if (e->entry_id == entry) {
@@ -206,4 +207,33 @@ bool pot_look_at_days(struct work *w, struct error *err)
     }
     free(all);
     return ok;
+}
+
+bool pot_before_this(struct work *w, char **word, struct error *err)
+{
+    *word = NULL;
+    if (said(w->pot->before)) /* it is not the last of its kind */
+        return true;
+    for (size_t i = 0; i < w->skeins; i++) {
+        char *one = NULL;
+        bool same;
+
+        if (!name_step(w, &w->skein[i], w->skein[i].there, &one, err)) {
+            free(*word);
+            *word = NULL;
+            return false;
+        }
+        if (!strcmp(one, "0")) { /* just entered: the last, not yet found */
+            free(one);
+            one = mem_text(w->vat ? "vat" : "dye");
+        }
+        same = !*word || !strcmp(*word, one);
+        free(*word);
+        *word = same ? one : NULL;
+        if (!same) {
+            free(one);
+            break;
+        }
+    }
+    return true;
 }

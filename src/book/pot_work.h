@@ -182,6 +182,9 @@ bool pot_before(struct work *w, struct error *err);
 bool pot_place(struct work *w, const struct pot_one *one, bool dip,
                char out[40], struct error *err);
 bool pot_look_at_days(struct work *w, struct error *err);
+/* What is said behind --before for the step that was logged: owned by the
+ * caller; NULL when it differs from skein to skein. */
+bool pot_before_this(struct work *w, char **word, struct error *err);
 
 /* Whether skeins of this bath were dipped later and nothing else.
  * src/book/pot_dip.c */

@@ -35,8 +35,8 @@ static const struct question first_asked[] = {
     ASK_ONE("temperature", "Heat", "highest: 80, 180 F", temperature),
     ASK_ONE("minutes", "Time", "at that heat: 1 h", minutes),
     ASK_ONE("date", "Day", "today, 3 May 2026", on),
-    ASK_ONE("fibre", "Yarn", "of the new skeins", fibre),
-    ASK_ONE("weight", "Each weighs", "dry: 20 g, 3/4 oz", weight),
+    ASK_ONE("fibre", "Yarn", "of skeins with none recorded", fibre),
+    ASK_ONE("weight", "Each weighs", "dry: 20 g, 3/4 oz, 60 g in all", weight),
 };
 
 static const struct question then_asked[] = {

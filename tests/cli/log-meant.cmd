@@ -16,7 +16,12 @@ say log x --skein "3 skeins"
 say log x --skein "name=3-1"
 echo "# a mordant that was forgotten"
 say log --of birch --round first --mordant "tartar: 5 %"
-say treat mordant "1 to 3" --with "tartar: 5 %" --before dye
+say treat mordant "1 to 3" --with "tartar: 5 %" --before 2
+say log --of birch --round first --skein 1 --mordant "iron: 1 %"
+say log --of birch --round first --skein 3 --mordant "iron: 1 %"
+say treat mordant 1 --with "iron: 1 %" --before 3
+hanklab show 1 | grep '^  [0-9]'
+say log tansy --skein 1-3 --mordant "copper: 1 %"
 say log indigo --dyestuff indigo --vat-dips 3
 echo "# several skeins changed in one, and what is taken"
 say skein edit 1-2 --weight "18 g"
