@@ -133,7 +133,9 @@ struct ask_skein {
     bool no_mordant;                             /* that it has none was said */
     char *label;                                 /* "137", "Aino/137" */
     char *dyer, *name, *code, *own_word, *fibre; /* NULL: not recorded */
-    double weight_g;                             /* NaN: not recorded */
+    char *word_before; /* the last step, "dip", if the own word was said before
+                        * that was logged, else NULL */
+    double weight_g;   /* NaN: not recorded */
     /* After its last step. Sets are names in alphabetical order with " + "
      * between them, NULL for an empty set. */
     int64_t ordinal, entry_id;
@@ -176,6 +178,10 @@ bool ask_empty_baths(struct book *book, int64_t **ids, size_t *count,
 bool ask_skein(struct book *book, int64_t id, const struct ask_filter *filter,
                struct ask_skein *out, struct error *err);
 void ask_skein_clear(struct ask_skein *skein);
+
+/* "olive", "olive (before woad)" when it was said before the last step;
+ * appended, nothing without an own word. */
+void ask_own_word(const struct ask_skein *skein, struct text *out);
 
 /* How it was made, as one phrase: "madder on alum, exhaust 2 of bath 3",
  * "indigo over weld on alum, bath 5, dipped in iron", "walnut, no mordant". */

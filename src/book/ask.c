@@ -158,6 +158,7 @@ static void take(struct stmt *q, struct ask_skein *s)
     s->name = get_text(q, 6);
     s->code = get_text(q, 7);
     s->own_word = get_text(q, 8);
+    s->word_before = get_text(q, 18);
     s->fibre = get_text(q, 10);
     if (!s->mine)
         text_addf(&label, "%s/", s->dyer);
@@ -187,10 +188,10 @@ static void take_lore(const struct lore_recipe *r, const struct lore_pot *p,
 
 void ask_skein_clear(struct ask_skein *s)
 {
-    char *owned[] = {s->label,          s->dyer,     s->name, s->code,
-                     s->own_word,       s->fibre,    s->bath, s->dyestuffs,
-                     s->last_dyestuffs, s->mordants, s->dips, s->on_words,
-                     s->under};
+    char *owned[] = {s->label,     s->dyer,           s->name,     s->code,
+                     s->own_word,  s->word_before,    s->fibre,    s->bath,
+                     s->dyestuffs, s->last_dyestuffs, s->mordants, s->dips,
+                     s->on_words,  s->under};
 
     for (size_t i = 0; i < ARRAY_LEN(owned); i++)
         free(owned[i]);
@@ -342,6 +343,22 @@ bool ask_skein(struct book *book, int64_t id, const struct ask_filter *filter,
          shelf_skein(book, &lore, id, filter, out, err);
     lore_free(&lore);
     return ok;
+}
+
+void ask_own_word(const struct ask_skein *s, struct text *out)
+{
+    const char *before = s->word_before, *what = NULL;
+
+    if (!s->own_word)
+        return;
+    text_add(out, s->own_word);
+    if (!before)
+        return;
+    if (!strcmp(before, "dye") || !strcmp(before, "vat"))
+        what = s->last_dyestuffs;
+    else if (!strcmp(before, "dip"))
+        what = s->dips;
+    text_addf(out, " (before %s)", what ? what : before);
 }
 
 void ask_recipe_words(const struct ask_skein *s, struct text *out)

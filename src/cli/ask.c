@@ -122,6 +122,7 @@ void cli_json_skein(struct json *j, const struct ask_skein *s, bool wet)
     json_add_string(j, "name", s->name);
     json_add_string(j, "code", s->code);
     json_add_string(j, "own_word", s->own_word);
+    json_add_string(j, "own_word_before", s->word_before);
     json_add_bool(j, "unfinished", s->unfinished);
     json_add_string(j, "fibre", s->fibre);
     json_add_real(j, "weight_g", s->weight_g, 4);
@@ -147,6 +148,15 @@ void cli_real_cell(struct text_table *t, double x, int places)
 
     if (!isnan(x))
         text_addf(&s, "%.*f", places, text_round(x, places) + 0.0);
+    table_add(t, text_str(&s));
+    text_clear(&s);
+}
+
+void cli_word_cell(struct text_table *t, const struct ask_skein *skein)
+{
+    struct text s = {0};
+
+    ask_own_word(skein, &s);
     table_add(t, text_str(&s));
     text_clear(&s);
 }

@@ -64,6 +64,9 @@ void cli_json_lab(struct json *j, struct lab lab);
 /* Three cells: L, a, b; empty ones for NaN. */
 void cli_lab_cells(struct text_table *t, struct lab lab, int places);
 
+/* A cell with the own word, and before which step it was said. */
+void cli_word_cell(struct text_table *t, const struct ask_skein *skein);
+
 /* A cell with a number to some decimals; empty for NaN. */
 void cli_real_cell(struct text_table *t, double x, int places);
 

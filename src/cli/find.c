@@ -148,7 +148,7 @@ static void add_row(const struct find_request *r, const struct find_answer *a,
         table_add(t, has ? cli_verdict_short(row->compared.verdict) : "");
     ask_recipe_words(s, &words);
     table_add(t, text_str(&words));
-    table_add(t, s->own_word);
+    cli_word_cell(t, s);
     text_clear(&words);
 }
 

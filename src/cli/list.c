@@ -62,7 +62,10 @@ static void add_row(struct text_table *t, const struct listing *l, size_t i,
         table_add_colour(t, c, colour_name_nearest(c)->name);
     else
         table_add(t, NULL);
-    table_add(t, s->own_word);
+    if (csv)
+        table_add(t, s->own_word);
+    else
+        cli_word_cell(t, s);
     if (!csv)
         return;
     for (int k = 0; k < 3; k++) {

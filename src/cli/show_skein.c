@@ -9,6 +9,9 @@
 #include "base/mem.h"
 
 static const char *const facts_skipped[] = {"name", "number", "code", NULL};
+/* Where the colour word was said before the last step, and is told so. */
+static const char *const word_skipped[] = {"name", "number", "code", "colour",
+                                           NULL};
 
 static void title(const struct record *r, struct text *out)
 {
@@ -240,7 +243,13 @@ static void show_text(struct cli *cli, const struct skein_sheet *s)
     text_add(out, "  ");
     ask_recipe_words(&s->now, out);
     text_add(out, "\n");
-    show_fields(&s->skein, facts_skipped, out);
+    show_fields(&s->skein, s->now.word_before ? word_skipped : facts_skipped,
+                out);
+    if (s->now.word_before) {
+        text_addf(out, "  %-14s ", "colour");
+        ask_own_word(&s->now, out);
+        text_add(out, "\n");
+    }
     show_pieces(s, out);
     if (s->steps)
         text_add(out, "its life\n");

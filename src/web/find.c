@@ -111,9 +111,10 @@ static void add_strip(struct text *o, const struct find_answer *a)
 static void add_row(struct text *o, const struct find_row *row, bool tied,
                     bool like, double top)
 {
-    struct text recipe = {0};
+    struct text recipe = {0}, word = {0};
     const struct lab *lab = colour_of(row);
 
+    ask_own_word(&row->skein, &word);
     ask_recipe_words(&row->skein, &recipe);
     text_add(o, tied ? "<li class=\"tie3\">" : "<li>");
     html_addf(o, "<a class=\"hs\" href=\"/skein/%lld\">",
@@ -125,7 +126,7 @@ static void add_row(struct text *o, const struct find_row *row, bool tied,
                         : ask_lack_words(row->skein.lack, false),
               text_str(&recipe), row->skein.own_word ? ", " : "");
     if (row->skein.own_word)
-        html_addf(o, "<span class=\"own\">%s</span>", row->skein.own_word);
+        html_addf(o, "<span class=\"own\">%s</span>", text_str(&word));
     text_add(o, "</p></div>");
     if (lab && !isnan(row->de00)) {
         html_addf(o, "<p class=\"num d\"><b>%.1f</b> <span class=\"quiet\">%s",
@@ -138,6 +139,7 @@ static void add_row(struct text *o, const struct find_row *row, bool tied,
                    row->at_most, top);
     }
     text_add(o, "</li>\n");
+    text_clear(&word);
     text_clear(&recipe);
 }
 

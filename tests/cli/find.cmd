@@ -21,3 +21,16 @@ ask hanklab find --per-fibre 50..70 --mordant iron
 ask hanklab find --wet --dyestuff madder --lab 50,20,20
 ask hanklab find olive --mordant iron --csv
 ask hanklab find --like 48 --limit 1 --json
+echo "- a word that was said before the last step says so, until it is said anew"
+quietly hanklab log "woad vat" --dyestuff woad --skein 82
+quietly hanklab treat wash 35
+ask hanklab find "not quite olive"
+ask hanklab find fox
+ask hanklab show 82
+quietly hanklab skein edit 82 --colour "dark olive"
+ask hanklab find "dark olive" --dyestuff woad
+quietly hanklab skein edit 82 --colour "not quite olive"
+quietly hanklab treat dip 82 --with "iron: 2 %"
+ask hanklab list --dyestuff woad
+quietly hanklab undo
+ask hanklab list --dyestuff woad
