@@ -93,6 +93,17 @@ bool ask_filter_read(struct book *book, struct ask_filter *filter,
 /* Whether it goes by D50 and 2 degree. */
 bool ask_filter_is_usual_light(const struct ask_filter *filter);
 
+/*
+ * Materials of which a word begins so, "birch" of "birch leaves", six at most.
+ *
+ * names   "birch bark or birch leaves"; appended
+ * mordant whether the first is a mordant
+ * id      the only one, else 0
+ */
+bool ask_materials_like(struct book *book, const char *words,
+                        struct text *names, bool *mordant, int64_t *id,
+                        struct error *err);
+
 /* Why a skein has no colour to go by, the nearest to having one first. */
 enum ask_lack {
     ASK_HAS_COLOUR,

@@ -10,6 +10,7 @@
 #include "base/mem.h"
 #include "book/field.h"
 #include "book/record.h"
+#include "book/store.h"
 
 struct ask_filter ask_filter_any(void)
 {
@@ -65,6 +66,56 @@ static const struct entry entries[] = {
     {"wet", SWITCH, AT(wet), NOUN_COUNT, 0, NULL},
 };
 
+bool ask_materials_like(struct book *book, const char *words,
+                        struct text *names, bool *mordant, int64_t *id,
+                        struct error *err)
+{
+    char *key = text_fold(words);
+    struct stmt q;
+    size_t n = 0;
+    bool row, ok = stmt_begin(book, STMT_MATERIAL_LIKE, &q, err);
+
+    *id = 0;
+    *mordant = false;
+    if (ok)
+        stmt_text(&q, ":key", key);
+    while (ok && *key && (ok = stmt_step(&q, &row, err)) && row) {
+        if (!n)
+            *mordant = !strcmp(stmt_get_text(&q, 2), "mordant");
+        *id = n ? 0 : stmt_get_int(&q, 0);
+        text_addf(names, "%s%s", n++ ? " or " : "", stmt_get_text(&q, 1));
+    }
+    stmt_done(&q);
+    free(key);
+    return ok;
+}
+
+/* "birch" is birch leaves when nothing else is called so. */
+static bool find_material(struct book *book, const char *words, int64_t *id,
+                          struct error *err)
+{
+    struct text names = {0};
+    struct error why;
+    bool mordant, ok;
+
+    if (record_find(book, NOUN_MATERIAL, words, id, &why))
+        return true;
+    if (why.kind != ERR_MISSING) {
+        *err = why;
+        return false;
+    }
+    ok = ask_materials_like(book, words, &names, &mordant, id, err);
+    if (ok && !*id && names.len)
+        ok = error_set(err, ERR_MISSING, "\"%s\": say which: %s", words,
+                       text_str(&names));
+    else if (ok && !*id) {
+        *err = why;
+        ok = false;
+    }
+    text_clear(&names);
+    return ok;
+}
+
 static bool find_id(struct book *book, const struct entry *e, const char *words,
                     int64_t *id, struct error *err)
 {
@@ -73,7 +124,9 @@ static bool find_id(struct book *book, const struct entry *e, const char *words,
         *id = book_dyer(book);
         return true;
     }
-    return record_find(book, e->noun, words, id, err);
+    return e->noun == NOUN_MATERIAL
+               ? find_material(book, words, id, err)
+               : record_find(book, e->noun, words, id, err);
 }
 
 static bool add_id(const struct entry *e, struct ask_ids *ids, int64_t id,

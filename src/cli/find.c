@@ -229,14 +229,34 @@ static void as_table(struct cli *cli, const struct find_request *r,
     add_codes(a, &cli->out);
 }
 
+/* The words are no colour: a material of that name is asked for otherwise. */
+static bool tell_none(struct cli *cli, const char *words, struct error *err)
+{
+    struct text names = {0};
+    bool mordant;
+    int64_t id;
+    bool ok = ask_materials_like(cli->book, words, &names, &mordant, &id, err);
+
+    if (ok && names.len)
+        cli_note("\"%s\" is no colour and no code, but %s is in the book: "
+                 "hanklab find --%s \"%s\"",
+                 words, text_str(&names), mordant ? "mordant" : "dyestuff",
+                 id ? words : "NAME");
+    else if (ok)
+        cli_note("\"%s\" is no colour name and no code of a skein, and no own "
+                 "word has it",
+                 words);
+    text_clear(&names);
+    return ok;
+}
+
 /* What the table does not say, to standard error. */
 static bool tell(struct cli *cli, const struct find_request *r,
                  const struct find_answer *a, struct error *err)
 {
-    if (r->words && *r->words && !a->names && !a->found)
-        cli_note("\"%s\" is no colour name and no code of a skein, and no own "
-                 "word has it",
-                 r->words);
+    if (r->words && *r->words && !a->names && !a->found &&
+        !tell_none(cli, r->words, err))
+        return false;
     if (a->count < a->found)
         cli_note("%zu of %zu shown; --limit 0 shows all", a->count, a->found);
     return cli_note_left_out(cli, a->left_out, &r->filter, err);

@@ -34,3 +34,14 @@ quietly hanklab treat dip 82 --with "iron: 2 %"
 ask hanklab list --dyestuff woad
 quietly hanklab undo
 ask hanklab list --dyestuff woad
+echo "- a material is found by a word of its name, and hinted at"
+quietly hanklab log "birch pot" --dyestuff "birch leaves" --mordant "alum: 5 %" --skein 34
+quietly hanklab material edit tansy --latin "Tanacetum vulgare"
+ask hanklab find birch
+ask hanklab find alum
+ask hanklab find --dyestuff birch
+ask hanklab find --dyestuff vulgare --round first --mordant iron
+quietly hanklab material add "birch bark" --kind dyestuff
+ask hanklab find birch
+ask hanklab find --dyestuff birch
+ask hanklab find --dyestuff larch
