@@ -67,7 +67,7 @@ bool more_page(struct request *r, struct error *err)
     (void)err;
     page_begin(r, "More", "More");
     text_add(&r->out, "<div class=\"head\"><h1>More</h1></div>\n"
-                      "<ul class=\"ways\">\n");
+                      "<ul class=\"ways whole\">\n");
     for (size_t i = 0; i < ARRAY_LEN(rows); i++)
         html_addf(&r->out,
                   "<li><a href=\"%s\">%s</a> <span class=\"quiet\">%s</span>"
