@@ -49,42 +49,51 @@ const pages = [
   '/match', '/match?to=olive', '/match?to=nothing', '/palette', '/palette?aim=apart&members=4', '/palette?aim=fit&fit=', '/grid', '/grid?rows=round&pin=first bath,alum',
   '/fade', '/fade?bath=1', '/cupboard', '/record/material/1', '/record/skein',
   '/record/skein/1', '/record/card/1', '/record/supply', '/more', '/history',
-  '/history?noun=skein&id=1', '/withdrawn', '/find?q=tansy', '/treat', '/treat?skein=1&kind=wash', '/cut?skein=1',
+  '/history?noun=skein&id=1', '/history?noun=entry&id=2', '/withdrawn', '/find?q=tansy', '/treat', '/treat?skein=1&kind=wash', '/cut?skein=1',
   '/record/reading?skein=1', '/record/sight?skein=1', '/skein/9999',
   '/measure', '/measure?skein=3', '/measure/3', '/measure/1?skein=1', ...(process.env.MORE_PAGES || '').split(' ').filter(Boolean),
 ];
 
-// What only a form that was filled in shows: fields, with what must then stand
-// on the page. Boxes lie as fixtures/truth.csv has them.
+// What only a form that was filled in shows: where it is, its fields, and what
+// must then stand on the page. Boxes lie as fixtures/truth.csv has them.
 const card = '79,338,281,403';
 const one = '490,375,172,557';
 const filled = {
-  'measured, with more of known colour': [{
+  'measured, with more of known colour': ['/measure/1', {
     'do': 'try', 'card-box': card, 'box': one, 'as': 'skein', 'who': '1',
     'known-is': 'card', 'known-what': '', 'known-box': '90,350,100,200',
     'chart-values': 'id,x,y,w,h,L,a,b\nA1,150,400,100,100,49.6,-0.3,0.5\n',
   }, /the card again \(A\)/],
-  'a place to put right': [{
+  'a place to put right': ['/measure/1', {
     'do': 'try', 'card-box': card, 'box': one, 'as': 'look', 'who': '',
     'known-is': 'neutral', 'known-what': '40,40,40', 'known-box': one,
   }, /is no neutral/],
-  'a chart without its values': [{
+  'a chart without its values': ['/measure/1', {
     'do': 'try', 'card-box': card, 'box': one, 'as': 'look', 'who': '',
     'chart-corners': '1,1 200,1 200,200 1,200',
   }, /values are missing/],
-  'a note with its place': [{
+  'a note with its place': ['/measure/1', {
     'do': 'try', 'card': 'unknown', 'card-box': card, 'box': one, 'as': 'look',
     'who': '',
   }, /What would make it better/],
+  'a pot of a dyer who is not there': ['/log', {
+    'do': 'try', 'name': 'weld', 'dyestuff': 'weld: 30 %', 'dyer': 'Guild',
+  }, /name="dyer"[^>]* aria-invalid="true"/],
+  'a wash before a step that is not there': ['/treat', {
+    'do': 'try', 'kind': 'wash', 'skein': '1', 'before': '99',
+  }, /name="before"[^>]* aria-invalid="true"/],
+  'a wash before the dyeing, as it is read': ['/treat', {
+    'do': 'try', 'kind': 'wash', 'skein': '1', 'before': 'dye',
+  }, /Read as[^]*name="before" value="dye"/],
 };
 
-// The answer to a form of /measure/1.
-async function answered(url, fields) {
-  const page = await (await fetch(`${url}measure/1`)).text();
+// The answer to a form.
+async function answered(url, where, fields) {
+  const page = await (await fetch(url + where.slice(1))).text();
   const form = new FormData();
   form.set('token', /name="token" value="([0-9a-f]+)"/.exec(page)[1]);
   for (const [name, value] of Object.entries(fields)) form.set(name, value);
-  return (await fetch(`${url}measure/1`, { method: 'POST', body: form })).text();
+  return (await fetch(url + where.slice(1), { method: 'POST', body: form })).text();
 }
 
 // Looks at one page, or at an answer that stands in for it; what is wrong with
@@ -143,9 +152,9 @@ async function faults(context, url, where, runOnly, answer) {
     });
 
   const answers = {};
-  for (const [name, [fields, shows]] of Object.entries(filled))
+  for (const [name, [where, fields, shows]] of Object.entries(filled))
     await h.test(`valid HTML: ${name}`, async () => {
-      answers[name] = await answered(url, fields);
+      answers[name] = await answered(url, where, fields);
       assert.match(answers[name], shows);
       const report = await validator.validateString(answers[name]);
       assert.deepStrictEqual(report.results.flatMap((r) => r.messages
@@ -165,7 +174,7 @@ async function faults(context, url, where, runOnly, answer) {
         });
       for (const [name, answer] of Object.entries(answers))
         await h.test(`${size}, ${ground}: ${name}`, async () => {
-          assert.deepStrictEqual(await faults(context, url, '/measure/1',
+          assert.deepStrictEqual(await faults(context, url, filled[name][0],
             other ? contrast : tags, answer), []);
         });
       await context.close();
