@@ -90,6 +90,10 @@ bool record_find_any(struct book *book, enum noun_id noun, const char *words,
 bool record_label(struct book *book, enum noun_id noun, int64_t id,
                   struct text *out, struct error *err);
 
+/* The same with its noun, for those who read what was done: "skein 137"; what
+ * has a number only for the book says it last: "dip of skein 7 (entry #4)". */
+void record_said(const struct noun *noun, const char *label, struct text *out);
+
 /* One field of a record that was read. */
 struct record_field {
     const struct field *field;

@@ -241,3 +241,14 @@ bool record_label(struct book *book, enum noun_id noun, int64_t id,
     stmt_done(&q);
     return true;
 }
+
+void record_said(const struct noun *noun, const char *label, struct text *out)
+{
+    const char *words = *label == '#' ? strchr(label, ' ') : NULL;
+
+    if (words)
+        text_addf(out, "%s (%s %.*s)", words + 1, noun->name,
+                  (int)(words - label), label);
+    else
+        text_addf(out, "%s %s", noun->name, label);
+}

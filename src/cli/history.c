@@ -111,6 +111,7 @@ void show_changes_table(struct cli *cli, const struct history_change *list,
 {
     static const char *const heads[] = {"act", "record", "what", "was", "is"};
     struct text_table t = {.columns = 5};
+    struct text said = {0};
 
     for (size_t i = 0; i < t.columns; i++)
         table_add(&t, heads[i]);
@@ -118,11 +119,14 @@ void show_changes_table(struct cli *cli, const struct history_change *list,
         if (!list[i].noun || (list[i].field && !list[i].what))
             continue;
         table_addf(&t, "%lld", (long long)list[i].act);
-        table_addf(&t, "%s %s", list[i].noun->name, list[i].label);
+        record_said(list[i].noun, list[i].label, &said);
+        table_add(&t, text_str(&said));
+        text_reset(&said);
         table_add(&t, list[i].what ? list[i].what : "began");
         table_add(&t, list[i].was);
         table_add(&t, list[i].is);
     }
+    text_clear(&said);
     if (cli->csv)
         table_write_csv(&t, &cli->out);
     else
@@ -171,8 +175,9 @@ static bool show_past(struct cli *cli, const struct noun *noun, int64_t record,
         record_clear(&r);
         return true;
     }
-    text_addf(&cli->out, "%s %s, as it was after act %lld%s\n", noun->name,
-              r.label, act, r.withdrawn ? " (withdrawn)" : "");
+    record_said(noun, r.label, &cli->out);
+    text_addf(&cli->out, ", as it was after act %lld%s\n", act,
+              r.withdrawn ? " (withdrawn)" : "");
     for (size_t i = 0; i < noun->field_count; i++)
         if (r.field[i].words)
             text_addf(&cli->out, "  %-14s %s\n", r.field[i].field->name,

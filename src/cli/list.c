@@ -417,7 +417,7 @@ static bool run(struct cli *cli, struct error *err)
 
 static const struct cli_option options[] = {
     CLI_FILTER_OPTIONS,
-    {"withdrawn", NULL, "those put away too"},
+    {"withdrawn", NULL, "the withdrawn ones too"},
     {"limit", "N", "show no more than N, 200 if not said; 0: all"},
 };
 

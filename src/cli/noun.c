@@ -27,7 +27,7 @@ static const struct cli_option owner_option = {
     "dyer", "DYER", "whose it is, if not yours", CLI_ADD};
 
 static const struct cli_option list_options[] = {
-    {"withdrawn", NULL, "those put away too", CLI_LIST},
+    {"withdrawn", NULL, "the withdrawn ones too", CLI_LIST},
 };
 
 static const struct cli_verb verbs[] = {
@@ -37,8 +37,9 @@ static const struct cli_verb verbs[] = {
     {"edit", "WHICH",
      "change the fields named; an empty value, --note \"\", takes one away",
      CLI_EDIT},
-    {"withdraw", "WHICH", "put one away; it is hidden, and never deleted"},
-    {"back", "WHICH", "bring one back that was put away"},
+    {"withdraw", "WHICH",
+     "take one out of all lists; it is kept, never deleted"},
+    {"back", "WHICH", "bring one back that was withdrawn"},
 };
 
 bool cli_noun_is_command(const struct noun *noun)

@@ -166,7 +166,9 @@ static void tell_fields(const struct history_change *list, size_t count,
         const struct history_change *c = &list[i];
         if (!c->noun || !c->what || is_of_whole(list, count, c))
             continue;
-        text_addf(out, "  %s %s, %s: ", c->noun->name, c->label, c->what);
+        text_add(out, "  ");
+        record_said(c->noun, c->label, out);
+        text_addf(out, ", %s: ", c->what);
         if (c->was)
             text_addf(out, "\"%s\" again\n", c->was);
         else

@@ -71,29 +71,37 @@ static bool of_record(struct request *r, const struct noun *noun, int64_t id,
                       struct error *err)
 {
     struct history_change *c;
-    struct text *o = &r->out;
+    struct text *o = &r->out, said = {0};
+    int64_t told = 0; /* the act of the row above */
     size_t n;
 
     if (!history_changes(r->book, 0, noun, id, &c, &n, err))
         return false;
+    record_said(noun, n ? c[0].label : "", &said);
     html_addf(
         o,
-        "<div class=\"head\"><h1>History of %s %s</h1></div>\n"
+        "<div class=\"head\"><h1>History of %s</h1></div>\n"
         "<table class=\"acts-done\"><thead><tr><th>act</th><th>what</th>"
         "<th>was</th><th>is</th><th>bring back</th></tr></thead><tbody>\n",
-        noun->name, n ? c[0].label : "");
+        text_str(&said));
+    text_clear(&said);
     for (size_t i = 0; i < n; i++) {
         const bool own = c[i].noun == noun && c[i].record == id;
         struct text what = {0};
-        if (!own && c[i].noun)
-            text_addf(&what, "%s %s: ", c[i].noun->name, c[i].label);
-        text_add(&what, c[i].field ? c[i].field : "began");
+        if (c[i].field && !c[i].what)
+            continue;
+        if (!own && c[i].noun) {
+            record_said(c[i].noun, c[i].label, &what);
+            text_add(&what, ": ");
+        }
+        text_add(&what, c[i].what ? c[i].what : "began");
         html_addf(o,
                   "<tr><td class=\"num\">%lld</td><td>%s</td><td>%s</td><td>"
                   "%s</td><td>",
-                  (long long)c[i].act, text_str(&what), c[i].old, c[i].new);
+                  (long long)c[i].act, text_str(&what), c[i].was, c[i].is);
         text_clear(&what);
-        if (own && (!i || c[i].act != c[i - 1].act)) {
+        if (own && c[i].act != told) {
+            told = c[i].act;
             page_form(r, "/back-to", NULL);
             html_addf(o,
                       "<input type=\"hidden\" name=\"noun\" value=\"%s\">"

@@ -150,7 +150,7 @@ static bool show(struct request *r, struct entry *e,
     text_add(&r->out, "<div class=\"logtop\"><h1>Dip, wash or mordant</h1><p "
                       "class=\"quiet\">What is done to skeins beside dyeing, "
                       "before it or any time after. It comes last in their "
-                      "lives.</p></div>\n");
+                      "lives, unless you say before which step.</p></div>\n");
     page_form(r, "/treat", "class=\"log\"");
     if (refused)
         form_why(r, &why);

@@ -68,3 +68,8 @@ hanklab log "over madder" --dyestuff woad --skein 2 --skein 3 --skein "weight=5 
 hanklab undo
 hanklab treat wash 2 3 >/dev/null
 hanklab undo
+echo "- what was done to a skein, changed, and as it was before"
+hanklab entry edit 1 --dipped half
+hanklab history entry 1
+hanklab history entry 1 --at 2
+hanklab undo
