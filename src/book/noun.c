@@ -268,11 +268,9 @@ static const struct field reading_fields[] = {
     REF("fibre", "fibre", FIELD_FIXED, NOUN_FIBRE, "or of which undyed yarn"),
     REF("mordant", "mordant", 0, NOUN_MATERIAL,
         "of an undyed yarn: with that mordant alone"),
-    CHOICE(
-        "part", "part", 0,
-        "of a light test covered or exposed; of a skein dipped in part, that "
-        "part or the rest",
-        "whole|covered|exposed|dipped|rest", "whole"),
+    CHOICE("part", "part", 0,
+           "covered or exposed in a light test; what was dipped or the rest",
+           "whole|covered|exposed|dipped|rest", "whole"),
     {"wet", FIELD_FLAG, "wet", 0, "yes when the yarn was wet", .preset = "no"},
     {"lab", FIELD_LAB, "lab", N | FIELD_FIXED, "L,a,b as it was read"},
     {"u", FIELD_SIGMA, "abs", FIELD_FIXED,
