@@ -147,14 +147,10 @@ static const struct {
     const char *word, *address;
     bool gap;
 } places[] = {
-    {"Rack", "/", false},
-    {"Measure", "/measure", true},
-    {"Find", "/find", true},
-    {"Compare", "/compare", false},
-    {"Grid", "/grid", false},
-    {"Fade", "/fade", false},
-    {"Palette", "/palette", false},
-    {"Cupboard", "/cupboard", true},
+    {"Rack", "/", false},           {"Measure", "/measure", true},
+    {"Find", "/find", true},        {"Compare", "/compare", false},
+    {"Grid", "/grid", false},       {"Fade", "/fade", false},
+    {"Palette", "/palette", false}, {"Cupboard", "/cupboard", true},
     {"History", "/history", false},
 };
 
