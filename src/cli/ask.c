@@ -3,9 +3,11 @@
 
 #include <math.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "base/mem.h"
+#include "book/record.h"
 #include "book/sheet.h"
 
 static const char *const filters[] = {
@@ -86,6 +88,28 @@ bool cli_note_left_out(struct cli *cli, const size_t left_out[ASK_LACKS],
                  text_str(&t), text_str(&hint));
     text_clear(&t);
     text_clear(&hint);
+    return ok;
+}
+
+bool cli_tell_empty_pots(struct cli *cli, const struct ask_filter *filter,
+                         struct error *err)
+{
+    struct text line = {0};
+    int64_t *ids = NULL;
+    size_t n = 0;
+    bool ok;
+
+    if (!filter->unfinished || cli->json || cli->csv)
+        return true;
+    ok = ask_empty_baths(cli->book, &ids, &n, err);
+    for (size_t i = n; ok && i-- > 0;) {
+        text_add(&line, line.len ? ", " : "pots without a skein yet: ");
+        ok = record_label(cli->book, NOUN_BATH, ids[i], &line, err);
+    }
+    if (ok && n)
+        lines_add(&cli->out, text_str(&line), cli->columns, 2);
+    text_clear(&line);
+    free(ids);
     return ok;
 }
 

@@ -51,6 +51,11 @@ void cli_light_words(const struct ask_filter *filter, struct text *out);
 bool cli_note_left_out(struct cli *cli, const size_t left_out[ASK_LACKS],
                        const struct ask_filter *filter, struct error *err);
 
+/* Of a question for what is unfinished: the pots without a skein yet, in a line
+ * of their own; nothing for JSON and CSV. */
+bool cli_tell_empty_pots(struct cli *cli, const struct ask_filter *filter,
+                         struct error *err);
+
 /* The same as an object called left_out. */
 void cli_json_left_out(struct json *j, const size_t left_out[ASK_LACKS]);
 

@@ -332,7 +332,7 @@ static bool run(struct cli *cli, struct error *err)
             as_csv(cli, &r, &a);
         else
             as_table(cli, &r, &a);
-        ok = cli_flush(cli, err);
+        ok = cli_tell_empty_pots(cli, &r.filter, err) && cli_flush(cli, err);
         if (ok && !cli->json)
             ok = tell(cli, &r, &a, err);
         find_answer_clear(&a);

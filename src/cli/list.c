@@ -211,6 +211,7 @@ static bool list_skeins(struct cli *cli, const struct ask_filter *filter,
                      filter ? "no such skein\n" : "no skein is recorded yet\n");
         else
             skeins_table(cli, &l, shown);
+        ok = !filter || cli_tell_empty_pots(cli, filter, err);
     }
     for (size_t i = 0; l.into && i < l.all.count; i++)
         free(l.into[i]);

@@ -8,6 +8,7 @@
 #include "base/mem.h"
 #include "book/pot.h"
 #include "cli/log.h"
+#include "cli/noun.h"
 #include "dye/caution.h"
 
 struct pot_words log_words(const struct cli *cli, const char *option)
@@ -213,12 +214,31 @@ static void tell(struct cli *cli, const struct pot_entry *pot,
               r->undated ? "day: not recorded\n" : "", sum);
 }
 
-bool log_keep(struct cli *cli, const struct pot_entry *pot, log_keeping *keep,
-              log_summing *sum_up, struct error *err)
+/* A photo of what was in the pot. */
+static bool keep_photo(struct cli *cli, const char *path,
+                       const struct pot_result *r, struct text *echo,
+                       struct error *err)
+{
+    int64_t *skein = mem_new(r->skeins, sizeof *skein), id;
+    bool ok;
+
+    for (size_t i = 0; i < r->skeins; i++)
+        skein[i] = r->skein[i].id;
+    ok = cli_photo_of(cli, path, skein, r->skeins, &id, err);
+    if (ok)
+        text_addf(echo, "photo: %lld\n", (long long)id);
+    free(skein);
+    return ok;
+}
+
+bool log_keep(struct cli *cli, const struct pot_entry *pot, const char *photo,
+              log_keeping *keep, log_summing *sum_up, struct error *err)
 {
     struct pot_result result = {0};
     struct text echo = {0}, sum = {0};
-    bool ok = keep(cli->book, pot, &result, &echo, err);
+    bool ok = (!photo || cli_photo_check(photo, err)) &&
+              keep(cli->book, pot, &result, &echo, err) &&
+              (!photo || keep_photo(cli, photo, &result, &echo, err));
 
     if (ok) {
         sum_up(pot, &result, &sum);
@@ -228,6 +248,22 @@ bool log_keep(struct cli *cli, const struct pot_entry *pot, log_keeping *keep,
     text_clear(&echo);
     text_clear(&sum);
     return ok;
+}
+
+/* With a photo and no skein said, one skein of the pot's name stands for all
+ * that is in it, marked unfinished. */
+static void stand_in(const struct cli *cli, struct pot_entry *pot)
+{
+    struct pot_skein *skein;
+
+    if (!cli_has(cli, "photo") || !pot->name || pot->skein_count || pot->skeins)
+        return;
+    skein = mem_new(1, sizeof *skein);
+    skein->name = pot->name;
+    skein->finished = "no";
+    free((void *)pot->skein);
+    pot->skein = skein;
+    pot->skein_count = 1;
 }
 
 static bool run(struct cli *cli, struct error *err)
@@ -241,7 +277,7 @@ static bool run(struct cli *cli, struct error *err)
         ok = cli_usage(cli, err,
                        "say the name of a new pot, or --of a pot in the book, "
                        "not both");
-    else if (ok && cli->ask && !cli->json &&
+    else if (ok && cli->ask && !cli->json && !cli_has(cli, "photo") &&
              (pot.of ? cli->given_count == 1 : !pot.name))
         ok = log_ask(cli, &pot, err);
     else if (ok && !pot.name && !pot.of)
@@ -249,8 +285,11 @@ static bool run(struct cli *cli, struct error *err)
                        "say what you call the pot: hanklab log NAME, or --of a "
                        "pot in the book; a dip or a mordant bath alone is "
                        "hanklab treat");
-    else if (ok)
-        ok = log_keep(cli, &pot, pot_log, log_sum_up, err);
+    else if (ok) {
+        stand_in(cli, &pot);
+        ok = log_keep(cli, &pot, cli_value(cli, "photo"), pot_log, log_sum_up,
+                      err);
+    }
     log_entry_clear(&pot);
     text_clear(&name);
     return ok;
@@ -278,6 +317,7 @@ static const struct cli_option options[] = {
     {"vessel", "TEXT", "pot, jar in a water bath ..."},
     {"fibre", "NAME", "the yarn of skeins that have none recorded"},
     {"weight", "WEIGHT", "dry weight of each skein; or \"60 g in all\""},
+    {"photo", "FILE", "a photo of it; alone, a skein to finish stands in"},
     {"skeins", "N", "how many there were in all"},
     {"skein", "SKEIN", "one: \"137\", \"weight=20 g; code=A3\"; or \"6-8\"",
      CLI_MANY},

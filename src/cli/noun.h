@@ -20,6 +20,13 @@ bool cli_tell(struct cli *cli, const struct noun *noun, int64_t id,
 /* Adds a picture to the book, with the skeins it shows; src/cli/photo.c. */
 bool cli_photo_add(struct cli *cli, struct error *err);
 
+/* Whether a file is a photo that can be kept. */
+bool cli_photo_check(const char *path, struct error *err);
+
+/* Keeps a photo with skeins it shows. */
+bool cli_photo_of(struct cli *cli, const char *path, const int64_t *skein,
+                  size_t count, int64_t *id, struct error *err);
+
 /*
  * Asks for the light, observer and geometry of an instrument's reading, where
  * they were not said and a terminal is there; src/cli/reading.c. The values

@@ -78,11 +78,45 @@ static bool add_words(struct cli *cli, int64_t photo, struct error *err)
     return !n || record_edit(cli->book, NOUN_PHOTO, photo, v, n, NULL, err);
 }
 
-static bool keep(struct cli *cli, const struct photo *p,
-                 const unsigned char *data, size_t size, int64_t *id,
-                 struct error *err)
+/* A file of a photo, opened. */
+struct shot {
+    unsigned char *data;
+    size_t size;
+    struct photo photo;
+    struct kept_file file; /* once it is kept */
+};
+
+static bool shot_open(const char *path, struct shot *out, struct error *err)
 {
-    struct kept_file file;
+    *out = (struct shot){.size = 0};
+    if (!file_load(path, PHOTO_MAX_BYTES, &out->data, &out->size, err))
+        return false;
+    if (photo_open(out->data, out->size, &out->photo, err))
+        return true;
+    free(out->data);
+    out->data = NULL;
+    return false;
+}
+
+static void shot_close(struct shot *s)
+{
+    photo_clear(&s->photo);
+    free(s->data);
+}
+
+/* Keeps the file, and begins an act of that name. */
+static bool begin(struct cli *cli, struct shot *s, const char *what,
+                  struct error *err)
+{
+    return photo_keep(cli->book, s->data, s->size, &s->file, err) &&
+           book_act_begin(cli->book, what, err);
+}
+
+/* Its record; inside an act. */
+static bool record_shot(struct cli *cli, const struct shot *s, int64_t *id,
+                        struct error *err)
+{
+    const struct photo *p = &s->photo;
     struct photo_facts facts = {
         .orientation = p->orientation,
         .taken = p->taken,
@@ -96,35 +130,61 @@ static bool keep(struct cli *cli, const struct photo *p,
     text_addf(&camera, "%s%s%s", p->make, *p->make && *p->model ? " " : "",
               p->model);
     facts.camera = text_str(&camera);
-    ok = photo_keep(cli->book, data, size, &file, err) &&
-         book_act_begin(cli->book, "photo add", err);
+    ok = photo_record(cli->book, &s->file, &facts, id, err);
+    text_clear(&camera);
+    return ok;
+}
+
+bool cli_photo_check(const char *path, struct error *err)
+{
+    struct shot shot;
+    bool ok = shot_open(path, &shot, err);
+
+    if (ok)
+        shot_close(&shot);
+    return ok;
+}
+
+bool cli_photo_of(struct cli *cli, const char *path, const int64_t *skein,
+                  size_t count, int64_t *id, struct error *err)
+{
+    struct shot shot;
+    char which[24];
+    bool ok;
+
+    if (!shot_open(path, &shot, err))
+        return false;
+    ok = begin(cli, &shot, "photo", err);
     if (ok) {
-        ok = photo_record(cli->book, &file, &facts, id, err) &&
-             add_words(cli, *id, err) && add_sights(cli, *id, err) &&
-             book_act_end(cli->book, err);
+        ok = record_shot(cli, &shot, id, err);
+        snprintf(which, sizeof which, "#%lld", ok ? (long long)*id : 0);
+        for (size_t i = 0; ok && i < count; i++)
+            ok = add_sight(cli, which, skein[i], NULL, NULL, err);
+        ok = ok && book_act_end(cli->book, err);
         book_act_cancel(cli->book);
     }
-    text_clear(&camera);
+    shot_close(&shot);
     return ok;
 }
 
 bool cli_photo_add(struct cli *cli, struct error *err)
 {
-    unsigned char *data = NULL;
-    struct photo photo = {0};
+    struct shot shot;
     struct text none = {0};
-    size_t size;
-    int64_t id;
+    int64_t id = 0;
     bool ok;
 
     if (cli->word_count < 2)
         return cli_usage(cli, err, "say which file: hanklab photo add FILE");
-    ok = cli_book(cli, err) &&
-         file_load(cli->word[1], PHOTO_MAX_BYTES, &data, &size, err) &&
-         photo_open(data, size, &photo, err) &&
-         keep(cli, &photo, data, size, &id, err) &&
-         cli_tell(cli, &nouns[NOUN_PHOTO], id, "kept", &none, err);
-    photo_clear(&photo);
-    free(data);
+    if (!cli_book(cli, err) || !shot_open(cli->word[1], &shot, err))
+        return false;
+    ok = begin(cli, &shot, "photo add", err);
+    if (ok) {
+        ok = record_shot(cli, &shot, &id, err) && add_words(cli, id, err) &&
+             add_sights(cli, id, err) && book_act_end(cli->book, err);
+        book_act_cancel(cli->book);
+    }
+    ok = ok && cli_tell(cli, &nouns[NOUN_PHOTO], id, "kept", &none, err);
+    shot_close(&shot);
     return ok;
 }

@@ -98,7 +98,7 @@ static bool run(struct cli *cli, struct error *err)
                        "book, not both");
     else
         ok = cli_book(cli, err) && take_skeins(cli, &pot, err) &&
-             log_keep(cli, &pot, pot_treat, sum_up, err);
+             log_keep(cli, &pot, NULL, pot_treat, sum_up, err);
     log_entry_clear(&pot);
     return ok;
 }
