@@ -121,7 +121,7 @@ bool photo_place_kept(const struct photo_measured *measured, size_t place);
 
 /* Keeps the picture and those readings, and the camera that was learnt where it
  * is wanted, in one act, "measure"; without any, nothing. ERR_INPUT when no
- * camera was learnt. */
+ * camera was learnt, or a reading is lighter than any yarn. */
 bool photo_measured_keep(struct book *book,
                          const struct photo_measured *measured,
                          struct error *err);

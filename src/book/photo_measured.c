@@ -75,12 +75,31 @@ static struct photo_reading reading_of(const struct photo_measured *m, size_t i,
     };
 }
 
+/* Lighter than any yarn, in L*: beyond this the photo was understood wrongly,
+ * as when a box of a known colour lies half on something else. Our own choice.
+ */
+#define YARN_MOST_L 110.0
+
+static bool can_be_yarn(const struct photo_reading *r, struct error *err)
+{
+    const double L = (r->mean ? r->mean : r->region)->lab.L;
+
+    return L <= YARN_MOST_L ||
+           error_set(err, ERR_INPUT,
+                     "a skein came out lighter than any yarn (L* %.0f), and "
+                     "nothing was kept: see that the card's box, and that of "
+                     "every other known colour, lies on it alone",
+                     L);
+}
+
 /* Keeps a reading as that of the place's skein or yarn. */
 static bool keep_reading(struct book *book, struct photo_reading *r,
                          struct photo_place *p, struct error *err)
 {
     struct record_value name = {"name", p->new_skein};
 
+    if (!can_be_yarn(r, err))
+        return false;
     if (p->new_skein &&
         !record_add(book, NOUN_SKEIN, &name, 1, &p->skein_id, NULL, err))
         return false;

@@ -32,6 +32,7 @@ m() {
     m $card $all --skein 11=407,228,151,442
     hanklab reading list --json | grep corrected
     echo "- refused"
+    m $card --skein 11=959,225,145,449 --neutral $middle=82,-0.4,1.2
     m $card $skeins --neutral $white=20.6,0.1,-0.4 --neutral $black=96.2,-0.4,1.2
     m $card $skeins --neutral $white
     m $card $skeins --neutral "$white="
