@@ -208,7 +208,7 @@ field() { # NUMBER: of the line that the command line gave
 is "a try shows the colour that the command line reads" page_has 200 \
     "L* $(field 2) <i>&plusmn; $(field 5)<" \
     "a* $(field 3) <i>&plusmn; $(field 6)<" \
-    "b* $(field 4) <i>&plusmn; $(field 7)<" "<b>$(field 8)</b>" \
+    "b* $(field 4) <i>&plusmn; $(field 7)<" "<b>$(field 9)</b>" \
     'can be kept' 'Save 1 reading' 'D50, 2&deg;'
 is "and stores nothing" nothing_changed
 put try -F card-box=$card -F box=490,375,172 -F as=skein -F who=1

@@ -218,12 +218,14 @@ bool pot_before_this(struct work *w, char **word, struct error *err)
         char *one = NULL;
         bool same;
 
-        if (!name_step(w, &w->skein[i], w->skein[i].there, &one, err)) {
+        /* A new skein has no life before the act ends. */
+        if (!w->skein[i].is_new &&
+            !name_step(w, &w->skein[i], w->skein[i].there, &one, err)) {
             free(*word);
             *word = NULL;
             return false;
         }
-        if (!strcmp(one, "0")) { /* just entered: the last, not yet found */
+        if (!one || !strcmp(one, "0")) { /* just entered: the last of all */
             free(one);
             one = mem_text(w->vat ? "vat" : "dye");
         }
