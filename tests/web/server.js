@@ -297,5 +297,32 @@ const why = (body) => /class="why"[^>]*>([^<]*)</.exec(body)?.[1]
     }
   });
 
+  await h.test('a photo whose bytes come late is taken', async () => {
+    const head = Buffer.from('--xyz\r\nContent-Disposition: form-data; '
+      + `name="token"\r\n\r\n${mark}\r\n--xyz\r\nContent-Disposition: `
+      + 'form-data; name="photo"; filename="a.jpg"\r\n'
+      + 'Content-Type: image/jpeg\r\n\r\n');
+    const body = Buffer.concat([head,
+      fs.readFileSync(path.join(h.root, 'fixtures/undyed.jpg')),
+      Buffer.from('\r\n--xyz--\r\n')]);
+    for (const cut of [-2, -1, 0, 1, 2].map((n) => head.length + n)) {
+      const said = await new Promise((resolve, reject) => {
+        const s = net.connect(page.port, '127.0.0.1', () => {
+          s.setNoDelay(true);
+          s.write(`POST /photo HTTP/1.1\r\nHost: 127.0.0.1:${page.port}\r\n`
+            + 'Content-Type: multipart/form-data; boundary=xyz\r\n'
+            + `Content-Length: ${body.length}\r\nConnection: close\r\n\r\n`);
+          s.write(body.subarray(0, cut));
+          setTimeout(() => s.write(body.subarray(cut)), 20);
+        });
+        let got = '';
+        s.on('data', (b) => { got += b; });
+        s.on('close', () => resolve(got));
+        s.on('error', reject);
+      });
+      assert.match(said, /^HTTP\/1\.1 303/, `cut at ${cut - head.length}`);
+    }
+  });
+
   await h.end();
 })();
