@@ -97,6 +97,20 @@ static void test_a_kept_camera_serves_its_next_photograph(void **state)
     free(kept.shot);
 }
 
+/* What is said of skeins of one dye, laid anew; of three dyes. */
+static struct verdicts equal_verdicts(const struct shots *all)
+{
+    struct verdicts sum = {.pairs = 0};
+
+    for (int i = 1; i <= 3; i++) {
+        const struct verdicts v = shots_verdicts(all, i, i);
+
+        sum.different += v.different;
+        sum.pairs += v.pairs;
+    }
+    return sum;
+}
+
 /* The words, at a quarter of what "make accuracy" takes. Of equal skeins, which
  * were laid anew, at most 6 % may be called different; of dyes that are 3 apart
  * under 3 % a match; and photos of which hardly any tell 5 apart are of no use.
@@ -106,22 +120,16 @@ static void test_words_are_as_true_as_they_say(void **state)
     struct shots all = shots_of_set("apart", 30, 77);
     const struct verdicts three = shots_verdicts(&all, 2, 3);
     const struct verdicts five = shots_verdicts(&all, 1, 3);
-    size_t different = 0, pairs = 0;
+    const struct verdicts equal = equal_verdicts(&all);
 
     (void)state;
-    for (int i = 1; i <= 3; i++) {
-        const struct verdicts v = shots_verdicts(&all, i, i);
-
-        different += v.different;
-        pairs += v.pairs;
-    }
     printf("#   words: %zu of %zu equal pairs different; %zu of %zu that are 3 "
            "apart a match; %zu of %zu that are 5 apart different\n",
-           different, pairs, three.match, three.pairs, five.different,
-           five.pairs);
-    assert_true(pairs > 500 && three.pairs > 300 && five.pairs > 300);
-    assert_true(100 * different <= 6 * pairs);
-    assert_true(different > 0);
+           equal.different, equal.pairs, three.match, three.pairs,
+           five.different, five.pairs);
+    assert_true(equal.pairs > 500 && three.pairs > 300 && five.pairs > 300);
+    assert_true(100 * equal.different <= 6 * equal.pairs);
+    assert_true(equal.different > 0);
     assert_true(100 * three.match < 3 * three.pairs);
     assert_true(100 * five.different > 80 * five.pairs);
     free(all.shot);
@@ -135,21 +143,15 @@ static void test_stated_errors_are_as_large_as_they_say(void **state)
 {
     struct shots all = shots_of_set("stated", 30, 77);
     const struct cover c = shots_absolute(&all);
-    size_t different = 0, pairs = 0;
+    const struct verdicts equal = equal_verdicts(&all);
 
     (void)state;
-    for (int i = 1; i <= 3; i++) {
-        const struct verdicts v = shots_verdicts(&all, i, i);
-
-        different += v.different;
-        pairs += v.pairs;
-    }
     printf("#   stated: %zu of %zu equal pairs different; %zu of %zu truths "
            "within the limits, %zu refused\n",
-           different, pairs, c.within, c.of, c.refused);
-    assert_true(pairs > 450);
-    assert_true(100 * different >= pairs);
-    assert_true(100 * different <= 9 * pairs);
+           equal.different, equal.pairs, c.within, c.of, c.refused);
+    assert_true(equal.pairs > 450);
+    assert_true(100 * equal.different >= equal.pairs);
+    assert_true(100 * equal.different <= 9 * equal.pairs);
     assert_true(cover_pct(c) >= 83);
     free(all.shot);
 }

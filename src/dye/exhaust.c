@@ -76,19 +76,28 @@ static bool counts(const struct point *p, int c, size_t skip)
     return p->at != skip && !isnan(p->ln.v[c]);
 }
 
+/* What a point weighs and the line has there; false when it does not count. */
+static bool look_at(const struct exhaust *e, const struct point *p, int c,
+                    double theta, size_t skip, struct line *l, double *w)
+{
+    if (!counts(p, c, skip))
+        return false;
+    *l = line_at(e, theta, p->at);
+    *w = 1 / variance(&p->cov, c);
+    return true;
+}
+
 static struct sums sum_up(const struct exhaust *e, const struct points *all,
                           int c, double theta, size_t skip)
 {
     struct sums s = {0};
+    struct line l;
+    double w;
 
     for (size_t i = 0; i < all->n; i++) {
         const struct point *p = &all->point[i];
-        struct line l;
-        double w;
-        if (!counts(p, c, skip))
+        if (!look_at(e, p, c, theta, skip, &l, &w))
             continue;
-        l = line_at(e, theta, p->at);
-        w = 1 / variance(&p->cov, c);
         s.n++;
         s.w += w;
         s.y += w * p->ln.v[c];
@@ -102,12 +111,8 @@ static struct sums sum_up(const struct exhaust *e, const struct points *all,
     s.g /= s.w;
     for (size_t i = 0; i < all->n; i++) {
         const struct point *p = &all->point[i];
-        struct line l;
-        double w;
-        if (!counts(p, c, skip))
+        if (!look_at(e, p, c, theta, skip, &l, &w))
             continue;
-        l = line_at(e, theta, p->at);
-        w = 1 / variance(&p->cov, c);
         s.gg += w * (l.g - s.g) * (l.g - s.g);
         s.gr += w * (l.g - s.g) * (p->ln.v[c] - s.y - (l.f - s.f));
     }
