@@ -239,6 +239,16 @@ static void round_json(struct json *j, const struct fade_round *r)
         json_add_null(j, "round");
 }
 
+/* A round of a fit; 0 is none. */
+static void round_or_null(struct json *j, const char *name, int64_t first,
+                          size_t at)
+{
+    if (at)
+        json_add_whole(j, name, first + (int64_t)at);
+    else
+        json_add_null(j, name);
+}
+
 static void fit_json(struct json *j, const struct fade *f,
                      const struct fade_stretch *s)
 {
@@ -273,10 +283,9 @@ static void fit_json(struct json *j, const struct fade *f,
         json_add_real(j, "u_a", sqrt(e->next_cov.aa), 4);
         json_add_real(j, "u_b", sqrt(e->next_cov.bb), 4);
         json_end(j);
-        if (e->spent)
-            json_add_whole(j, "spent_round", first + (int64_t)e->spent);
-        else
-            json_add_null(j, "spent_round");
+        round_or_null(j, "spent_early", first, e->spent_early);
+        round_or_null(j, "spent_round", first, e->spent);
+        round_or_null(j, "spent_late", first, e->spent_late);
     }
     json_end(j);
 }

@@ -129,7 +129,7 @@ static void as_table(struct cli *cli, const struct palette_ask *ask,
         "skein",    "colour", "L",
         "a",        "b",      ask->request.aim == PALETTE_EVEN ? "off" : DE00,
         "made with"};
-    struct text *out = &cli->out;
+    struct text *out = &cli->out, sum = {0};
 
     for (size_t i = 0; i < ARRAY_LEN(heads); i++)
         table_add(&t, heads[i]);
@@ -146,9 +146,12 @@ static void as_table(struct cli *cli, const struct palette_ask *ask,
         text_clear(&recipe);
     }
     table_write(&t, cli->colour, cli->columns, out);
-    text_addf(out, "%s of %zu measured skeins; %s\n",
+    cli_light_words(&ask->filter, &sum);
+    text_addf(&sum, "; %s of %zu measured skeins; %s",
               a->palette.exact ? "the best choice" : "a good choice", a->among,
               off_words(ask->request.aim));
+    lines_add(out, text_str(&sum), cli->columns, 0);
+    text_clear(&sum);
     for (size_t i = 0; i + 1 < a->palette.members; i++) {
         struct text line = {0};
         if (a->step[i] >= PALETTE_ALIKE_L)

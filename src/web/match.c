@@ -102,12 +102,12 @@ static void add_answer(struct request *r, const struct match_request *q,
         return;
     }
     add_strip(o, q, a);
-    text_add(o,
-             "<section aria-labelledby=\"h-r\"><h2 id=\"h-r\">The nearest "
-             "first</h2>\n<p class=\"quiet\">&Delta;E00 from the colour that "
-             "is wanted. What is reckoned lies between weights of one "
-             "dyestuff that were dyed; two dyestuffs are never mixed by "
-             "reckoning.</p><ol class=\"hits\">\n");
+    text_add(o, "<section aria-labelledby=\"h-r\"><h2 id=\"h-r\">The nearest "
+                "first</h2>\n<p class=\"quiet\">&Delta;E00 (D50, 2&deg;) from "
+                "the colour that "
+                "is wanted. What is reckoned lies between weights of one "
+                "dyestuff that were dyed; two dyestuffs are never mixed by "
+                "reckoning.</p><ol class=\"hits\">\n");
     for (size_t i = 0; i < a->count; i++)
         add_row(o, &a->row[i]);
     text_add(o, "</ol>\n");

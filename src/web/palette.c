@@ -271,7 +271,7 @@ static void add_answer(struct request *r, const struct asked *asked,
               "measured skeins</h2>\n<p class=\"quiet\">The figure is ",
               a->palette.exact ? "The best choice" : "A good choice", a->among);
     text_add(o, off[asked->ask.request.aim]);
-    text_add(o, ".</p><ol class=\"hits\">\n");
+    text_add(o, ". D50, 2&deg;.</p><ol class=\"hits\">\n");
     for (size_t i = 0; i < a->palette.members; i++)
         add_member(r, asked, a, i);
     text_add(o, "</ol>\n");
