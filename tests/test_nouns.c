@@ -202,11 +202,27 @@ static void test_an_option_goes_only_with_the_verbs_that_read_it(void **state)
                "\"photo edit\" has no option --skein");
 }
 
+static void test_every_field_has_a_title_of_its_own(void **state)
+{
+    (void)state;
+    for (size_t n = 0; n < noun_count; n++)
+        for (size_t i = 0; i < nouns[n].field_count; i++) {
+            const char *title = nouns[n].fields[i].title;
+            assert_non_null(title);
+            assert_true((*title >= 'A' && *title <= 'Z') ||
+                        !strcmp(title, "pH"));
+            for (size_t k = 0; k < i; k++)
+                if (!strcmp(title, nouns[n].fields[k].title))
+                    fail_msg("%s: %s stands twice", nouns[n].name, title);
+        }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(
             test_every_noun_is_added_shown_listed_edited_withdrawn),
+        cmocka_unit_test(test_every_field_has_a_title_of_its_own),
         cmocka_unit_test(test_acts_are_listed_and_shown),
         cmocka_unit_test(test_an_option_goes_only_with_the_verbs_that_read_it),
     };

@@ -67,10 +67,12 @@ enum field_flag {
     FIELD_PRIVATE = 1 << 4, /* left out of what goes to others */
     FIELD_FIRST = 1 << 5,   /* may be given without its option's name */
     FIELD_INNER = 1 << 6,   /* tells people nothing: in --json and --csv only */
+    FIELD_MORE = 1 << 7,    /* seldom said: folded away in a form */
 };
 
 struct field {
-    const char *name; /* option and JSON key: "after-entry" */
+    const char *name;  /* option and JSON key: "after-entry" */
+    const char *title; /* on a page: "After which step" */
     enum field_kind kind;
     const char *column;  /* COL */
     unsigned flags;      /* enum field_flag */

@@ -74,7 +74,7 @@ static bool fill_dose(struct book *book, struct cells *cells, struct error *err)
                          "treatment, not both");
     if (!id_in(cells, "bath_id") && !id_in(cells, "treatment_id"))
         return error_set(err, ERR_INPUT,
-                         "say into which bath or which "
+                         "bath: say into which bath or which "
                          "treatment it went");
     if (is_set(cells, "role"))
         return true;
@@ -135,6 +135,7 @@ static bool ask_light(const struct cells *cells, struct error *err)
                 {"observer_deg", "observer", "10"},
                 {"geometry", "geometry", "d/8, or \"unknown\""}};
     struct text names = {0}, usual = {0};
+    const char *first = NULL;
     size_t missing = 0, told = 0;
 
     for (size_t i = 0; i < ARRAY_LEN(rows); i++)
@@ -143,16 +144,17 @@ static bool ask_light(const struct cells *cells, struct error *err)
         const char *comma = !told ? "" : ", ";
         if (is_set(cells, rows[i].column))
             continue;
-        told++;
+        if (!told++)
+            first = rows[i].name;
         text_addf(&names, "%s%s", told > 1 && told == missing ? " and " : comma,
                   rows[i].name);
         text_addf(&usual, "%s%s", comma, rows[i].usual);
     }
     if (missing)
         error_set(err, ERR_INPUT,
-                  "say the %s of the instrument (textile instruments: mostly "
-                  "%s), or the source: photo or eye",
-                  text_str(&names), text_str(&usual));
+                  "%s: say the %s of the instrument (textile instruments: "
+                  "mostly %s), or the source: photo or eye",
+                  first, text_str(&names), text_str(&usual));
     text_clear(&names);
     text_clear(&usual);
     return !missing;
@@ -188,7 +190,7 @@ static bool fill_reading(struct book *book, struct cells *cells,
 
     if ((skein != 0) == (fibre != 0))
         return error_set(err, ERR_INPUT,
-                         "say of which skein, or of which "
+                         "skein: say of which skein, or of which "
                          "undyed fibre, the reading is");
     if (!fill_light(cells, err))
         return false;
@@ -209,9 +211,10 @@ static bool check_sight(const struct cells *cells, struct error *err)
 {
     return is_set(cells, "photo_id") || is_set(cells, "glow") ||
            is_set(cells, "glow_colour") ||
-           error_set(err, ERR_INPUT,
-                     "say on which photo the skein is, or how it glows: none, "
-                     "faint or strong");
+           error_set(
+               err, ERR_INPUT,
+               "photo: say on which photo the skein is, or how it glows: none, "
+               "faint or strong");
 }
 
 /* A round is of a bath; only a dye treatment may leave open of which. */
@@ -292,7 +295,7 @@ bool fill_new(struct book *book, const struct noun *noun, struct cells *cells,
     case NOUN_PH:
         return is_set(cells, "bath_id") || is_set(cells, "treatment_id") ||
                error_set(err, ERR_INPUT,
-                         "say of which bath, or in which "
+                         "bath: say of which bath, or in which "
                          "treatment, the pH was");
     case NOUN_SIGHT:
         return check_sight(cells, err);

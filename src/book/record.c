@@ -98,8 +98,8 @@ static bool complete(struct book *book, const struct noun *noun,
             !field_read(book, f, f->preset, cells, NULL, err))
             return false;
         if ((f->flags & FIELD_NEEDED) && first_is_null(cells, f))
-            return error_set(err, ERR_INPUT, "say the %s of the %s: %s",
-                             f->name, noun->name, f->help);
+            return error_set(err, ERR_INPUT, "%s: %s %s needs it: %s", f->name,
+                             a(noun), noun->name, f->help);
     }
     return true;
 }
@@ -364,8 +364,8 @@ bool record_edit(struct book *book, enum noun_id id_of, int64_t id,
     for (size_t i = 0; i < count; i++) {
         const struct field *f = noun_field(noun, values[i].field);
         if ((f->flags & FIELD_NEEDED) && first_is_null(cells, f)) {
-            error_set(err, ERR_INPUT, "%s %s cannot be without its %s", a(noun),
-                      noun->name, f->name);
+            error_set(err, ERR_INPUT, "%s: %s %s cannot be without it", f->name,
+                      a(noun), noun->name);
             goto done;
         }
         if (f->preset && first_is_null(cells, f) &&

@@ -41,7 +41,7 @@ static void add_facts(struct text *o, const struct record *rec,
             continue;
         if (!any)
             text_add(o, "<dl class=\"facts\">");
-        html_addf(o, "<dt>%s</dt><dd>%s", f->field->name, f->words);
+        html_addf(o, "<dt>%s</dt><dd>%s", f->field->title, f->words);
         any = true;
         if (f->understood)
             html_addf(o, ", read as %s", f->understood);

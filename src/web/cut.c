@@ -108,7 +108,7 @@ static void add_row(struct request *r, size_t i, const struct error *why)
         text_add(&r->out, "></p>");
     }
     if (why)
-        form_mark_why(&r->out, why);
+        form_mark_why(&r->out, why->text);
     text_add(&r->out, "</li>\n");
 }
 

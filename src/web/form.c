@@ -50,11 +50,11 @@ void form_mark(struct text *o)
     text_add(o, " aria-invalid=\"true\" aria-describedby=\"why\" autofocus");
 }
 
-void form_mark_why(struct text *o, const struct error *why)
+void form_mark_why(struct text *o, const char *why)
 {
     struct text words = {0};
 
-    words_of_page(why->text, &words);
+    words_of_page(why, &words);
     html_addf(o, "<p class=\"why\" id=\"why\">%s</p>\n", text_str(&words));
     text_clear(&words);
 }
@@ -107,7 +107,7 @@ static void add_input(struct text *o, const char *name, const char *label,
         form_mark(o);
     text_add(o, "></p>\n");
     if (why)
-        form_mark_why(o, why);
+        form_mark_why(o, why->text);
 }
 
 /* Whether it is these words that why tells apart from others of the kind. */

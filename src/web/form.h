@@ -49,13 +49,12 @@ void form_field(struct request *r, const char *name, const char *label,
 /* Whether why begins with the name of the field; why may be NULL. */
 bool form_blames(const struct error *why, const char *name);
 
-/* Why nothing was done, unless a field says so: `told` is its length in the
- * answer before the fields were added. */
+/* Why nothing was done, above the fields. */
 void form_why(struct request *r, const struct error *why);
 
 /* " aria-invalid ..." of a field that is blamed; its sentence below it. */
 void form_mark(struct text *o);
-void form_mark_why(struct text *o, const struct error *why);
+void form_mark_why(struct text *o, const char *why);
 
 /* "Read as": how everything was understood. done is said of each skein that is
  * in the book: "dyed over", "dipped". */

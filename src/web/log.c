@@ -228,7 +228,7 @@ static void add_row(struct request *r, size_t i, const struct error *why)
         text_add(o, "></p>");
     }
     if (why)
-        form_mark_why(o, why);
+        form_mark_why(o, why->text);
     text_add(o, "</li>\n");
 }
 

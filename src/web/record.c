@@ -26,13 +26,16 @@ static void add_option(struct text *o, const char *value, size_t n,
     free(one);
 }
 
-static void add_select(struct text *o, const char *name, const char *choices,
-                       const char *now)
+/* f: what is chosen among; wrong: it is the one to be put right. */
+static void add_select(struct text *o, const struct field *f, const char *now,
+                       bool wrong)
 {
-    html_addf(o,
-              "<select id=\"f-%s\" name=\"%s\"><option value=\"\">not "
-              "recorded</option>",
-              name, name);
+    const char *choices = f->kind == FIELD_FLAG ? "yes|no" : f->choices;
+
+    html_addf(o, "<select id=\"f-%s\" name=\"%s\"", f->name, f->name);
+    if (wrong)
+        form_mark(o);
+    text_add(o, "><option value=\"\">not recorded</option>");
     while (*choices) {
         size_t n = strcspn(choices, "|");
         add_option(o, choices, n, now);
@@ -66,55 +69,70 @@ static bool may_type(const struct field *f, bool is_new)
 }
 
 /* What stands in the field: what was typed, what is recorded, what the address
- * presets. */
+ * presets; of a new one what is meant when nothing is said. */
 static const char *words_in(const struct request *r, const struct field *f,
-                            const struct record_field *now)
+                            const struct record *now)
 {
+    const char *asked;
+
     if (r->post)
         return pairs_nth(&r->form, f->name, 0);
-    return now ? now->words : pairs_get(&r->query, f->name);
+    if (now)
+        return now->field[f - now->noun->fields].words;
+    asked = pairs_get(&r->query, f->name);
+    return asked ? asked : f->preset;
+}
+
+/* Where the words are typed or chosen. */
+static void add_control(struct text *o, const struct field *f,
+                        const char *words, bool wrong)
+{
+    bool is_note = !strcmp(f->name, "note");
+
+    if (f->kind == FIELD_CHOICE || f->kind == FIELD_FLAG) {
+        add_select(o, f, words, wrong);
+        return;
+    }
+    text_add(o, is_note ? "<textarea rows=\"3\"" : "<input");
+    html_addf(o, " id=\"f-%s\" name=\"%s\"", f->name, f->name);
+    if (wrong)
+        form_mark(o);
+    else
+        html_addf(o, " aria-describedby=\"h-%s\"", f->name);
+    if (is_note) {
+        html_addf(o, ">\n%s</textarea>", words);
+        return;
+    }
+    html_addf(o,
+              " value=\"%s\" placeholder=\"not recorded\" "
+              "autocomplete=\"off\"",
+              words);
+    if (f->kind == FIELD_REF)
+        html_addf(o, " list=\"names-%s\"", nouns[f->ref].name);
+    text_add(o, ">");
 }
 
 static bool add_field(struct request *r, const struct field *f,
-                      const struct record_field *now, const struct error *why,
+                      const struct record *now, const struct error *why,
                       struct error *err)
 {
     struct text *o = &r->out;
-    const char *words = words_in(r, f, now);
-    bool input = f->kind != FIELD_CHOICE && f->kind != FIELD_FLAG &&
-                 strcmp(f->name, "note") != 0;
+    const char *understood =
+        now ? now->field[f - now->noun->fields].understood : NULL;
     bool wrong = form_blames(why, f->name);
+    size_t n = strlen(f->name); /* which its title stands for */
 
     if (f->kind == FIELD_REF && !add_names(r, f->ref, err))
         return false;
     html_addf(o, "<p class=\"f\"><label for=\"f-%s\">%s</label>", f->name,
-              f->name);
-    if (f->kind == FIELD_CHOICE)
-        add_select(o, f->name, f->choices, words);
-    else if (f->kind == FIELD_FLAG)
-        add_select(o, f->name, "yes|no", words);
-    else if (!strcmp(f->name, "note"))
-        html_addf(o,
-                  "<textarea id=\"f-%s\" name=\"%s\" rows=\"3\">\n%s"
-                  "</textarea>",
-                  f->name, f->name, words);
-    else
-        html_addf(o,
-                  "<input id=\"f-%s\" name=\"%s\" value=\"%s\" "
-                  "placeholder=\"not recorded\" autocomplete=\"off\"",
-                  f->name, f->name, words);
-    if (f->kind == FIELD_REF)
-        html_addf(o, " list=\"names-%s\"", nouns[f->ref].name);
-    if (input && wrong)
-        form_mark(o);
-    else if (input)
-        html_addf(o, " aria-describedby=\"h-%s\"", f->name);
-    text_add(o, input ? "></p>\n" : "</p>\n");
+              f->title);
+    add_control(o, f, words_in(r, f, now), wrong);
+    text_add(o, "</p>\n");
     if (wrong)
-        form_mark_why(o, why);
+        form_mark_why(o, why->text[n] == ':' ? why->text + n + 2 : why->text);
     html_addf(o, "<p class=\"echo\" id=\"h-%s\">%s", f->name, f->help);
-    if (now && now->understood)
-        html_addf(o, "; read as <b>%s</b>", now->understood);
+    if (understood)
+        html_addf(o, "; read as <b>%s</b>", understood);
     text_add(o, "</p>\n");
     return true;
 }
@@ -157,24 +175,83 @@ static const struct noun *which(const struct request *r, long long *id)
     return ok ? noun : NULL;
 }
 
+/* Whether anything unusual is said of a field, or it is wrong. */
+static bool stands_out(const struct request *r, const struct field *f,
+                       const struct record *now, const struct error *why)
+{
+    const char *words = words_in(r, f, now);
+
+    return form_blames(why, f->name) ||
+           (words && *words && (!f->preset || strcmp(words, f->preset) != 0));
+}
+
+/* The fields that are seldom said, or the others. */
+static bool add_fields(struct request *r, const struct noun *noun, bool more,
+                       const struct record *now, const struct error *why,
+                       struct error *err)
+{
+    bool ok = true;
+
+    for (size_t i = 0; ok && i < noun->field_count; i++) {
+        const struct field *f = &noun->fields[i];
+        if (may_type(f, !now) && !(f->flags & FIELD_MORE) == !more)
+            ok = add_field(r, f, now, why, err);
+    }
+    return ok;
+}
+
+/* Those that are seldom said, folded away unless something stands in one; a
+ * single one is not worth it. */
+static bool add_more(struct request *r, const struct noun *noun,
+                     const struct record *now, const struct error *why,
+                     struct error *err)
+{
+    size_t count = 0;
+    bool open = false, ok;
+
+    for (size_t i = 0; i < noun->field_count; i++) {
+        const struct field *f = &noun->fields[i];
+        if (!may_type(f, !now) || !(f->flags & FIELD_MORE))
+            continue;
+        count++;
+        open = open || stands_out(r, f, now, why);
+    }
+    if (count > 1)
+        html_addf(&r->out, "<details%s><summary>More about it</summary>\n",
+                  open ? " open" : "");
+    ok = add_fields(r, noun, true, now, why, err);
+    if (count > 1)
+        text_add(&r->out, "</details>\n");
+    return ok;
+}
+
+/* Whether why stands beside one of the fields. */
+static bool is_marked(const struct noun *noun, const struct record *now,
+                      const struct error *why)
+{
+    for (size_t i = 0; i < noun->field_count; i++)
+        if (may_type(&noun->fields[i], !now) &&
+            form_blames(why, noun->fields[i].name))
+            return true;
+    return false;
+}
+
 static bool add_form(struct request *r, const struct noun *noun,
                      const struct record *now, const struct error *why,
                      struct error *err)
 {
     struct text action = {0};
-    bool ok = true;
+    bool ok;
 
     text_addf(&action, "/record/%s", noun->name);
     if (now)
         text_addf(&action, "/%lld", (long long)now->id);
     page_form(r, text_str(&action), "class=\"log one\" autocomplete=\"off\"");
-    if (why)
+    if (why && !is_marked(noun, now, why))
         form_why(r, why);
     text_add(&r->out, "<div class=\"shared\">\n");
-    for (size_t i = 0; ok && i < noun->field_count; i++)
-        if (may_type(&noun->fields[i], !now))
-            ok = add_field(r, &noun->fields[i], now ? &now->field[i] : NULL,
-                           why, err);
+    ok = add_fields(r, noun, false, now, why, err) &&
+         add_more(r, noun, now, why, err);
     text_add(&r->out, "</div>\n<div class=\"stick\"><button "
                       "class=\"main\" type=\"submit\">Save</button></div>\n"
                       "</form>\n");
@@ -223,7 +300,7 @@ static bool show(struct request *r, const struct noun *noun, int64_t id,
 
     if (id && !record_read(r->book, noun->id, id, &now, err))
         return false;
-    text_addf(&title, "%s %s", noun->name, id ? now.label : "to add");
+    text_addf(&title, id ? "%s %s" : "new %s", noun->name, now.label);
     page_begin(r, text_str(&title), "Cupboard");
     html_addf(&r->out, "<div class=\"head\"><h1>%s</h1><p>%s%s</p></div>\n",
               text_str(&title), noun->help, now.withdrawn ? " Withdrawn." : "");
@@ -423,9 +500,9 @@ static bool add_shelf(struct request *r, enum noun_id id, struct error *err)
         text_clear(&label);
     }
     html_addf(&r->out,
-              "</ul>\n<p><a class=\"btn\" href=\"/record/%s\">Add</a></p>\n"
+              "</ul>\n<p><a class=\"btn\" href=\"/record/%s\">New %s</a></p>\n"
               "</section>\n",
-              noun->name);
+              noun->name, noun->name);
     free(ids);
     return ok;
 }

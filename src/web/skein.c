@@ -198,7 +198,7 @@ static void add_facts(struct text *o, const struct record *skein)
             skip = skip || !strcmp(f->field->name, skipped[k]);
         if (skip)
             continue;
-        html_addf(o, "<dt>%s</dt><dd>%s%s%s", f->field->name, f->words,
+        html_addf(o, "<dt>%s</dt><dd>%s%s%s", f->field->title, f->words,
                   f->understood ? ", read as " : "", f->understood);
         text_add(o, "</dd>");
     }

@@ -79,6 +79,9 @@ const filled = {
   'a pot of a dyer who is not there': ['/log', {
     'do': 'try', 'name': 'weld', 'dyestuff': 'weld: 30 %', 'dyer': 'Guild',
   }, /name="dyer"[^>]* aria-invalid="true"/],
+  'a reading of an instrument without its light': ['/record/reading', {
+    'skein': '1', 'lab': '40,30,20', 'source': 'instrument',
+  }, /id="f-illuminant"[^>]* aria-invalid="true"/],
   'a wash before a step that is not there': ['/treat', {
     'do': 'try', 'kind': 'wash', 'skein': '1', 'before': '99',
   }, /name="before"[^>]* aria-invalid="true"/],

@@ -293,7 +293,7 @@ const why = (body) => /class="why"[^>]*>([^<]*)</.exec(body)?.[1]
       const where = /Location: (\S+)/.exec(said);
       assert.ok(where, `cut at ${cut}: ${said.slice(0, 80)}`);
       const { body: shown } = await ask(page, 'GET', where[1]);
-      assert.match(shown, /note<\/dt><dd>5/, `cut at ${cut - from}`);
+      assert.match(shown, /Note<\/dt><dd>5/, `cut at ${cut - from}`);
     }
   });
 

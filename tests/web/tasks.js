@@ -108,8 +108,8 @@ async function tasks(name, options, browser) {
     await page.goto(url);
     assert.match(await text(page), /Unfinished:\s*dark one from the second pot/);
     await page.getByRole('link', { name: 'Finish it' }).click();
-    await page.getByLabel('weight', { exact: true }).fill('1 3/4 oz');
-    await page.getByLabel('finished').selectOption('yes');
+    await page.getByLabel('Dry weight', { exact: true }).fill('1 3/4 oz');
+    await page.getByLabel('All filled in').selectOption('yes');
     await page.getByRole('button', { name: 'Save', exact: true }).click();
     assert.match(await text(page), /1 3\/4 oz, read as 49\.61 g/);
     await page.goto(url);
@@ -287,13 +287,28 @@ async function tasks(name, options, browser) {
 
     await page.goto(`${url}skein/7`);
     await page.getByRole('link', { name: 'Enter a reading' }).click();
-    await page.getByLabel('lab', { exact: true }).fill('40,30');
+    const colour = page.getByLabel('Colour L*, a*, b*', { exact: true });
+    const light = page.getByLabel('Illuminant', { exact: true });
+    assert.ok(!await page.getByLabel('Wet', { exact: true }).isVisible(),
+      'what is seldom said is folded away');
+    await colour.fill('40,30');
     await page.getByRole('button', { name: 'Save', exact: true }).click();
-    assert.strictEqual(await page.getByLabel('lab', { exact: true })
-      .getAttribute('aria-invalid'), 'true');
-    await page.getByLabel('lab', { exact: true }).fill('40,30,20');
-    await page.getByLabel('illuminant', { exact: true }).selectOption('D50');
-    await fill(page, { observer: '2', geometry: '45/0' });
+    assert.strictEqual(await colour.getAttribute('aria-invalid'), 'true');
+    await colour.fill('40,30,20');
+    await page.getByRole('button', { name: 'Save', exact: true }).click();
+    assert.strictEqual(await light.getAttribute('aria-invalid'), 'true');
+    assert.ok(await light.evaluate((e) => e === document.activeElement),
+      'the field that is missing has the cursor');
+    assert.match(await text(page), /say the illuminant, observer and geometry/i);
+    assert.strictEqual(await page.getByRole('alert').count(), 0, 'said once');
+    await light.selectOption('D50');
+    await fill(page, { Observer: '2', Geometry: '45/0' });
+    await page.getByText('More about it').click();
+    await fill(page, { 'Or undyed yarn': 'no such yarn' });
+    await page.getByRole('button', { name: 'Save', exact: true }).click();
+    assert.ok(await page.getByLabel('Or undyed yarn').isVisible(),
+      'a wrong field is never folded away');
+    await fill(page, { 'Or undyed yarn': '' });
     await page.getByRole('button', { name: 'Save', exact: true }).click();
     await page.getByText('Saved.').waitFor();
     assert.match(await text(page), /40\.0[^]*by instrument/);
@@ -380,7 +395,7 @@ async function tasks(name, options, browser) {
   await t('6 a name corrected once, every record follows', async () => {
     await page.goto(`${url}cupboard`);
     await page.getByRole('link', { name: 'madder root' }).click();
-    await page.getByLabel('name', { exact: true }).fill('garden madder');
+    await page.getByLabel('Name', { exact: true }).fill('garden madder');
     await page.getByRole('button', { name: 'Save', exact: true }).click();
     await page.goto(`${url}skein/2`);
     assert.match(await text(page), /garden madder on alum/);
@@ -392,7 +407,7 @@ async function tasks(name, options, browser) {
 
   await t('7 undo what was just done; withdrawn is brought back', async () => {
     await page.goto(`${url}record/water`);
-    await page.getByLabel('name', { exact: true }).fill('rain from the barrel');
+    await page.getByLabel('Name', { exact: true }).fill('rain from the barrel');
     await page.getByRole('button', { name: 'Save', exact: true }).click();
     await page.getByRole('button', { name: 'Undo' }).click();
     await page.getByText('Taken back.').waitFor();
