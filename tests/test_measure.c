@@ -151,13 +151,46 @@ static void test_tone_curve_agrees_with_the_worked_examples(void **state)
     static const struct {
         double L, want;
     } rows[] = {{20, 4.31}, {35, 2.55}, {75, 5.98}, {49.5, 0}};
+    const struct light light = worked_light();
 
     (void)state;
     for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
-        const struct cov3 c = spread_tone(0.20, (struct lab){rows[i].L, 0, 0},
-                                          (struct lab){49.5, 0, 0});
+        const struct cov3 c =
+            spread_tone(0.20, &light, (struct lab){rows[i].L, 0, 0},
+                        (struct lab){49.5, 0, 0});
 
         check_near("B3", sqrt(c.LL), rows[i].want, 0.005);
+    }
+}
+
+/* A camera's curve really bent by a little: each of red, green and blue is
+ * raised to 1 + u about the card's. */
+static void test_tone_curve_bends_red_green_and_blue(void **state)
+{
+    static const struct lab card = {49.5, -0.4, 0.6};
+    static const struct lab skeins[] = {
+        {46, 42, 27}, {72, -4, 60}, {28, 6, 12}, {85, 0, 12}, {35, 2, -22}};
+    const double u = 1e-5;
+    const struct light light = worked_light();
+
+    (void)state;
+    for (size_t i = 0; i < ARRAY_LEN(skeins); i++) {
+        const struct lab is = skeins[i];
+        const struct xyz at = xyz_from_lab(is), grey = xyz_from_lab(card);
+        const struct cov3 c = spread_tone(u, &light, is, card);
+        double rgb[3] = {at.X, at.Y, at.Z}, of[3] = {grey.X, grey.Y, grey.Z};
+        struct lab bent;
+
+        mat3_apply(&light.back, rgb, rgb);
+        mat3_apply(&light.back, of, of);
+        for (int k = 0; k < 3; k++)
+            rgb[k] = of[k] * pow(rgb[k] / of[k], 1 + u);
+        bent = lab_from_xyz(light_xyz(&light, rgb));
+        check_near("L", sqrt(c.LL) / u, fabs(bent.L - is.L) / u, 0.01);
+        check_near("a", sqrt(c.aa) / u, fabs(bent.a - is.a) / u, 0.01);
+        check_near("b", sqrt(c.bb) / u, fabs(bent.b - is.b) / u, 0.01);
+        check_near("L with a", c.La / u / u,
+                   (bent.L - is.L) / u * (bent.a - is.a) / u, 0.2);
     }
 }
 
@@ -640,6 +673,7 @@ int main(void)
         cmocka_unit_test(test_rounding_agrees_with_the_worked_examples),
         cmocka_unit_test(test_light_of_a_code_agrees_with_the_worked_examples),
         cmocka_unit_test(test_tone_curve_agrees_with_the_worked_examples),
+        cmocka_unit_test(test_tone_curve_bends_red_green_and_blue),
         cmocka_unit_test(test_a_box_carries_a_grid_that_suits_its_size),
         cmocka_unit_test(test_known_colours_come_back),
         cmocka_unit_test(test_the_card_as_a_region_reads_its_own_values),

@@ -138,7 +138,7 @@ static void test_words_are_as_true_as_they_say(void **state)
 /* Errors drawn from the sizes that are stated, a quarter of "make accuracy".
  * Of 540 pairs, not all independent, 5 % are known to about 1.5 %; 30 curves
  * of tones know the share of the absolute limits to about 4 %, which
- * docs/figures.md has at 92.5 % and says why. */
+ * docs/figures.md has at 94 %. */
 static void test_stated_errors_are_as_large_as_they_say(void **state)
 {
     struct shots all = shots_of_set("stated", 30, 77);
@@ -152,7 +152,7 @@ static void test_stated_errors_are_as_large_as_they_say(void **state)
     assert_true(equal.pairs > 450);
     assert_true(100 * equal.different >= equal.pairs);
     assert_true(100 * equal.different <= 9 * equal.pairs);
-    assert_true(cover_pct(c) >= 83);
+    assert_true(cover_pct(c) >= 86);
     free(all.shot);
 }
 

@@ -20,7 +20,7 @@
 
 /* Stored with each reading; rises when the same bytes would give other
  * numbers. */
-#define MEASURE_METHOD 2
+#define MEASURE_METHOD 3
 
 #define MEASURE_MAX_REGIONS 256
 #define MEASURE_MAX_REFERENCES 300 /* the largest charts have 288 patches */

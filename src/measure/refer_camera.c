@@ -205,7 +205,7 @@ void camera_doubt(const struct refer *refer, const struct light *light,
             is.L;
         const double u =
             hypot(hypot(k->value.uL, CAMERA_REPEAT_L),
-                  sqrt(spread_tone(u_gamma, is, card->value.lab).LL));
+                  sqrt(spread_tone(u_gamma, light, is, card->value.lab).LL));
 
         if (refer->patch[i].grey && fabs(d) > 2 * u)
             worst = fmax(worst, fabs(d));

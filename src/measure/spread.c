@@ -406,14 +406,25 @@ static struct cov3 card_value(const struct measure_card *card, struct lab lab)
                       factor * factor);
 }
 
-struct cov3 spread_tone(double u_gamma, struct lab lab, struct lab card)
+struct cov3 spread_tone(double u_gamma, const struct light *light,
+                        struct lab lab, struct lab card)
 {
-    const struct xyz x = xyz_from_lab(lab), c = xyz_from_lab(card);
+    const struct xyz at = xyz_from_lab(lab), grey = xyz_from_lab(card);
     const double least = 1e-4; /* of light: nothing in a picture is darker */
-    const double e[3] = {u_gamma * log(fmax(x.X, least) / c.X),
-                         u_gamma * log(fmax(x.Y, least) / c.Y),
-                         u_gamma * log(fmax(x.Z, least) / c.Z)};
+    double rgb[3] = {at.X, at.Y, at.Z}, of_card[3] = {grey.X, grey.Y, grey.Z};
+    double e[3];
 
+    mat3_apply(&light->back, rgb, rgb);
+    mat3_apply(&light->back, of_card, of_card);
+    for (int c = 0; c < 3; c++) {
+        const double is = fmax(rgb[c], least);
+
+        e[c] = u_gamma * is * log(is / fmax(of_card[c], least));
+    }
+    mat3_apply(&light->m, e, e);
+    e[0] /= fmax(at.X, least);
+    e[1] /= fmax(at.Y, least);
+    e[2] /= fmax(at.Z, least);
     return cov3_from_relative(lab, along(e));
 }
 
@@ -459,7 +470,8 @@ void spread_parts(const struct spread_input *in, struct lab lab,
     part[MEASURE_GAMUT] = gamut(in);
     part[MEASURE_LIGHT] = uneven_light(in, lab);
     part[MEASURE_CARD_VALUE] = card_value(&in->request->card, lab);
-    part[MEASURE_TONE] = spread_tone(u_gamma, lab, in->request->card.lab);
+    part[MEASURE_TONE] =
+        spread_tone(u_gamma, in->light, lab, in->request->card.lab);
     part[MEASURE_CAMERA] = camera(in->request, lab);
     part[MEASURE_PROFILE] = profile(in->light, lab);
     part[MEASURE_INSTRUMENT] = cov3_diagonal(

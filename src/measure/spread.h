@@ -55,7 +55,9 @@ double spread_range(const struct plane *plane, const struct stats *stats);
 struct mat3 spread_rounding(int dc_luma, int dc_chroma, const double d[3]);
 
 /* B3: the covariance that an error u_gamma of the tone curve's exponent
- * causes in a colour, read against a card of another lightness. */
-struct cov3 spread_tone(double u_gamma, struct lab lab, struct lab card);
+ * causes in a colour, read against a card of another lightness. The curve
+ * bends the linear red, green and blue of the picture's space. */
+struct cov3 spread_tone(double u_gamma, const struct light *light,
+                        struct lab lab, struct lab card);
 
 #endif

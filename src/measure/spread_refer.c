@@ -125,9 +125,9 @@ static struct cov3 tone(const struct spread_input *in, struct lab lab,
                          .aa = e[1] * e[1],
                          .ab = e[1] * e[2],
                          .bb = e[2] * e[2]};
-    return cov3_add(
-        spread_tone(wider * in->refer->u_gamma, lab, in->request->card.lab),
-        cov3_from_relative(lab, past));
+    return cov3_add(spread_tone(wider * in->refer->u_gamma, in->light, lab,
+                                in->request->card.lab),
+                    cov3_from_relative(lab, past));
 }
 
 /* B4: what the chart's own patches show of it; among colours that the chart
