@@ -1,67 +1,79 @@
 #!/bin/sh
-# Runs every test, or those whose name is given, and counts what they said.
-# Each prints TAP lines; the last line here is the sum over all of them.
+# Runs every test, or those whose name is given, as many at a time as there are
+# processors (JOBS), and counts what they said. Each prints TAP lines; the last
+# line here is the sum over all of them.
+#     run.sh [NAME]
+#     run.sh --one NAME COMMAND...    one of them, for the first form alone
 set -u
 BUILD=${BUILD:-build/gcc}
-out=$(mktemp -d) || exit 1
-trap 'rm -rf "$out"' EXIT
-passed=0 failed=0 skipped=0
 
-count() { # NAME STATUS: adds up the TAP lines of $out/log
+one() { # NAME COMMAND...: adds up the TAP lines
+    name=$1
+    log=$OUT/$$.log # two may have one name
+    shift
+    "$@" >"$log" 2>&1
+    status=$?
     # cmocka says "not ok 2 # SKIP name" of a test that was skipped.
-    s=$(grep -Eci '^(not )?ok .*# *skip' "$out/log")
-    p=$(grep '^ok ' "$out/log" | grep -vci '# *skip')
-    f=$(grep '^not ok ' "$out/log" | grep -vci '# *skip')
-    if [ "$2" -ne 0 ] && [ "$f" -eq 0 ]; then
+    s=$(grep -Eci '^(not )?ok .*# *skip' "$log")
+    p=$(grep '^ok ' "$log" | grep -vci '# *skip')
+    f=$(grep '^not ok ' "$log" | grep -vci '# *skip')
+    if [ "$status" -ne 0 ] && [ "$f" -eq 0 ]; then
         f=1
-        echo "not ok - $1 ended with status $2" >>"$out/log"
+        echo "not ok - $name ended with status $status" >>"$log"
     elif [ $((p + f + s)) -eq 0 ]; then
         f=1
-        echo "not ok - $1 checked nothing" >>"$out/log"
+        echo "not ok - $name checked nothing" >>"$log"
     fi
-    passed=$((passed + p)) skipped=$((skipped + s)) failed=$((failed + f))
-    if [ "$f" -ne 0 ]; then
-        echo "--- $1"
-        cat "$out/log"
-    else
-        grep '^#' "$out/log" | grep -v '^# *ok' | grep '^#   ' || :
-    fi
-    printf '%-24s %4d passed %3d failed %3d skipped\n' "$1" "$p" "$f" "$s"
+    { # whole, not between the lines of another
+        flock 9
+        echo "$p $f $s" >>"$OUT/sums"
+        if [ "$f" -ne 0 ]; then
+            echo "--- $name"
+            cat "$log"
+        else
+            grep '^#   ' "$log"
+        fi
+        printf '%-24s %4d passed %3d failed %3d skipped\n' "$name" "$p" "$f" "$s"
+    } 9>"$OUT/lock"
 }
 
-run() { # NAME COMMAND...
-    name=$1
+if [ "${1:-}" = --one ]; then
     shift
-    "$@" >"$out/log" 2>&1
-    count "$name" $?
-}
+    one "$@"
+    exit 0
+fi
 
-wanted() { # NAME
-    [ -z "${only:-}" ] || [ "$only" = "$1" ]
-}
-only=${1:-}
-
+OUT=$(mktemp -d) || exit 1
+trap 'rm -rf "$OUT"' EXIT
 CMOCKA_MESSAGE_OUTPUT=TAP
-export CMOCKA_MESSAGE_OUTPUT BUILD
-for src in tests/test_*.c; do
-    [ -f "$src" ] || continue
-    name=$(basename "$src" .c)
-    name=${name#test_}
-    wanted "$name" && run "$name" "$BUILD/tests/test_$name"
-done
-for src in tests/fuzz/fuzz_*.c; do
-    [ -f "$src" ] || continue
-    name=$(basename "$src" .c)
-    wanted "$name" && run "$name" "$BUILD/fuzz/$name" "tests/fuzz/corpus/${name#fuzz_}"
-done
-for script in tests/*.test.sh; do
-    [ -f "$script" ] || continue
-    name=$(basename "$script" .test.sh)
-    wanted "$name" && run "$name" sh "$script"
-done
-[ $((passed + failed + skipped)) -gt 0 ] || {
-    echo "no test${only:+ is called $only}"
-    failed=1
+export CMOCKA_MESSAGE_OUTPUT BUILD OUT
+
+# Every test, a line each: its name, its command. Scripts are the longest, "web"
+# before all, so they begin.
+all() {
+    for script in $(printf '%s\n' tests/*.test.sh | sort -r); do
+        name=$(basename "$script" .test.sh)
+        echo "$name sh $script"
+    done
+    for src in tests/test_*.c; do
+        name=$(basename "$src" .c)
+        echo "${name#test_} $BUILD/tests/$name"
+    done
+    for src in tests/fuzz/fuzz_*.c; do
+        name=$(basename "$src" .c)
+        echo "$name $BUILD/fuzz/$name tests/fuzz/corpus/${name#fuzz_}"
+    done
 }
-echo "$passed passed, $failed failed, $skipped skipped"
-[ "$failed" -eq 0 ]
+
+all | awk -v only="${1:-}" 'only == "" || $1 == only' >"$OUT/all"
+xargs -r -L 1 -P "${JOBS:-$(nproc)}" sh tests/run.sh --one <"$OUT/all"
+[ -s "$OUT/all" ] || echo "no test is called ${1:-}"
+touch "$OUT/sums"
+awk -v all="$(wc -l <"$OUT/all")" '
+    { passed += $1; failed += $2; skipped += $3 }
+    END {
+        if (NR < all) print "cut off before they ended: " all - NR
+        failed += all - NR + (all == 0)
+        printf "%d passed, %d failed, %d skipped\n", passed, failed, skipped
+        exit failed != 0
+    }' "$OUT/sums"

@@ -75,11 +75,12 @@ let count = 0;
 let failed = 0;
 // One test; what it throws is why it failed.
 async function test(name, body) {
-  count += 1;
   try {
     await body();
+    count += 1;
     console.log(`ok ${count} - ${name}`);
   } catch (e) {
+    count += 1;
     failed += 1;
     console.log(`not ok ${count} - ${name}`);
     console.log(String(e.stack || e).replace(/^/gm, '# '));

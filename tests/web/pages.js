@@ -164,7 +164,8 @@ async function faults(context, url, where, runOnly, answer) {
         .map((m) => `${m.line}:${m.column} ${m.ruleId} ${m.message}`)), []);
     });
 
-  for (const [size, options] of Object.entries(sizes).slice(0, slow ? 1 : 2))
+  // Both sizes at once: a browser on a second processor.
+  await Promise.all(Object.entries(sizes).slice(0, slow ? 1 : 2).map(async ([size, options]) => {
     for (const ground of grounds) {
       const other = ground !== 'light' && !whole;
       if (other && size !== (ground === 'mid' ? 'phone' : 'desktop')) continue;
@@ -182,6 +183,7 @@ async function faults(context, url, where, runOnly, answer) {
         });
       await context.close();
     }
+  }));
 
   await h.test('on paper: the yarn and its record, no buttons', async () => {
     const page = await browser.newPage();
