@@ -9,6 +9,7 @@
 
 #include "base/day.h"
 #include "base/mem.h"
+#include "book/face.h"
 #include "book/record.h"
 #include "dye/amount.h"
 #include "dye/substance.h"
@@ -490,12 +491,16 @@ static bool unknown_material(const struct field *f, const char *words,
 {
     const char *kind = substance_kind(words);
     const char *quote = strpbrk(words, " \t") ? "\"" : "";
+    struct text how = {0};
 
-    return error_set(err, ERR_MISSING,
-                     "%s: there is no material \"%.60s\" in the book; add it: "
-                     "hanklab material add %s%.60s%s --kind %s",
-                     f->name, words, quote, words, quote,
-                     kind ? kind : "dyestuff");
+    text_addf(&how, "hanklab material add %s%.60s%s --kind %s", quote, words,
+              quote, kind ? kind : "dyestuff");
+    error_set(err, ERR_MISSING,
+              "%s: there is no material \"%.60s\" in the book; add it: %s",
+              f->name, words,
+              face_says(text_str(&how), "\"New material\" in the cupboard"));
+    text_clear(&how);
+    return false;
 }
 
 static bool read_ref(struct book *book, const struct field *f,

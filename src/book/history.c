@@ -156,7 +156,7 @@ bool history_act_there(struct book *book, int64_t act, struct error *err)
         return false;
     stmt_done(&q);
     return row || error_set(err, ERR_MISSING,
-                            "there is no act %lld; see \"hanklab history\"",
+                            "there is no act %lld; the history lists them",
                             (long long)act);
 }
 

@@ -205,8 +205,8 @@ bool ask_target_read(struct book *book, const struct ask_filter *filter,
         *out = (struct lab){v[0], v[1], v[2]};
         return ask_filter_is_usual_light(filter) ||
                error_set(err, ERR_INPUT,
-                         "\"%s\" is a colour for D50, 2 degree: leave --light "
-                         "out, or say a skein",
+                         "\"%s\" is a colour for D50, 2 degree: leave the "
+                         "light out, or say a skein",
                          words);
     }
     if (middle_of(words, out))

@@ -14,6 +14,7 @@
 
 #include "base/mem.h"
 #include "base/text.h"
+#include "book/face.h"
 #include "book/store.h"
 
 static void hash(const unsigned char *data, size_t size, unsigned char out[32])
@@ -318,6 +319,15 @@ bool photo_reading_again(struct book *book, int64_t reading, int64_t *before,
     return true;
 }
 
+static void say_edit(int64_t reading, const char *field, const char *words,
+                     struct text *out)
+{
+    char id[24];
+
+    snprintf(id, sizeof id, "%lld", (long long)reading);
+    face_edit(NOUN_READING, id, field, words, out);
+}
+
 /* Of the whole of a skein that was dipped in part. */
 static bool add_part_doubt(struct book *book, int64_t reading, struct text *out,
                            struct error *err)
@@ -330,13 +340,13 @@ static bool add_part_doubt(struct book *book, int64_t reading, struct text *out,
     stmt_int(&q, ":of", reading);
     if (!stmt_step(&q, &row, err))
         return false;
-    if (row)
+    if (row) {
         text_addf(out,
                   "%sonly a part (%s) was in the last step; if one part was "
-                  "measured, say which: hanklab reading edit %lld --part "
-                  "dipped, or --part rest",
-                  out->len ? "; " : "", stmt_get_text(&q, 0),
-                  (long long)reading);
+                  "measured, say which, dipped or rest: ",
+                  out->len ? "; " : "", stmt_get_text(&q, 0));
+        say_edit(reading, "part", NULL, out);
+    }
     stmt_done(&q);
     return true;
 }
@@ -355,14 +365,10 @@ bool photo_reading_doubt(struct book *book, int64_t reading, struct text *out,
     if (row) {
         text_addf(out, "the photo is of %s, the last step (%s) of ",
                   stmt_get_text(&q, 0), stmt_get_text(&q, 1));
-        text_addf(out,
-                  "%s; if the picture was taken before that, say so: hanklab "
-                  "reading edit %lld --after-entry ",
-                  stmt_get_text(&q, 2), (long long)reading);
-        if (stmt_is_null(&q, 3))
-            text_add(out, "\"\"");
-        else
-            text_addf(out, "%lld", (long long)stmt_get_int(&q, 3));
+        text_addf(out, "%s; if the picture was taken before that, say so: ",
+                  stmt_get_text(&q, 2));
+        say_edit(reading, "after-entry",
+                 stmt_is_null(&q, 3) ? "" : stmt_get_text(&q, 3), out);
     }
     stmt_done(&q);
     return add_part_doubt(book, reading, out, err);

@@ -8,6 +8,7 @@
 #include "base/day.h"
 #include "base/mem.h"
 #include "book/cut.h"
+#include "book/face.h"
 #include "book/field.h"
 #include "book/pot_work.h"
 #include "dye/caution.h"
@@ -79,9 +80,9 @@ static bool find_round(struct work *w, struct error *err)
     if (!none && !is_null && empty == last)
         pot_note(w,
                  "%s of bath %s has no skein recorded; to fill it in, say "
-                 "--round \"%s\"",
+                 "%s \"%s\"",
                  round_words((int)last, words), r->bath,
-                 last ? words : "first");
+                 face_says("--round", "the round"), last ? words : "first");
     return true;
 }
 
@@ -112,7 +113,8 @@ static bool same_day(struct work *w, int64_t treatment, const char *have,
 {
     struct pot_result *r = w->result;
     struct day_range a, b;
-    char round[24];
+    struct text how = {0};
+    char round[24], id[24];
 
     if (!day_read(now, day_today(), &b, err))
         return pot_blame(err, "date");
@@ -120,12 +122,14 @@ static bool same_day(struct work *w, int64_t treatment, const char *have,
     if (*fill || (b.known && !memcmp(&a.from, &b.from, sizeof a.from) &&
                   !memcmp(&a.to, &b.to, sizeof a.to)))
         return true;
-    return error_set(err, ERR_INPUT,
-                     "date: %s of bath %s has the day %s by the book. "
-                     "Another day is another round; a slip is mended with: "
-                     "hanklab treatment edit %lld --on \"%s\"",
-                     round_words(r->round, round), r->bath, have,
-                     (long long)treatment, now);
+    snprintf(id, sizeof id, "%lld", (long long)treatment);
+    face_edit(NOUN_TREATMENT, id, "on", now, &how);
+    error_set(err, ERR_INPUT,
+              "date: %s of bath %s has the day %s by the book. Another day is "
+              "another round; a slip is mended so: %s",
+              round_words(r->round, round), r->bath, have, text_str(&how));
+    text_clear(&how);
+    return false;
 }
 
 /* Takes the facts a round has already out of the list. What contradicts them
@@ -257,6 +261,22 @@ static bool open_treatment(struct work *w, const struct text *note,
     return ok;
 }
 
+/* A dyeing of which another thing is recorded. Always false. */
+static bool refuse_other(const struct record *entry,
+                         const struct record_field *have, struct error *err)
+{
+    struct text how = {0};
+    char id[24];
+
+    snprintf(id, sizeof id, "%lld", (long long)entry->id);
+    face_edit(NOUN_ENTRY, id, have->field->name, NULL, &how);
+    error_set(err, ERR_INPUT,
+              "%s: that dyeing has \"%s\" by the book; to change that: %s",
+              have->field->name, have->words, text_str(&how));
+    text_clear(&how);
+    return false;
+}
+
 /* A skein that was in this round: what was not recorded of that is filled in.
  */
 static bool fill_entry(struct work *w, const struct pot_one *one,
@@ -281,11 +301,7 @@ static bool fill_entry(struct work *w, const struct pot_one *one,
             (have && text_same(have->words, wish[i].words)))
             continue;
         if (have)
-            ok = error_set(err, ERR_INPUT,
-                           "%s: that dyeing has \"%s\" by the book; to "
-                           "change that: hanklab entry edit %lld --%s ...",
-                           wish[i].field, have->words, (long long)r.id,
-                           wish[i].field);
+            ok = refuse_other(&r, have, err);
         else
             v[n++] = wish[i];
     }
@@ -383,20 +399,20 @@ static void look_unused(struct work *w, const struct dose_list *list,
     for (size_t i = 0; i < list->count; i++) {
         const struct pot_dose *d = list->dose[i];
         const char *amount = d->value[DOSE_AMOUNT];
+        struct text how = {0};
         if (d->used)
             continue;
-        if (*who && !d->none)
-            pot_note(w,
-                     "%s: no skein of this pot took it as %s; it is not "
-                     "recorded. To add it: hanklab treat %s \"%s\" --with "
-                     "\"%s%s%s\" --before %s",
-                     d->material, d->role, step, who, d->material,
-                     amount ? ": " : "", amount ? amount : "", before);
-        else
-            pot_note(w,
-                     "%s: no skein of this pot took it as %s; it is not "
-                     "recorded",
-                     d->material, d->role);
+        text_addf(&how, "hanklab treat %s \"%s\" --with \"%s%s%s\" --before %s",
+                  step, who, d->material, amount ? ": " : "",
+                  amount ? amount : "", before);
+        pot_note(w,
+                 "%s: no skein of this pot took it as %s; it is not "
+                 "recorded%s%s",
+                 d->material, d->role, *who && !d->none ? ". To add it: " : "",
+                 *who && !d->none
+                     ? face_says(text_str(&how), "\"Dip, wash or mordant\"")
+                     : "");
+        text_clear(&how);
     }
 }
 
@@ -494,7 +510,7 @@ static bool log_round(struct work *w, const struct text *aside,
         return error_set(err, ERR_INPUT,
                          "only a vat has a number of dips and airing; what a "
                          "skein was dipped in afterwards is a dip. A new vat "
-                         "is said with --kind vat");
+                         "is said with the kind \"vat\"");
     text_add(&note, said(p->note) ? p->note : "");
     if (aside->len)
         text_addf(&note, "%s%s", note.len ? "\n" : "", text_str(aside));
@@ -586,8 +602,10 @@ static bool find_dyer(struct work *w, struct error *err)
     return err->kind == ERR_MISSING
                ? error_set(err, ERR_MISSING,
                            "dyer: there is no dyer \"%s\" in the book; if the "
-                           "name is right: hanklab dyer add \"%s\"",
-                           dyer, dyer)
+                           "name is right, add it with %s",
+                           dyer,
+                           face_says("hanklab dyer add",
+                                     "\"New dyer\" in the cupboard"))
                : false;
 }
 

@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "base/mem.h"
+#include "book/face.h"
 #include "dye/caution.h"
 
 static bool add_pour(struct work *w, const char *words, struct error *err)
@@ -113,9 +114,10 @@ static bool ask_namesake(struct work *w, struct error *err)
         long long n = stmt_get_int(&q, 0);
         ok = add_called(w, n, &called, err);
         pot_note(w,
-                 "bath %s is called \"%s\" too; to add to that one, say "
-                 "--of %lld instead of the name",
-                 text_str(&called), w->pot->name, n);
+                 "bath %s is called \"%s\" too; to add to that one, %s %lld "
+                 "instead of the name",
+                 text_str(&called), w->pot->name,
+                 face_says("say --of", "say it is a round of"), n);
         text_clear(&called);
     }
     stmt_done(&q);

@@ -8,6 +8,7 @@
 
 #include "base/mem.h"
 #include "book/ask.h"
+#include "book/face.h"
 
 /* ---- before which step ------------------------------------------------------
  */
@@ -175,14 +176,12 @@ static void note_later(struct work *w, struct later *all, size_t i)
         if (is_same(&all[i], &all[k]))
             label[n++] = w->skein[k].label;
     pot_labels(label, n, &names);
-    pot_note(
-        w,
-        w->pot->only_try
-            ? "skein%s %s: this is dated before the %s; say --before %s to "
-              "put it there"
-            : "skein%s %s: this is dated before the %s; to put it there: "
-              "hanklab undo, and the same again with --before %s",
-        n > 1 ? "s" : "", text_str(&names), all[i].what, all[i].word);
+    pot_note(w,
+             "skein%s %s: this is dated before the %s; to put it there, %s %s "
+             "%s",
+             n > 1 ? "s" : "", text_str(&names), all[i].what,
+             w->pot->only_try ? "say" : "undo this and do it again with",
+             face_says("--before", "\"Before\":"), all[i].word);
     text_clear(&names);
     free(label);
 }

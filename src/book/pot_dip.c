@@ -2,6 +2,8 @@
  * that dyeing and is no new round. See book/pot.h. */
 #include "book/pot_work.h"
 
+#include "book/face.h"
+
 /* Whether something was said that only a pot has. */
 static bool says_a_pot(const struct pot_entry *p)
 {
@@ -76,13 +78,14 @@ bool pot_dip_alone(struct work *w, bool *alone, struct error *err)
                error_set(
                    err, ERR_INPUT,
                    "a dip of skeins that were dyed before is no new pot: "
-                   "hanklab treat dip is for that; if they were dyed in this "
-                   "pot too, say with which --dyestuff (\"?\": not known)");
+                   "%s is for that; if they were dyed in this pot too, say "
+                   "with which dyestuff (\"?\": not known)",
+                   face_says("hanklab treat dip", "\"Dip, wash or mordant\""));
     }
     if (!w->skeins)
         return error_set(err, ERR_INPUT,
-                         "say which skeins were dipped (--skein 1), or of "
-                         "which round all were (--round first)");
+                         "say which skeins were dipped, or of which round "
+                         "all were, as in \"first\"");
     for (size_t i = 0; i < w->skeins; i++) {
         if (!find_dyeing(w, &w->skein[i], err))
             return false;

@@ -350,7 +350,7 @@ bool pot_ask_mordants(struct work *w, struct error *err)
         pot_labels(label, n, &who);
         pot_note(w,
                  "skein%s %s: mordant not recorded; others of bath %s had %s: "
-                 "say --mordant if this had one too, or --mordant none",
+                 "say the mordant if this had one too, or \"none\"",
                  n > 1 ? "s" : "", text_str(&who), w->result->bath,
                  text_str(&names));
     }

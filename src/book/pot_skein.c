@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "base/mem.h"
+#include "book/face.h"
 #include "dye/share.h"
 
 void pot_call_skein(const struct work *w, size_t i, char out[80])
@@ -65,8 +66,10 @@ static bool may_be_name(const char *words, struct error *err)
 
     if (share_counts(words))
         return error_set(err, ERR_INPUT,
-                         "how many there were is said with --skeins 3 --weight "
-                         "\"20 g\"; if it is called so, name=%s",
+                         "how many there were is said with %s; if it is called "
+                         "so, name=%s",
+                         face_says("--skeins 3 --weight \"20 g\"",
+                                   "\"How many in all\" and \"Each weighs\""),
                          words);
     if (!a || words[a] != '-')
         return true;
@@ -199,18 +202,20 @@ static bool fill_in(struct work *w, struct pot_one *one, struct record *r,
         {"colour", s->colour, true},     {"place", s->place, true},
         {"finished", s->finished, true},
     };
-    const char *quote = strchr(one->label, '/') ? "\"" : "";
+    struct text how = {0};
 
     for (size_t i = 0; i < ARRAY_LEN(wish); i++) {
         const struct record_field *f = record_get(r, wish[i].field);
         if (!said(wish[i].words) || (f && text_same(f->words, wish[i].words)))
             continue;
-        if (f && !wish[i].may_change)
-            return error_set(err, ERR_INPUT,
-                             "its %s is recorded as \"%s\"; to change that: "
-                             "hanklab skein edit %s%s%s --%s ...",
-                             wish[i].field, f->words, quote, one->label, quote,
-                             wish[i].field);
+        if (f && !wish[i].may_change) {
+            face_edit(NOUN_SKEIN, one->label, wish[i].field, NULL, &how);
+            error_set(err, ERR_INPUT,
+                      "its %s is recorded as \"%s\"; to change that: %s",
+                      wish[i].field, f->words, text_str(&how));
+            text_clear(&how);
+            return false;
+        }
         if (f)
             pot_echo(w, "skein %s: %s was \"%s\", is now \"%s\"", one->label,
                      wish[i].field, f->words, wish[i].words);
@@ -638,7 +643,9 @@ bool pot_ask_over(struct work *w, struct error *err)
     if (layers > 0)
         pot_note(w,
                  "skein %s was dyed before: this goes over it. Where %s is how "
-                 "many new ones there were, say --skeins %s",
-                 one->label, one->said->which, one->said->which);
+                 "many new ones there were, %s %s",
+                 one->label, one->said->which,
+                 face_says("say --skeins", "say how many in all:"),
+                 one->said->which);
     return true;
 }

@@ -374,8 +374,7 @@ bool record_edit(struct book *book, enum noun_id id_of, int64_t id,
     }
     if (!cells->count) {
         error_set(err, ERR_INPUT,
-                  "say what to change: a field and its new value, "
-                  "such as --note \"for the border\"");
+                  "say what to change: a field and its new value");
         goto done;
     }
     if (id_of == NOUN_MATERIAL && !keep_old_names(book, id, cells, err))

@@ -329,7 +329,7 @@ static bool rewind_record(struct book *book, const struct noun *noun,
     *changes = 0;
     if (act >= book->act_id) /* the one that is open is the last */
         return error_set(err, ERR_MISSING,
-                         "there is no act %lld; see \"hanklab history\"",
+                         "there is no act %lld; the history lists them",
                          (long long)act);
     if (!history_act_there(book, act, err) ||
         !stmt_begin(book, STMT_RESTORE_RECORD, &q, err))

@@ -10,7 +10,6 @@
 #include "book/record.h"
 #include "dye/caution.h"
 #include "html.h"
-#include "words.h"
 
 /* ---- questions -------------------------------------------------------------
  */
@@ -52,11 +51,7 @@ void form_mark(struct text *o)
 
 void form_mark_why(struct text *o, const char *why)
 {
-    struct text words = {0};
-
-    words_of_page(why, &words);
-    html_addf(o, "<p class=\"why\" id=\"why\">%s</p>\n", text_str(&words));
-    text_clear(&words);
+    html_addf(o, "<p class=\"why\" id=\"why\">%s</p>\n", why);
 }
 
 /* Questions, and what is offered to them. */
@@ -169,11 +164,8 @@ static void add_lines(struct text *o, const char *lines)
 {
     while (lines && *lines) {
         size_t n = strcspn(lines, "\n");
-        struct text words = {0};
         char *line = mem_text_n(lines, n);
-        words_of_page(line, &words);
-        html_addf(o, "<li>%s</li>\n", text_str(&words));
-        text_clear(&words);
+        html_addf(o, "<li>%s</li>\n", line);
         free(line);
         lines += n + (lines[n] == '\n');
     }
@@ -233,12 +225,7 @@ static bool add_skeins(struct request *r, const struct pot_result *result,
 
 void form_why(struct request *r, const struct error *why)
 {
-    struct text words = {0};
-
-    words_of_page(why->text, &words);
-    html_addf(&r->out, "<p class=\"why\" role=\"alert\">%s</p>\n",
-              text_str(&words));
-    text_clear(&words);
+    html_addf(&r->out, "<p class=\"why\" role=\"alert\">%s</p>\n", why->text);
 }
 
 bool form_echo(struct request *r, const struct text *echo,

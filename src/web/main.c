@@ -12,6 +12,7 @@
 #include <unistd.h>
 
 #include "base/text.h"
+#include "book/face.h"
 #include "server.h"
 
 extern char **environ;
@@ -63,6 +64,7 @@ int main(int argc, char **argv)
         fputs("usage: hanklab-serve FOLDER PORT [open]\n", stderr);
         return 2;
     }
+    face_is_page();
     if (serve(argv[1], (int)port, argc > 3 && !strcmp(argv[3], "open"), &err))
         return 0;
     fprintf(stderr, "hanklab: %s\n", err.text);

@@ -10,7 +10,6 @@
 #include "base/mem.h"
 #include "html.h"
 #include "page.h"
-#include "words.h"
 
 /* No script or style that is not a file of ours; nothing from elsewhere. */
 #define POLICY                                                                 \
@@ -50,7 +49,6 @@ static bool typed(const struct request *r)
 void send_refusal(struct request *r, const struct error *err)
 {
     struct error why = *err; /* may be r->refused */
-    struct text words = {0};
 
     text_reset(&r->out);
     free(r->go);
@@ -61,16 +59,14 @@ void send_refusal(struct request *r, const struct error *err)
     r->save_as[0] = '\0';
     r->type = "text/html; charset=utf-8";
     r->status = status_of(&why);
-    words_of_page(why.text, &words);
     page_begin(r, "That did not go", NULL);
     html_addf(&r->out,
               "<div class=\"head\"><h1>That did not go</h1></div>\n"
               "<p role=\"alert\" class=\"why\">%s</p>\n"
               "<p>Nothing was changed.%s</p>\n",
-              text_str(&words),
+              why.text,
               typed(r) ? " What you typed is still there when you go back."
                        : "");
-    text_clear(&words);
     page_end(r);
 }
 

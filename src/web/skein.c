@@ -14,7 +14,6 @@
 #include "page.h"
 #include "photos.h"
 #include "routes.h"
-#include "words.h"
 
 #define NEAREST 5
 
@@ -172,16 +171,14 @@ static void add_numbers(struct text *o, const struct ask_skein *now)
 static bool add_doubt(struct request *r, const struct ask_reading *q,
                       struct error *err)
 {
-    struct text doubt = {0}, words = {0};
+    struct text doubt = {0};
     bool ok = photo_reading_doubt(r->book, q->id, &doubt, err);
 
-    words_of_page(text_str(&doubt), &words);
     if (ok && doubt.len)
         html_addf(&r->out,
                   "<p class=\"say doubt\">Is this its colour now? %s. <a "
                   "href=\"/record/reading/%lld\">Change the reading</a></p>\n",
-                  text_str(&words), (long long)q->id);
-    text_clear(&words);
+                  text_str(&doubt), (long long)q->id);
     text_clear(&doubt);
     return ok;
 }

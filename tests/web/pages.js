@@ -78,7 +78,7 @@ const filled = {
   }, /What would make it better/],
   'a pot of a dyer who is not there': ['/log', {
     'do': 'try', 'name': 'weld', 'dyestuff': 'weld: 30 %', 'dyer': 'Guild',
-  }, /name="dyer"[^>]* aria-invalid="true"/],
+  }, /New dyer&#34; in the cupboard[^]*name="dyer"[^>]* aria-invalid="true"/],
   'a reading of an instrument without its light': ['/record/reading', {
     'skein': '1', 'lab': '40,30,20', 'source': 'instrument',
   }, /id="f-illuminant"[^>]* aria-invalid="true"/],
