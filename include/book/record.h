@@ -43,6 +43,14 @@ bool record_edit(struct book *book, enum noun_id noun, int64_t id,
                  const struct record_value *values, size_t count,
                  struct text *echo, struct error *err);
 
+/*
+ * Makes two materials one: all that was of `from` is of `to`, which takes over
+ * what was said of `from` alone and its notes, and is found by its names too.
+ * `from` is withdrawn. ERR_INPUT when they are not of one kind, or `from` has to stay.
+ */
+bool record_join(struct book *book, int64_t from, int64_t to,
+                 struct error *err);
+
 /* Withdraws a record (withdrawn true) or brings it back. It stays in the book
  * and in its history. ERR_INPUT when it is so already. */
 bool record_withdraw(struct book *book, enum noun_id noun, int64_t id,

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "base/mem.h"
+#include "book/face.h"
 
 static int64_t id_in(const struct cells *cells, const char *column)
 {
@@ -233,7 +234,7 @@ static bool check_treatment(struct cells *cells, struct error *err)
 
 /* A name that another material has, or had, is taken. */
 static bool name_is_free(struct book *book, struct cells *cells, int64_t id,
-                         struct error *err)
+                         const char *advice, struct error *err)
 {
     const struct cell *key = cells_get(cells, "name_key");
     const struct cell *name = cells_get(cells, "name");
@@ -249,10 +250,9 @@ static bool name_is_free(struct book *book, struct cells *cells, int64_t id,
     if (!stmt_step(&q, &row, err))
         return false;
     stmt_done(&q);
-    return !row || error_set(err, ERR_INPUT,
-                             "there is a material called %s "
-                             "already",
-                             name->text);
+    return !row ||
+           error_set(err, ERR_INPUT, "there is a material called %s already%s",
+                     name->text, advice);
 }
 
 bool fill_back(struct book *book, const struct noun *noun, int64_t id,
@@ -302,9 +302,9 @@ bool fill_new(struct book *book, const struct noun *noun, struct cells *cells,
     case NOUN_CARD:
         return fill_card(book, cells, err);
     case NOUN_MATERIAL:
-        return name_is_free(book, cells, 0, err);
+        return name_is_free(book, cells, 0, "", err);
     case NOUN_ALIAS:
-        return name_is_free(book, cells, id_in(cells, "material_id"), err);
+        return name_is_free(book, cells, id_in(cells, "material_id"), "", err);
     case NOUN_DYER:
     case NOUN_SUPPLY:
     case NOUN_FIBRE:
@@ -366,10 +366,14 @@ bool fill_edit(struct book *book, const struct noun *noun, int64_t id,
     case NOUN_CARD:
         return fill_card(book, cells, err);
     case NOUN_MATERIAL:
-        return name_is_free(book, cells, id, err);
+        return name_is_free(
+            book, cells, id,
+            face_says("; if the two are one, say --join as well",
+                      "; if the two are one, join them here"),
+            err);
     case NOUN_ALIAS:
         return (other || ask(book, STMT_ALIAS_OF, id, &other, err)) &&
-               name_is_free(book, cells, other, err);
+               name_is_free(book, cells, other, "", err);
     case NOUN_READING:
     case NOUN_ORIGIN:
         return !is_set(cells, "after_entry_id") ||

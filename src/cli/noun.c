@@ -22,6 +22,12 @@ static const struct cli_option photo_options[] = {
     {"glow-colour", "TEXT", "its colour in words", CLI_ADD},
 };
 
+static const struct cli_option join_option = {
+    "join", NULL,
+    "with the --name of another: the two are one stuff, and all that was said "
+    "of this one is of that one",
+    CLI_EDIT};
+
 /* Beside the fields of what belongs to a dyer. */
 static const struct cli_option owner_option = {
     "dyer", "DYER", "whose it is, if not yours", CLI_ADD};
@@ -228,6 +234,36 @@ static bool edit(struct cli *cli, const struct noun *noun, const int64_t *id,
     return ok;
 }
 
+/* The material is another one, too: its name says which. */
+static bool join(struct cli *cli, const struct noun *noun, int64_t from,
+                 struct error *err)
+{
+    struct record_value *values =
+        mem_new(noun->field_count + 1, sizeof *values);
+    const size_t given = values_given(cli, noun, values, NULL);
+    const char *name = cli_value(cli, "name");
+    struct text label = {0}, echo = {0};
+    int64_t to;
+    bool ok;
+
+    free(values);
+    if (!name || given != 1)
+        return cli_usage(cli, err,
+                         "--join goes with --name, the name of the other one, "
+                         "and with nothing else");
+    ok = record_find(cli->book, noun->id, name, &to, err) &&
+         (from != to ||
+          error_set(err, ERR_INPUT, "join: %s is that one already", name)) &&
+         record_label(cli->book, noun->id, from, &label, err) &&
+         begin_act(cli, noun, "join", err) &&
+         end_act(cli, record_join(cli->book, from, to, err), err);
+    text_addf(&echo, "%s is one of its names\n", text_str(&label));
+    ok = ok && cli_tell(cli, noun, to, "joined", &echo, err);
+    text_clear(&label);
+    text_clear(&echo);
+    return ok;
+}
+
 /* Which is edited: one, or skeins said in one, "54-55". */
 static bool edit_which(struct cli *cli, const struct noun *noun,
                        struct error *err)
@@ -238,7 +274,9 @@ static bool edit_which(struct cli *cli, const struct noun *noun,
     bool ok, meant;
 
     if (record_find_any(cli->book, noun->id, cli->word[1], &id, err))
-        return edit(cli, noun, &id, 1, err);
+        return noun->id == NOUN_MATERIAL && cli_has(cli, "join")
+                   ? join(cli, noun, id, err)
+                   : edit(cli, noun, &id, 1, err);
     if (noun->id != NOUN_SKEIN || err->kind != ERR_MISSING)
         return false;
     if (!record_skeins(cli->book, book_dyer(cli->book), cli->word[1], &ids, &n,
@@ -381,6 +419,8 @@ static void build(const struct noun *noun, struct cli_command *c)
         o[n++] = photo_options[i];
     if (noun->owner && noun->id != NOUN_PHOTO)
         o[n++] = owner_option;
+    if (noun->id == NOUN_MATERIAL)
+        o[n++] = join_option;
     for (size_t i = 0; i < ARRAY_LEN(list_options); i++)
         o[n++] = list_options[i];
     /* What is learnt from a photo is not added by hand. */

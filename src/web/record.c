@@ -236,6 +236,21 @@ static bool is_marked(const struct noun *noun, const struct record *now,
     return false;
 }
 
+/* The other material that has the name which was typed; 0: there is none. */
+static int64_t namesake(struct request *r, const struct noun *noun,
+                        int64_t material)
+{
+    const char *name = pairs_get(&r->form, "name");
+    struct error none;
+    int64_t id = 0;
+
+    return noun->id == NOUN_MATERIAL && material && name &&
+                   record_find(r->book, noun->id, name, &id, &none) &&
+                   id != material
+               ? id
+               : 0;
+}
+
 static bool add_form(struct request *r, const struct noun *noun,
                      const struct record *now, const struct error *why,
                      struct error *err)
@@ -253,8 +268,11 @@ static bool add_form(struct request *r, const struct noun *noun,
     ok = add_fields(r, noun, false, now, why, err) &&
          add_more(r, noun, now, why, err);
     text_add(&r->out, "</div>\n<div class=\"stick\"><button "
-                      "class=\"main\" type=\"submit\">Save</button></div>\n"
-                      "</form>\n");
+                      "class=\"main\" type=\"submit\">Save</button>");
+    if (why && now && namesake(r, noun, now->id))
+        text_add(&r->out, " <button type=\"submit\" name=\"join\" "
+                          "value=\"yes\">They are one: join them</button>");
+    text_add(&r->out, "</div>\n</form>\n");
     text_clear(&action);
     return ok;
 }
@@ -383,7 +401,7 @@ bool record_save(struct request *r, struct error *err)
     struct record_value *values;
     struct error why;
     char what[48];
-    int64_t id = given;
+    int64_t id = given, other;
     size_t n;
     bool ok;
 
@@ -393,7 +411,11 @@ bool record_save(struct request *r, struct error *err)
         return false;
     values = mem_new(noun->field_count, sizeof *values);
     n = changed(r, noun, given ? &now : NULL, values);
-    snprintf(what, sizeof what, "%s %s", noun->name, given ? "edit" : "add");
+    other = pairs_get(&r->form, "join") ? namesake(r, noun, given) : 0;
+    if (other)
+        id = other;
+    snprintf(what, sizeof what, "%s %s", noun->name,
+             given ? (other ? "join" : "edit") : "add");
     if (given && !n) {
         struct text to = {0};
         address_of(r, noun, given, &to);
@@ -402,7 +424,8 @@ bool record_save(struct request *r, struct error *err)
         ok = true;
     } else {
         ok = book_act_begin(r->book, what, &why) &&
-             (given
+             (other ? record_join(r->book, given, other, &why)
+              : given
                   ? record_edit(r->book, noun->id, given, values, n, NULL, &why)
                   : record_add(r->book, noun->id, values, n, &id, NULL, &why));
         ok = finish(r, noun, id, "", ok, &why);

@@ -28,3 +28,15 @@ keep log --of Aino/1 --skein 1
 keep log x --skein Aino/999
 keep treat wash Aino/999
 keep treat wash 137
+echo "- called something else by now, and still found"
+hanklab dyer edit Aino --name "Aino K."
+run show Aino/139 | head -2
+run list --owner aino
+run log "late walnut" --dyer Aino --date 2026-09-04 --skein Aino/139
+hanklab dyer edit "Aino K." --name "Aino L."
+run show "Aino K./139" | head -2
+run show bath Aino/1 | head -2
+echo "- a new dyer of that name comes first"
+hanklab dyer add Aino
+run show Aino/139
+run show "Aino K./139" | head -2

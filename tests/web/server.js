@@ -223,6 +223,25 @@ const why = (body) => /class="why"[^>]*>([^<]*)</.exec(body)?.[1]
     }
   });
 
+  await h.test('a material called as another one is asked about, and joined', async () => {
+    const add = (name) => ask(page, 'POST', '/record/material',
+      form({ token: mark, kind: 'dyestuff', name }));
+    const from = (await add('elder')).headers.location;
+    const to = (await add('elder berries')).headers.location;
+    const named = { token: mark, kind: 'dyestuff', name: 'elder berries' };
+    const asked = await ask(page, 'POST', from.split('?')[0], form(named));
+    assert.strictEqual(asked.status, 400, why(asked.body));
+    assert.match(asked.body, /already; if the two are one, join them here/);
+    assert.match(asked.body, /name="join"/);
+    const joined = await ask(page, 'POST', from.split('?')[0],
+      form({ ...named, join: 'yes' }));
+    assert.strictEqual(joined.status, 303, why(joined.body));
+    assert.strictEqual(joined.headers.location.split('?')[0], to.split('?')[0]);
+    assert.match(h.hanklab(book, 'show', 'material', 'elder'), /^material elder berries/);
+    const other = await ask(page, 'GET', to);
+    assert.doesNotMatch(other.body, /name="join"/);
+  });
+
   await h.test('small copies of a photo are made once and kept', async () => {
     const file = path.join(h.root, 'fixtures', 'weld-alum.jpg');
     h.hanklab(book, 'photo', 'add', file);
