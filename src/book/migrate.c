@@ -4,12 +4,14 @@
  */
 #include "book/store.h"
 
+#include <errno.h>
 #include <fcntl.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
 
+#include "base/disk.h"
 #include "base/embedded.h"
 #include "base/mem.h"
 #include "base/text.h"
@@ -40,41 +42,49 @@ static bool pragma_int(struct book *book, const char *sql, int64_t *out,
     return true;
 }
 
-/* Copies the book to book-vNNNN.db beside it and puts it on the disk. */
-static bool copy_aside(struct book *book, int version, struct error *err)
+/* A copy of the whole book in a new file, on the disk. */
+static bool copy_to(struct book *book, const char *path, struct error *err)
 {
-    char *path = NULL;
-    struct text t = {0};
     struct stmt q = {0};
-    int fd = -1;
-    bool ok = false;
+    int fd;
+    bool ok;
 
-    text_addf(&t, "%s/book-v%04d.db", book->dir, version);
-    path = text_take(&t);
-    if (access(path, F_OK) == 0) {
-        ok = true; /* an upgrade that was cut off has made it */
-        goto done;
-    }
     if (!stmt_prepare(book, "VACUUM INTO :path", &q, err))
-        goto done;
+        return false;
     stmt_text(&q, ":path", path);
     if (!stmt_run(&q, err))
-        goto done;
-    fd = open(path, O_RDONLY);
-    if (fd < 0 || fsync(fd)) {
+        return false;
+    fd = open(path, O_RDONLY | O_CLOEXEC);
+    ok = fd >= 0 && fsync(fd) == 0;
+    if (!ok)
         error_set(err, ERR_STORE,
-                  "cannot copy the book to %s before the "
-                  "upgrade; is the disk full?",
-                  path);
-        goto done;
-    }
-    ok = true;
-
-done:
+                  "cannot copy the book to %s before the upgrade: %s", path,
+                  strerror(errno));
     if (fd >= 0)
         close(fd);
-    stmt_done(&q);
-    free(path);
+    return ok;
+}
+
+/* Copies the book to book-vNNNN.db beside it, which has that name when it is
+ * whole. */
+static bool copy_aside(struct book *book, int version, struct error *err)
+{
+    struct text path = {0}, begun = {0};
+    bool ok;
+
+    text_addf(&path, "%s/book-v%04d.db", book->dir, version);
+    text_addf(&begun, "%s.new", path.s);
+    ok = access(path.s, F_OK) == 0; /* an upgrade that was cut off made it */
+    if (!ok) {
+        unlink(begun.s);
+        ok = copy_to(book, begun.s, err) &&
+             (rename(begun.s, path.s) == 0 ||
+              error_set(err, ERR_STORE, "cannot write %s: %s", path.s,
+                        strerror(errno))) &&
+             disk_sync_folder(book->dir, err);
+    }
+    text_clear(&path);
+    text_clear(&begun);
     return ok;
 }
 

@@ -1,30 +1,15 @@
 /* Pictures kept in the book. See book/photo.h. */
 #include "book/photo.h"
 
-#include <errno.h>
-#include <fcntl.h>
 #include <math.h>
 #include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
-#include <sys/stat.h>
-#include <unistd.h>
-
-#include <nettle/sha2.h>
 
 #include "base/mem.h"
 #include "base/text.h"
 #include "book/face.h"
+#include "book/kept.h"
 #include "book/store.h"
-
-static void hash(const unsigned char *data, size_t size, unsigned char out[32])
-{
-    struct sha256_ctx ctx;
-
-    sha256_init(&ctx);
-    sha256_update(&ctx, size, data);
-    sha256_digest(&ctx, 32, out);
-}
 
 /* The folder of pictures; a book in memory has none. */
 static bool has_folder(const struct book *book)
@@ -34,111 +19,16 @@ static bool has_folder(const struct book *book)
 
 char *photo_path(const struct book *book, const unsigned char sha256[32])
 {
-    struct text t = {0};
-
-    text_addf(&t, "%s/photos/%02x/", book->dir, sha256[0]);
-    for (int i = 0; i < 32; i++)
-        text_addf(&t, "%02x", sha256[i]);
-    text_add(&t, ".jpg");
-    return text_take(&t);
-}
-
-static bool no_room(const char *path, struct error *err)
-{
-    if (errno == ENOSPC || errno == EDQUOT)
-        return error_set(err, ERR_STORE,
-                         "the disk is full: the photo was not "
-                         "kept; make room and try again");
-    return error_set(err, ERR_STORE, "cannot write %s: %s", path,
-                     strerror(errno));
-}
-
-static bool sync_folder(const char *path, struct error *err)
-{
-    int fd = open(path, O_RDONLY | O_DIRECTORY);
-    bool ok = fd >= 0 && fsync(fd) == 0;
-
-    if (!ok)
-        no_room(path, err);
-    if (fd >= 0)
-        close(fd);
-    return ok;
-}
-
-static bool make_folder(const char *path, struct error *err)
-{
-    if (mkdir(path, 0777) == 0 || errno == EEXIST)
-        return true;
-    return no_room(path, err);
-}
-
-static bool write_all(int fd, const unsigned char *data, size_t size)
-{
-    while (size) {
-        ssize_t n = write(fd, data, size);
-        if (n < 0 && errno == EINTR)
-            continue;
-        if (n < 0)
-            return false;
-        data += n;
-        size -= (size_t)n;
-    }
-    return true;
-}
-
-static bool write_file(const char *folder, const char *path,
-                       const unsigned char *data, size_t size,
-                       struct error *err)
-{
-    struct text t = {0};
-    bool ok = false;
-    int fd;
-
-    text_addf(&t, "%s/new-XXXXXX", folder);
-    fd = mkstemp(t.s);
-    if (fd < 0) {
-        no_room(folder, err);
-        text_clear(&t);
-        return false;
-    }
-    ok = write_all(fd, data, size) && fchmod(fd, 0644) == 0 && fsync(fd) == 0;
-    if (!ok)
-        no_room(path, err);
-    if (close(fd) && ok)
-        ok = no_room(path, err);
-    if (ok && rename(t.s, path))
-        ok = no_room(path, err);
-    if (!ok)
-        unlink(t.s);
-    text_clear(&t);
-    return ok && sync_folder(folder, err);
+    return kept_path(book->dir, sha256);
 }
 
 bool photo_keep(struct book *book, const unsigned char *data, size_t size,
                 struct kept_file *out, struct error *err)
 {
-    struct text photos = {0}, folder = {0};
-    char *path;
-    struct stat st;
-    bool ok;
-
-    hash(data, size, out->sha256);
+    kept_hash(data, size, out->sha256);
     out->bytes = size;
-    if (!has_folder(book))
-        return true;
-    path = photo_path(book, out->sha256);
-    text_addf(&photos, "%s/photos", book->dir);
-    text_addf(&folder, "%s/%02x", photos.s, out->sha256[0]);
-    if (stat(path, &st) == 0 && (size_t)st.st_size == size)
-        ok = sync_folder(folder.s, err); /* it may have failed last time */
-    else
-        ok = make_folder(photos.s, err) && make_folder(folder.s, err) &&
-             sync_folder(photos.s, err) && sync_folder(book->dir, err) &&
-             write_file(folder.s, path, data, size, err);
-    free(path);
-    text_clear(&photos);
-    text_clear(&folder);
-    return ok;
+    return !has_folder(book) ||
+           kept_write(book->dir, out->sha256, data, size, err);
 }
 
 /* A text column, NULL when there is nothing to say. */

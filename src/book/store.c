@@ -6,9 +6,9 @@
 #include <string.h>
 #include <sys/stat.h>
 #include <time.h>
-#include <unistd.h>
 
 #include "base/day.h"
+#include "base/disk.h"
 #include "base/mem.h"
 #include "base/text.h"
 #include "book/noun.h"
@@ -173,28 +173,6 @@ back:
     return false;
 }
 
-/* Makes dir and the folders above it that are missing. */
-static bool make_folder(const char *dir, struct error *err)
-{
-    char *path = mem_text(dir);
-    bool ok = true;
-
-    for (char *p = path + 1; ok && *p; p++) {
-        if (*p != '/' || p[1] == '\0')
-            continue;
-        *p = '\0';
-        ok = mkdir(path, 0777) == 0 || errno == EEXIST || errno == EROFS ||
-             errno == EACCES;
-        *p = '/';
-    }
-    ok = ok && (mkdir(path, 0777) == 0 || errno == EEXIST);
-    if (!ok)
-        error_set(err, ERR_STORE, "cannot make the folder %s: %s", dir,
-                  strerror(errno));
-    free(path);
-    return ok;
-}
-
 bool book_create(const char *dir, const char *dyer, struct error *err)
 {
     struct book *book = NULL;
@@ -206,7 +184,7 @@ bool book_create(const char *dir, const char *dyer, struct error *err)
     else if (!*dir)
         error_set(err, ERR_INPUT, "say which folder the book shall be in");
     else
-        ok = make_folder(dir, err) &&
+        ok = disk_folder(dir, err) &&
              connect(dir, SQLITE_OPEN_CREATE, &book, err) &&
              begin_book(book, name, err);
     book_close(book);
