@@ -21,7 +21,9 @@ const unsigned char *pack_cells(struct stmt *q, int column, enum pack_part part,
 
     if (size == size_of(part))
         return cells;
-    error_set(err, ERR_STORE, "%s/book.db is damaged or not a hanklab book",
+    error_set(err, ERR_STORE,
+              "%s/book.db is damaged; \"hanklab check --mend\" mends what is "
+              "kept for looking up",
               q->book->dir);
     return NULL;
 }

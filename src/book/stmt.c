@@ -42,8 +42,8 @@ bool store_error(struct book *book, struct error *err)
     case SQLITE_CORRUPT:
     case SQLITE_NOTADB:
         return error_set(err, ERR_STORE,
-                         "%s/book.db is damaged or not a "
-                         "hanklab book",
+                         "%s/book.db is damaged or not a hanklab book; "
+                         "\"hanklab restore\" makes one from a copy",
                          dir);
     case SQLITE_IOERR:
         return error_set(err, ERR_STORE,

@@ -5,6 +5,8 @@
 #include "cli/cli.h"
 
 extern const struct cli_command command_act;
+extern const struct cli_command command_backup;
+extern const struct cli_command command_check;
 extern const struct cli_command command_compare;
 extern const struct cli_command command_completion;
 extern const struct cli_command command_cut;
@@ -22,6 +24,7 @@ extern const struct cli_command command_history;
 extern const struct cli_command command_list;
 extern const struct cli_command command_log;
 extern const struct cli_command command_reckon;
+extern const struct cli_command command_restore;
 extern const struct cli_command command_ply;
 extern const struct cli_command command_serve;
 extern const struct cli_command command_show;
