@@ -233,7 +233,10 @@ SHARE = $(DESTDIR)$(PREFIX)/share
 install: $(BIN) $(SERVE) $(BUILD)/hanklab.1
 	install -D -m 755 -t $(DESTDIR)$(PREFIX)/bin $(BIN) $(SERVE)
 	install -D -m 644 $(BUILD)/hanklab.1 $(SHARE)/man/man1/hanklab.1
-	install -d $(SHARE)/bash-completion/completions
+	install -d $(SHARE)/bash-completion/completions $(SHARE)/zsh/site-functions \
+	    $(SHARE)/fish/vendor_completions.d
 	$(BIN) completion bash >$(SHARE)/bash-completion/completions/hanklab
+	$(BIN) completion zsh >$(SHARE)/zsh/site-functions/_hanklab
+	$(BIN) completion fish >$(SHARE)/fish/vendor_completions.d/hanklab.fish
 
 -include $(shell find $(BUILD) -name '*.d' 2>/dev/null)

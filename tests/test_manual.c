@@ -122,45 +122,60 @@ static void test_page_names_every_verb_and_form(void **state)
     free(page);
 }
 
-/* What is shown with a verb has a line that offers it: "skein/add) ...". */
-static void check_offered(const char *script, const struct cli_command *c,
+/* What is shown with a verb is offered behind it, with its help. */
+static void check_offered(const struct cli_command *c,
                           const struct cli_verb *verb)
 {
-    char line[64], option[64];
-    const char *from, *found, *end;
+    const char *words[] = {c->name, verb ? verb->name : "--", "--"};
+    struct text t = {0}, line = {0};
 
-    snprintf(line, sizeof line, "    %s/%s) words='", c->name,
-             verb ? verb->name : "*");
-    from = strstr(script, line);
-    if (!from) {
-        fail_msg("completion has no line %s", line);
-        return;
-    }
-    end = strchr(from, '\n');
+    cli_complete(words, verb ? 3 : 2, &t);
     for (size_t i = 0; i < c->option_count; i++) {
-        snprintf(option, sizeof option, "--%s ", c->options[i].name);
-        found = strstr(from, option);
-        if (cli_option_fits(&c->options[i], verb) != (found && found < end))
-            fail_msg("completion of %s: %s", line, option);
+        text_reset(&line);
+        text_addf(&line, "--%s\t%s\n", c->options[i].name, c->options[i].help);
+        if (cli_option_fits(&c->options[i], verb) !=
+            (strstr(text_str(&t), text_str(&line)) != NULL))
+            fail_msg("completion of %s %s: %s", c->name, words[1],
+                     text_str(&line));
     }
+    text_clear(&line);
+    text_clear(&t);
+}
+
+static void check_verbs(const struct cli_command *c)
+{
+    const char *words[] = {c->name, ""};
+    struct text t = {0}, line = {0};
+
+    cli_complete(words, 2, &t);
+    for (size_t k = 0; k < c->verb_count; k++) {
+        text_reset(&line);
+        text_addf(&line, "%s\t%s\n", c->verbs[k].name, c->verbs[k].help);
+        check_has(c->name, text_str(&t), text_str(&line));
+        check_offered(c, &c->verbs[k]);
+    }
+    text_clear(&line);
+    text_clear(&t);
 }
 
 static void test_completion_offers_every_command_verb_and_option(void **state)
 {
-    struct text t = {0};
+    const char *words[] = {""};
+    struct text t = {0}, line = {0};
     const struct cli_command *c;
-    char part[128];
 
     (void)state;
-    cli_completion_bash(&t);
+    cli_complete(words, 1, &t);
     for (size_t i = 0; (c = cli_command_at(i)); i++) {
-        snprintf(part, sizeof part, " %s ", c->name);
-        check_has("commands", text_str(&t), part);
-        for (size_t k = 0; k < c->verb_count; k++)
-            check_offered(text_str(&t), c, &c->verbs[k]);
-        if (!c->verb_count)
-            check_offered(text_str(&t), c, NULL);
+        text_reset(&line);
+        text_addf(&line, "%s\t%s\n", c->name, c->summary);
+        check_has("commands", text_str(&t), text_str(&line));
+        if (c->verb_count)
+            check_verbs(c);
+        else
+            check_offered(c, NULL);
     }
+    text_clear(&line);
     text_clear(&t);
 }
 

@@ -149,7 +149,11 @@ int cli_main(int argc, char **argv);
 void cli_help(const struct cli_command *command, const struct cli_verb *verb,
               struct text *out);
 
-/* What completes words in bash, as a script for it. */
-void cli_completion_bash(struct text *out);
+/*
+ * What the last of the words behind "hanklab", begun or "", can be: a line
+ * each, what it is for behind a tab; the line FILES alone when it is the name
+ * of a file. The shell looks which of them begin as that word does.
+ */
+void cli_complete(const char *const *word, size_t count, struct text *out);
 
 #endif

@@ -1,198 +1,262 @@
-/* hanklab completion: a script for the shell, made from the tables. */
+/* hanklab completion: what may come next is read from the tables, and asked
+ * for by a short script in each shell. */
 #include "cli/commands.h"
 
 #include <ctype.h>
+#include <stdint.h>
 #include <string.h>
 
 #include "base/mem.h"
 #include "book/noun.h"
 
-/* Words that stand for a file or a folder. */
-static bool is_path(const char *form)
+/* What is typed so far, read as read_arguments in cli.c reads it. */
+struct typed {
+    const struct cli_command *command;
+    const struct cli_verb *verb;
+    const struct cli_option *asks; /* whose value comes next, or NULL */
+    const char *first;             /* word behind the command, or NULL */
+    size_t words;                  /* that are no options */
+    bool only_words;               /* behind -- */
+};
+
+/* A line: what can be typed, and what it is for. Scripts take them apart. */
+static void offer(const char *word, const char *help, struct text *out)
+{
+    text_add(out, word);
+    if (help && *help)
+        text_addf(out, "\t%.*s", (int)strcspn(help, "\n"), help);
+    text_add(out, "\n");
+}
+
+/* "dry|wet" as two. */
+static void offer_choices(const char *form, struct text *out)
+{
+    size_t n;
+
+    for (; *form && *form != ' '; form += n + (form[n] == '|')) {
+        n = strcspn(form, "| ");
+        text_addf(out, "%.*s\n", (int)n, form);
+    }
+}
+
+/* Words that stand for a file or a folder: the shell knows them. */
+static bool offer_files(const char *form, struct text *out)
 {
     static const char *const paths[] = {"FILE", "PHOTO", "DIR"};
 
-    for (size_t i = 0; form && i < ARRAY_LEN(paths); i++)
-        if (strstr(form, paths[i]))
+    for (size_t i = 0; i < ARRAY_LEN(paths); i++)
+        if (strstr(form, paths[i])) {
+            text_add(out, "FILES\n");
             return true;
+        }
     return false;
 }
 
-/* "dry|wet" as "dry wet". */
-static void add_choices(const char *form, struct text *out)
+static void offer_value(const struct cli_option *o, struct text *out)
 {
-    for (; *form; form++)
-        text_addf(out, "%c", *form == '|' ? ' ' : *form);
+    if (strchr(o->value, '|'))
+        offer_choices(o->value, out);
+    else
+        offer_files(o->value, out);
 }
 
-/* A line of "case $command$prev" for an option that takes a value. */
-static void add_value(const char *command, const struct cli_option *o,
-                      struct text *out)
+static void offer_options(const struct typed *t, struct text *out)
 {
-    if (!o->value || o->flags & CLI_HIDDEN)
-        return;
-    text_addf(out, "    %s--%s) ", command, o->name);
-    if (strchr(o->value, '|')) {
-        text_add(out, "words='");
-        add_choices(o->value, out);
-        text_add(out, "' ;;\n");
-    } else if (is_path(o->value)) {
-        text_add(out, "files=1 ;;\n");
-    } else {
-        text_add(out, "return ;;\n");
+    const struct cli_command *c = t->command;
+    struct text name = {0};
+
+    for (size_t i = 0; i < c->option_count + cli_common_count; i++) {
+        const struct cli_option *o = i < c->option_count
+                                         ? &c->options[i]
+                                         : &cli_common[i - c->option_count];
+        if (i < c->option_count &&
+            (!cli_option_fits(o, t->verb) || (c->verb_count && !t->verb)))
+            continue;
+        text_reset(&name);
+        text_addf(&name, "--%s", o->name);
+        offer(text_str(&name), o->help, out);
     }
+    text_clear(&name);
 }
 
-static void add_options(const struct cli_command *c,
-                        const struct cli_verb *verb, struct text *out)
+static void offer_verbs(const struct cli_command *c, struct text *out)
+{
+    for (size_t i = 0; i < c->verb_count; i++)
+        offer(c->verbs[i].name, c->verbs[i].help, out);
+}
+
+static void offer_commands(struct text *out)
+{
+    const struct cli_command *c;
+
+    for (size_t i = 0; (c = cli_command_at(i)); i++)
+        offer(c->name, c->summary, out);
+}
+
+/* What a word that is no option can be. */
+static void offer_words(const struct typed *t, struct text *out)
+{
+    const char *form = t->verb ? t->verb->words : t->command->words;
+
+    if (offer_files(form, out))
+        return;
+    if (t->words == 1 && strstr(form, "VERB")) {
+        const struct cli_command *c = cli_command_find(t->first);
+        if (c)
+            offer_verbs(c, out);
+    }
+    if (t->words)
+        return;
+    if (t->command->verb_count)
+        offer_verbs(t->command, out);
+    else if (strstr(form, "NOUN") || strstr(form, "WHAT"))
+        for (size_t i = 0; i < noun_count; i++)
+            offer(nouns[i].name, nouns[i].help, out);
+    else if (strstr(form, "COMMAND"))
+        offer_commands(out);
+    else if (islower((unsigned char)*form))
+        offer_choices(form, out);
+}
+
+static const struct cli_option *option_of(const struct cli_command *c,
+                                          const char *name)
 {
     for (size_t i = 0; i < c->option_count; i++)
-        if (cli_option_fits(&c->options[i], verb))
-            text_addf(out, "--%s ", c->options[i].name);
+        if (!strcmp(c->options[i].name, name))
+            return &c->options[i];
+    for (size_t i = 0; i < cli_common_count; i++)
+        if (!strcmp(cli_common[i].name, name))
+            return &cli_common[i];
+    return NULL;
 }
 
-/* What may stand first behind a command. */
-static void add_first(const struct cli_command *c, struct text *out)
+static void read_word(struct typed *t, const char *word)
 {
-    text_addf(out, "    %s) ", c->name);
-    if (c->verb_count) {
-        text_add(out, "words='");
-        for (size_t i = 0; i < c->verb_count; i++)
-            text_addf(out, "%s ", c->verbs[i].name);
-        text_add(out, "' ;;\n");
-    } else if (is_path(c->words)) {
-        text_add(out, "files=1 ;;\n");
-    } else if (strstr(c->words, "NOUN") || strstr(c->words, "WHAT")) {
-        text_add(out, "words=$nouns ;;\n");
-    } else if (strstr(c->words, "COMMAND")) {
-        text_add(out, "words=$commands ;;\n");
-    } else if (islower((unsigned char)c->words[0])) {
-        text_addf(out, "words='%s' ;;\n", c->words);
-    } else {
-        text_add(out, ";;\n");
+    if (t->asks) {
+        t->asks = NULL;
+    } else if (!t->only_words && !strcmp(word, "--")) {
+        t->only_words = true;
+    } else if (!t->only_words && !strncmp(word, "--", 2)) {
+        t->asks = option_of(t->command, word + 2);
+        if (t->asks && !t->asks->value)
+            t->asks = NULL;
+    } else if (t->words++ == 0) {
+        t->first = word;
+        t->verb = cli_verb_find(t->command, word);
     }
 }
 
-static void add_names(struct text *out)
+void cli_complete(const char *const *word, size_t count, struct text *out)
 {
-    const struct cli_command *c;
+    struct typed t = {0};
 
-    text_add(out, "    local commands='--help --version ");
-    for (size_t i = 0; (c = cli_command_at(i)); i++)
-        text_addf(out, "%s ", c->name);
-    text_add(out, "'\n    local nouns='");
-    for (size_t i = 0; i < noun_count; i++)
-        text_addf(out, "%s ", nouns[i].name);
-    text_add(out, "'\n    local common='");
-    for (size_t i = 0; i < cli_common_count; i++)
-        text_addf(out, "--%s ", cli_common[i].name);
-    text_add(out, "'\n");
-}
-
-static void add_all_values(struct text *out)
-{
-    const struct cli_command *c;
-
-    text_add(out, "    case $command$prev in\n");
-    for (size_t i = 0; i < cli_common_count; i++)
-        add_value("*", &cli_common[i], out);
-    for (size_t i = 0; (c = cli_command_at(i)); i++)
-        for (size_t k = 0; k < c->option_count; k++)
-            add_value(c->name, &c->options[k], out);
-    text_add(out, "    esac\n");
-}
-
-static void add_all_options(struct text *out)
-{
-    const struct cli_command *c;
-
-    text_add(out, "    case $command/$verb in\n");
-    for (size_t i = 0; (c = cli_command_at(i)); i++) {
-        for (size_t k = 0; k < c->verb_count; k++) {
-            text_addf(out, "    %s/%s) words='", c->name, c->verbs[k].name);
-            add_options(c, &c->verbs[k], out);
-            text_add(out, "' ;;\n");
-        }
-        text_addf(out, "    %s/*) words='", c->name);
-        if (!c->verb_count)
-            add_options(c, NULL, out);
-        text_add(out, "' ;;\n");
+    if (count < 2) {
+        offer_commands(out);
+        offer("--help", "say what there is", out);
+        offer("--version", "say which hanklab this is", out);
+        return;
     }
-    text_add(out, "    esac\n");
+    t.command = cli_command_find(word[0]);
+    if (!t.command)
+        return;
+    for (size_t i = 1; i + 1 < count; i++)
+        read_word(&t, word[i]);
+    if (t.asks)
+        offer_value(t.asks, out);
+    else if (!t.only_words && word[count - 1][0] == '-')
+        offer_options(&t, out);
+    else
+        offer_words(&t, out);
 }
 
-/* Files where a verb takes one: "photo add FILE". */
-static void add_second(struct text *out)
-{
-    const struct cli_command *c;
+/* ---- what a shell needs to ask -------------------------------------------
+ */
 
-    text_add(out, "    case $command/$verb in\n"
-                  "    help/*) words='add show list edit withdraw back' ;;\n");
-    for (size_t i = 0; (c = cli_command_at(i)); i++)
-        for (size_t k = 0; k < c->verb_count; k++)
-            if (is_path(c->verbs[k].words))
-                text_addf(out, "    %s/%s) files=1 ;;\n", c->name,
-                          c->verbs[k].name);
-    text_add(out, "    esac\n");
-}
+static const char bash[] =
+    "# Completes the words of hanklab in bash; made by\n"
+    "# \"hanklab completion bash\".\n"
+    "_hanklab()\n{\n"
+    "    local cur=${COMP_WORDS[COMP_CWORD]} words\n"
+    "    words=$(\"$1\" completion words -- \"${COMP_WORDS[@]:1:COMP_CWORD}\" "
+    "2>/dev/null | cut -f 1)\n"
+    "    if [ \"$words\" = FILES ]; then\n"
+    "        compopt -o filenames 2>/dev/null\n"
+    "        mapfile -t COMPREPLY < <(compgen -f -- \"$cur\")\n"
+    "    else\n"
+    "        mapfile -t COMPREPLY < <(compgen -W \"$words\" -- \"$cur\")\n"
+    "    fi\n}\n"
+    "complete -F _hanklab hanklab\n";
 
-void cli_completion_bash(struct text *out)
-{
-    const struct cli_command *c;
+static const char zsh[] =
+    "#compdef hanklab\n"
+    "# Completes the words of hanklab in zsh; made by\n"
+    "# \"hanklab completion zsh\".\n"
+    "_hanklab()\n{\n"
+    "    local -a lines\n"
+    "    lines=(\"${(@f)$(\"${(Q)words[1]}\" completion words -- "
+    "\"${(@Q)words[2,CURRENT]}\" 2>/dev/null)}\")\n"
+    "    if [[ $lines[1] == FILES ]]; then\n"
+    "        _files\n"
+    "        return\n"
+    "    fi\n"
+    "    lines=(\"${(@)lines//:/\\\\:}\")\n"
+    "    lines=(\"${(@)lines/$'\\t'/:}\")\n"
+    "    _describe hanklab lines\n}\n"
+    "if [[ $zsh_eval_context[-1] == loadautofunc ]]; then\n"
+    "    _hanklab \"$@\"\n"
+    "else\n"
+    "    compdef _hanklab hanklab\n"
+    "fi\n";
 
-    text_add(out,
-             "# Completes the words of hanklab in bash; made by\n"
-             "# \"hanklab completion bash\".\n"
-             "_hanklab()\n{\n"
-             "    local cur=${COMP_WORDS[COMP_CWORD]}\n"
-             "    local prev=${COMP_WORDS[COMP_CWORD-1]}\n"
-             "    local command=${COMP_WORDS[1]-} verb='' words='' files=''\n");
-    add_names(out);
-    text_add(out, "    [ \"$COMP_CWORD\" -lt 3 ] || verb=${COMP_WORDS[2]}\n"
-                  "    COMPREPLY=()\n"
-                  "    if [ \"$COMP_CWORD\" -eq 1 ]; then\n"
-                  "        mapfile -t COMPREPLY < <(compgen -W \"$commands\" "
-                  "-- \"$cur\")\n        return\n    fi\n");
-    add_all_values(out);
-    text_add(out, "    if [ -n \"$words$files\" ]; then\n        :\n"
-                  "    elif [[ $cur == -* ]]; then\n");
-    add_all_options(out);
-    text_add(out, "    words=\"$words$common\"\n"
-                  "    elif [ \"$COMP_CWORD\" -eq 2 ]; then\n"
-                  "    case $command in\n");
-    for (size_t i = 0; (c = cli_command_at(i)); i++)
-        add_first(c, out);
-    text_add(out, "    esac\n    elif [ \"$COMP_CWORD\" -eq 3 ]; then\n");
-    add_second(out);
-    text_add(out, "    fi\n"
-                  "    if [ -n \"$files\" ]; then\n"
-                  "        compopt -o filenames 2>/dev/null\n"
-                  "        mapfile -t COMPREPLY < <(compgen -f -- \"$cur\")\n"
-                  "    else\n"
-                  "        mapfile -t COMPREPLY < <(compgen -W \"$words\" -- "
-                  "\"$cur\")\n"
-                  "    fi\n}\n"
-                  "complete -F _hanklab hanklab\n");
-}
+static const char fish[] =
+    "# Completes the words of hanklab in fish; made by\n"
+    "# \"hanklab completion fish\".\n"
+    "function __hanklab_words\n"
+    "    set -l before (commandline -opc)\n"
+    "    set -l last (commandline -ct)\n"
+    "    set -l lines ($before[1] completion words -- $before[2..] \"$last\" "
+    "2>/dev/null)\n"
+    "    if test \"$lines\" = FILES\n"
+    "        __fish_complete_path \"$last\"\n"
+    "    else\n"
+    "        string match -i -- \"$last*\" $lines\n"
+    "    end\n"
+    "end\n"
+    "complete -c hanklab -f -a '(__hanklab_words)'\n";
+
+static const struct {
+    const char *name, *script;
+} shells[] = {{"bash", bash}, {"zsh", zsh}, {"fish", fish}};
 
 static bool run(struct cli *cli, struct error *err)
 {
-    if (strcmp(cli->word[0], "bash") != 0)
-        return error_set(err, ERR_INPUT, "completion is made for bash");
-    cli_completion_bash(&cli->out);
-    return true;
+    if (!strcmp(cli->word[0], "words")) {
+        cli_complete(cli->word + 1, cli->word_count - 1, &cli->out);
+        return true;
+    }
+    if (cli->word_count > 1)
+        return cli_usage(cli, err, "say one shell");
+    for (size_t i = 0; i < ARRAY_LEN(shells); i++)
+        if (!strcmp(cli->word[0], shells[i].name)) {
+            text_add(&cli->out, shells[i].script);
+            return true;
+        }
+    return error_set(err, ERR_INPUT,
+                     "completion is made for bash, zsh and fish");
 }
 
 const struct cli_command command_completion = {
     "completion",
-    "bash",
+    "bash|zsh|fish",
     "print what completes words in a shell",
-    "In bash, for this shell alone: . <(hanklab completion bash). Where "
-    "hanklab\n"
-    "was installed, bash finds it by itself.",
+    "For this shell alone: . <(hanklab completion bash), the same with zsh, "
+    "or\n"
+    "hanklab completion fish | source. Where hanklab was installed, each "
+    "finds\n"
+    "it by itself.",
     NULL,
     0,
     1,
-    1,
+    SIZE_MAX,
     run,
 };

@@ -128,13 +128,13 @@ static const struct cli_option options[] = {
 
 const struct cli_command command_treat = {
     "treat",
-    "KIND [SKEIN...]",
+    "scour|mordant|dip|wash|other [SKEIN...]",
     "log a mordant, a dip, a wash or a scour, now or later",
-    "KIND is scour, mordant, dip, wash or other, as in hanklab treat dip 12\n"
-    "13 --with \"iron: 2 %\". A SKEIN is one in the book by number, code or\n"
-    "name, or several: 6-8, 6,9; --skein and --skeins make new ones, such as\n"
-    "spares that are mordanted and not dyed yet. It comes last in their\n"
-    "lives, or --before the step that is said: dye, or the number of a step.\n"
+    "As in hanklab treat dip 12 13 --with \"iron: 2 %\". A SKEIN is one in\n"
+    "the book by number, code or name, or several: 6-8, 6,9; --skein and\n"
+    "--skeins make new ones, such as spares that are mordanted and not dyed\n"
+    "yet. It comes last in their lives, or --before the step that is said:\n"
+    "dye, or the number of a step.\n"
     "\n"
     "With --keep the liquor gets a place in the book, and --of takes it\n"
     "again; what goes in then tops it up.",
