@@ -134,11 +134,11 @@ static void next_words(const struct fade *f, const struct fade_stretch *s,
     text_add(out, "next, ");
     place_words(f, s, e->rounds, out);
     text_addf(out,
-              ": about L %.1f, a %.1f, b %.1f, %s; within %.1f, %.1f, %.1f in "
-              "19 of 20\n",
-              e->next.L, e->next.a, e->next.b, name ? name->name : "no name",
-              Z95 * sqrt(e->next_cov.LL), Z95 * sqrt(e->next_cov.aa),
-              Z95 * sqrt(e->next_cov.bb));
+              ": about L %.1f \xC2\xB1 %.1f, a %.1f \xC2\xB1 %.1f, b %.1f "
+              "\xC2\xB1 %.1f, %s; right about 19 times in 20\n",
+              e->next.L, Z95 * sqrt(e->next_cov.LL), e->next.a,
+              Z95 * sqrt(e->next_cov.aa), e->next.b, Z95 * sqrt(e->next_cov.bb),
+              name ? name->name : "no name");
 }
 
 static void spent_words(const struct fade *f, const struct fade_stretch *s,
@@ -163,7 +163,7 @@ static void spent_words(const struct fade *f, const struct fade_stretch *s,
         else
             text_add(out, "much later");
     }
-    text_add(out, ": no longer told from undyed wool\n");
+    text_add(out, ": from then on wool comes out as good as undyed\n");
 }
 
 static void say(const struct fade *f, const struct fade_lane *lane,
@@ -173,9 +173,9 @@ static void say(const struct fade *f, const struct fade_lane *lane,
     char words[80];
 
     exhaust_words(e, words, sizeof words);
-    text_addf(out, "%s, counted against %s%s\n", words, lane->undyed_label,
+    text_addf(out, "%s\ncounted against %s%s\n", words, lane->undyed_label,
               lane->undyed == FADE_PLAIN
-                  ? ": plain wool, which will do for alum"
+                  ? ", plain: near enough to wool with alum"
                   : "");
     if (!e->weighed)
         text_add(out, "not every round's wool is weighed: taken as if each had "

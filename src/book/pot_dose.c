@@ -64,8 +64,11 @@ void pot_echo_lines(struct work *w, const char *prefix, struct text *lines)
     const char *s = text_str(lines);
 
     while (*s) {
-        size_t n = strcspn(s, "\n");
-        pot_echo(w, "%s%.*s", prefix, (int)n, s);
+        static const char fresh[] = " is new";
+        size_t n = strcspn(s, "\n"), k = sizeof fresh - 1;
+        /* What is new in the book is no fact of the one it was said of. */
+        bool is_new = n > k && !strncmp(s + n - k, fresh, k);
+        pot_echo(w, "%s%.*s", is_new ? "" : prefix, (int)n, s);
         s += n + (s[n] == '\n');
     }
     text_reset(lines);

@@ -27,28 +27,84 @@ static void add_doses(struct text *o, const struct sheet_doses *doses)
     text_add(o, "</ul>\n");
 }
 
-static void add_facts(struct text *o, const struct record *rec,
-                      const char *const *skipped, size_t skips)
-{
-    bool any = false;
+/* What a skein of the pot had been mordanted in. */
+struct mordanting {
+    int64_t treatment;
+    struct text doses, skeins;
+    size_t of;
+};
 
-    for (size_t i = 0; i < rec->noun->field_count; i++) {
-        const struct record_field *f = &rec->field[i];
-        bool skip = !f->words;
-        for (size_t k = 0; k < skips; k++)
-            skip = skip || !strcmp(f->field->name, skipped[k]);
-        if (skip)
-            continue;
-        if (!any)
-            text_add(o, "<dl class=\"facts\">");
-        html_addf(o, "<dt>%s</dt><dd>%s", f->field->title, f->words);
-        any = true;
-        if (f->understood)
-            html_addf(o, ", read as %s", f->understood);
-        text_add(o, "</dd>");
+static void add_mordanting(const struct sheet_step *step, struct mordanting *m)
+{
+    m->treatment = step->treatment.id;
+    for (size_t i = 0; i < step->doses.count; i++) {
+        const struct sheet_dose *d = &step->doses.dose[i];
+        const char *much = d->understood ? d->understood : d->words;
+        html_addf(&m->doses, "%s<b>%s</b>%s%s", i ? ", " : "", d->what,
+                  much ? " " : "", much);
     }
-    if (any)
-        text_add(o, "</dl>\n");
+}
+
+/* The mordants of one skein, each treatment once. */
+static void gather(const struct skein_sheet *s, struct mordanting **all,
+                   size_t *n)
+{
+    for (size_t i = 0; i < s->steps; i++) {
+        const struct record *t = &s->step[i].treatment;
+        size_t k = 0;
+        if (!t->noun || !s->step[i].doses.count ||
+            strcmp(record_get(t, "kind")->words, "mordant") != 0)
+            continue;
+        while (k < *n && (*all)[k].treatment != t->id)
+            k++;
+        if (k == *n) {
+            *all = mem_resize(*all, ++*n, sizeof **all);
+            (*all)[k] = (struct mordanting){0};
+            add_mordanting(&s->step[i], &(*all)[k]);
+        }
+        text_addf(&(*all)[k].skeins, "%s%s", (*all)[k].of++ ? ", " : "",
+                  s->now.label);
+    }
+}
+
+/* A mordant goes on the yarn, not into this pot. */
+static bool add_mordants(struct request *r, const struct pot_sheet *pot,
+                         struct error *err)
+{
+    struct mordanting *all = NULL;
+    int64_t *seen = NULL;
+    size_t n = 0, skeins = 0;
+    bool ok = true;
+
+    for (size_t i = 0; i < pot->rounds; i++)
+        for (size_t k = 0; ok && k < pot->round[i].entries; k++) {
+            int64_t id = pot->round[i].entry[k].skein.id;
+            struct skein_sheet s;
+            size_t j = 0;
+            while (j < skeins && seen[j] != id)
+                j++;
+            if (j < skeins)
+                continue;
+            seen = mem_resize(seen, skeins + 1, sizeof *seen);
+            seen[skeins++] = id;
+            ok = sheet_of_skein(r->book, id, &s, err);
+            if (ok) {
+                gather(&s, &all, &n);
+                skein_sheet_clear(&s);
+            }
+        }
+    text_add(&r->out, n ? "<h2>On the yarn</h2>\n<ul class=\"unk\">\n" : "");
+    for (size_t i = 0; i < n; i++) {
+        text_addf(&r->out, "<li>%s", text_str(&all[i].doses));
+        html_addf(&r->out, ", skein%s %s</li>\n", all[i].of > 1 ? "s" : "",
+                  text_str(&all[i].skeins));
+        text_clear(&all[i].doses);
+        text_clear(&all[i].skeins);
+    }
+    text_add(&r->out, n ? "</ul>\n" : "");
+    free(all);
+    free(seen);
+    return ok;
 }
 
 /* What it was dipped in with this round or, when it was not dyed again, after
@@ -89,15 +145,15 @@ static void add_round(struct text *o, const struct sheet_round *round)
     html_addf(o, "<section class=\"bath\"><header><h2>%s</h2>\n",
               number ? number->words
                      : record_get(&round->treatment, "kind")->words);
-    add_facts(o, &round->treatment, skipped, ARRAY_LEN(skipped));
+    page_facts(o, &round->treatment, skipped, ARRAY_LEN(skipped));
     if (round->ph)
         html_addf(o, "<p>pH %s</p>\n", round->ph);
-    html_addf(
-        o,
-        "<p class=\"go\"><a href=\"/record/treatment/%lld\">Change</a></p>"
-        "</header>\n<div class=\"rods\"><section class=\"round\"><ul "
-        "class=\"hanks\">\n",
-        (long long)round->treatment.id);
+    html_addf(o,
+              "<p class=\"go\"><a href=\"/record/treatment/%lld\">Change this "
+              "round</a></p>"
+              "</header>\n<div class=\"rods\"><section class=\"round\"><ul "
+              "class=\"hanks\">\n",
+              (long long)round->treatment.id);
     for (size_t i = 0; i < round->entries; i++)
         add_entry(o, &round->entry[i], round->treatment.id);
     text_add(o, "</ul></section></div></section>\n");
@@ -110,6 +166,7 @@ bool bath_page(struct request *r, struct error *err)
     struct text *o = &r->out, title = {0};
     const struct record_field *name;
     long long id;
+    bool ok;
 
     if (!text_whole(request_part(r, "/bath/"), &id))
         return error_set(err, ERR_MISSING, "there is no such bath");
@@ -122,17 +179,19 @@ bool bath_page(struct request *r, struct error *err)
               name ? name->words : text_str(&title), text_str(&title),
               record_get(&pot.bath, "kind")->words,
               pot.bath.withdrawn ? ", withdrawn" : "");
-    html_addf(o,
-              "<p class=\"acts\"><a class=\"btn\" href=\"/log?of=%s\">Next "
-              "round</a> <a class=\"btn\" href=\"/fade?bath=%lld\">Fade</a> "
-              "<a class=\"btn\" href=\"/record/bath/%lld\">Change</a></p>\n",
-              record_get(&pot.bath, "number")->words, id, id);
-    add_facts(o, &pot.bath, skipped, ARRAY_LEN(skipped));
+    html_addf(
+        o,
+        "<p class=\"acts\"><a class=\"btn\" href=\"/log?of=%s\">Next "
+        "round</a> <a class=\"btn\" href=\"/fade?bath=%lld\">How it fades</a> "
+        "<a class=\"btn\" href=\"/record/bath/%lld\">Change the pot</a></p>\n",
+        record_get(&pot.bath, "number")->words, id, id);
+    page_facts(o, &pot.bath, skipped, ARRAY_LEN(skipped));
     add_doses(o, &pot.doses);
+    ok = add_mordants(r, &pot, err);
     for (size_t i = 0; i < pot.rounds; i++)
         add_round(o, &pot.round[i]);
     page_end(r);
     text_clear(&title);
     pot_sheet_clear(&pot);
-    return true;
+    return ok;
 }

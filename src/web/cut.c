@@ -19,9 +19,9 @@ static const struct {
     const char *name, *label, *hint, *key; /* key: of a piece's words */
 } row_asked[] = {
     {"p-weight", "weight", "20 g", "weight"},
-    {"p-number", "number", "no.", "number"},
-    {"p-code", "code on its tag", "code", "code"},
-    {"p-note", "note", "note", "note"},
+    {"p-number", "number", "next", "number"},
+    {"p-code", "code on tag", "29", "code"},
+    {"p-note", "note", "", "note"},
 };
 
 struct entry {
@@ -96,13 +96,14 @@ static void add_row(struct request *r, size_t i, const struct error *why)
 {
     text_add(&r->out, "<li>");
     for (size_t k = 0; k < ARRAY_LEN(row_asked); k++) {
-        html_addf(&r->out,
-                  "<p><label class=\"hide\" for=\"%s-%zu\">Piece %zu: %s"
-                  "</label><input id=\"%s-%zu\" name=\"%s\" value=\"%s\" "
-                  "placeholder=\"%s\" autocomplete=\"off\"",
-                  row_asked[k].name, i, i + 1, row_asked[k].label,
-                  row_asked[k].name, i, row_asked[k].name,
-                  pairs_nth(&r->form, row_asked[k].name, i), row_asked[k].hint);
+        html_addf(
+            &r->out,
+            "<p><label for=\"%s-%zu\"><span class=\"hide\">Piece %zu: "
+            "</span>%s</label><input id=\"%s-%zu\" name=\"%s\" value=\"%s\" "
+            "placeholder=\"%s\" autocomplete=\"off\"",
+            row_asked[k].name, i, i + 1, row_asked[k].label, row_asked[k].name,
+            i, row_asked[k].name, pairs_nth(&r->form, row_asked[k].name, i),
+            row_asked[k].hint);
         if (why && !k)
             form_mark(&r->out);
         text_add(&r->out, "></p>");

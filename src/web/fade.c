@@ -33,9 +33,10 @@ static bool add_choice(struct request *r, int64_t now, struct error *err)
     size_t n = 0;
     bool ok = record_ids(r->book, NOUN_BATH, false, &ids, &n, err);
 
-    text_add(&r->out, "<form class=\"gridset\" action=\"/fade\" "
-                      "method=\"get\"><p><label for=\"bath\">Bath</label>"
-                      "<select id=\"bath\" name=\"bath\">\n");
+    text_add(&r->out,
+             "<form class=\"gridset\" action=\"/fade\" "
+             "method=\"get\"><p class=\"all\"><label for=\"bath\">Bath</label>"
+             "<select id=\"bath\" name=\"bath\">\n");
     for (size_t i = 0; ok && i < n; i++) {
         struct text label = {0};
         ok = record_label(r->book, NOUN_BATH, ids[i], &label, err);
@@ -268,6 +269,7 @@ bool fade_page(struct request *r, struct error *err)
               bath ? f.bath : "Choose one.");
     ok = add_choice(r, bath, err);
     if (bath) {
+        add_strengths(o, &f);
         text_add(o, "<section class=\"fade\" aria-label=\"Strips, one lane a "
                     "mordant\">\n");
         if (is_told(&f))
@@ -283,7 +285,6 @@ bool fade_page(struct request *r, struct error *err)
                         "next round should have.");
         text_add(o, "</p></section>\n");
         add_remarks(o, &f);
-        add_strengths(o, &f);
         add_table(o, &f);
         fade_clear(&f);
     }

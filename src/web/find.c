@@ -185,8 +185,8 @@ static void add_list(struct request *r, const struct find_request *f,
         add_row(o, &a->row[i], i < a->tied, a->has_like, top);
     text_add(o, "</ol>\n");
     if (a->count < a->found)
-        html_addf(o, "<p class=\"small quiet\">%zu more are farther off.</p>\n",
-                  a->found - a->count);
+        html_addf(o, "<p class=\"small quiet\">%zu more%s.</p>\n",
+                  a->found - a->count, a->ranked ? ", farther off" : "");
     narrow_left_out(o, a->left_out, f->filter.wet);
     if (f->words && a->ranked) {
         text_add(o, "<p class=\"more\"><a href=\"/match?to=");
@@ -235,7 +235,9 @@ static void add_axes(struct text *o)
     text_add(o, "<text x=\"208\" y=\"10\" class=\"dir\">b* yellower &uarr;"
                 "</text><text x=\"520\" y=\"420\" text-anchor=\"end\" "
                 "class=\"dir\">a* redder &rarr;</text><text x=\"0\" y=\"420\" "
-                "class=\"dir\">&larr; greener</text></g>\n");
+                "class=\"dir\">&larr; greener</text><text x=\"590\" y=\"10\" "
+                "text-anchor=\"end\" class=\"dir\">L* lighter &uarr;</text>"
+                "</g>\n");
 }
 
 static void add_dot(struct text *o, struct lab c, double r)

@@ -228,6 +228,21 @@ void form_why(struct request *r, const struct error *why)
     html_addf(&r->out, "<p class=\"why\" role=\"alert\">%s</p>\n", why->text);
 }
 
+/* Which pot it is, and which of its rounds. */
+static void add_pot(struct text *o, const struct pot_result *result)
+{
+    struct text round = {0};
+
+    if (!result->bath)
+        return;
+    if (result->round >= 0)
+        ask_round_words(result->round, &round);
+    html_addf(o, "<li><b>bath %s</b>%s%s%s</li>\n", result->bath,
+              result->new_bath ? " is new" : "", round.len ? ", " : "",
+              text_str(&round));
+    text_clear(&round);
+}
+
 bool form_echo(struct request *r, const struct text *echo,
                const struct pot_result *result, const char *done,
                struct error *err)
@@ -236,6 +251,7 @@ bool form_echo(struct request *r, const struct text *echo,
 
     text_add(o, "<section class=\"read\" role=\"status\"><h2>Read as</h2>\n"
                 "<p class=\"small quiet\">Nothing is saved yet.</p>\n<ul>\n");
+    add_pot(o, result);
     if (!add_skeins(r, result, done, err))
         return false;
     add_lines(o, text_str(echo));

@@ -23,20 +23,60 @@ static void add_moment(struct text *o, const struct history_act *a)
     text_add(o, words);
 }
 
-static void add_act(struct request *r, const struct history_act *a)
+/* Where it was done, unless here. */
+static const char *from(const char *device)
+{
+    if (!device)
+        return "command line";
+    return strcmp(device, "page") != 0 ? device : "";
+}
+
+/* "card add" as a dyer says it. */
+static void add_what(struct text *o, const char *what)
+{
+    static const struct {
+        const char *what, *words;
+    } known[] = {{"init", "the book begun"}, {"log", "logged"},
+                 {"treat", "treated"},       {"measure", "measured"},
+                 {"photo", "photo kept"},    {"cut", "cut"},
+                 {"ply", "plied"},           {"withdraw", "put away"},
+                 {"back", "brought back"},   {"bring back", "brought back"},
+                 {"undo", "taken back"}};
+    const char *verb = strchr(what, ' ');
+
+    for (size_t i = 0; i < ARRAY_LEN(known); i++)
+        if (!strcmp(what, known[i].what)) {
+            text_add(o, known[i].words);
+            return;
+        }
+    if (verb && !strcmp(verb, " add"))
+        html_addf(o, "new");
+    else if (verb && !strcmp(verb, " edit"))
+        html_addf(o, "changed");
+    else
+        html_addf(o, "%s", what);
+}
+
+/* acts: the ones that are listed, for what one of them took back. */
+static void add_act(struct request *r, const struct history_act *acts, size_t n,
+                    const struct history_act *a)
 {
     struct text *o = &r->out;
     bool begins = !strcmp(a->what, "init");
 
-    html_addf(o, "<tr><td class=\"num\">%lld</td><td>", (long long)a->id);
+    text_add(o, "<tr><td class=\"num\">");
     add_moment(o, a);
-    html_addf(o, "</td><td>%s", a->what);
-    if (a->undoes)
-        html_addf(o, " of %lld", (long long)a->undoes);
+    text_add(o, "</td><td>");
+    add_what(o, a->what);
+    for (size_t i = 0; i < n; i++)
+        if (acts[i].id == a->undoes) {
+            text_add(o, ": ");
+            add_what(o, acts[i].what);
+        }
     html_addf(o, "</td><td>%s</td><td class=\"quiet\">%s</td><td>",
-              begins ? "" : a->about, a->device ? a->device : "command line");
+              begins ? "" : a->about, from(a->device));
     if (a->undone) {
-        text_add(o, "undone");
+        text_add(o, "taken back");
     } else if (!begins) {
         page_form(r, "/undo", NULL);
         html_addf(o,
@@ -54,14 +94,13 @@ static bool all_acts(struct request *r, struct error *err)
 
     if (!history_acts(r->book, ACTS, &acts, &n, err))
         return false;
-    text_add(&r->out,
-             "<div class=\"head\"><h1>History</h1><p>What was done, "
-             "the newest first. Nothing is ever lost.</p></div>\n"
-             "<table class=\"acts-done acts-each\"><thead><tr><th>act</th><th>"
-             "when</th><th>what</th><th>about</th><th>from</th><th>"
-             "take it back</th></tr></thead><tbody>\n");
+    text_add(&r->out, "<div class=\"head\"><h1>History</h1><p>What was done, "
+                      "the newest first. Nothing is ever lost.</p></div>\n"
+                      "<table class=\"acts-done acts-each\"><thead><tr><th>"
+                      "when</th><th>what</th><th>about</th><th>from</th><th>"
+                      "take it back</th></tr></thead><tbody>\n");
     for (size_t i = 0; i < n; i++)
-        add_act(r, &acts[i]);
+        add_act(r, acts, n, &acts[i]);
     text_add(&r->out, "</tbody></table>\n");
     history_acts_free(acts, n);
     return true;

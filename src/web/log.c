@@ -34,7 +34,7 @@ static const struct question first_asked[] = {
     ASK_ONE("ph", "pH", "7, 7-8, about 9, 5 -> 9", ph),
     ASK_ONE("temperature", "Heat", "highest: 80, 180 F", temperature),
     ASK_ONE("minutes", "Time", "at that heat: 1 h", minutes),
-    ASK_ONE("date", "Day", "today, 3 May 2026", on),
+    ASK_ONE("date", "Day", "e.g. today, or 3 May", on),
     ASK_ONE("fibre", "Yarn", "of skeins with none recorded", fibre),
     ASK_ONE("weight", "Each weighs", "dry: 20 g, 3/4 oz, 60 g in all", weight),
 };
@@ -46,8 +46,8 @@ static const struct question then_asked[] = {
     ASK_ONE("volume", "Liquor", "3 l, 1 gallon", volume),
     ASK_ONE("vessel", "Vessel", "pot, jar ...", vessel),
     ASK_ONE("cooled", "Cooled in it", "yes or no", cooled),
-    ASK_ONE("extraction", "Extraction", "1 h; temperature=80", extraction),
-    ASK_MANY("poured", "Made of", "older pots: 3: 2 l", poured),
+    ASK_ONE("extraction", "Extraction", "drawn out for: 1 h", extraction),
+    ASK_MANY("poured", "Made of", "older pots: 3, or 3: 2 l", poured),
     ASK_ONE("before", "Before", "a step: dip, or 2", before),
     ASK_ONE("dyer", "Dyer", "if not you", dyer),
     ASK_ONE("kind", "Kind", "dye or vat", kind),
@@ -62,14 +62,13 @@ static const struct {
     size_t at; /* in struct pot_skein */
     bool many;
 } row_asked[] = {
-    {"s-which", "number", "no.", offsetof(struct pot_skein, which), false},
-    {"s-weight", "dry weight", "dry weight", offsetof(struct pot_skein, weight),
+    {"s-which", "number", "next", offsetof(struct pot_skein, which), false},
+    {"s-weight", "dry weight", "20 g", offsetof(struct pot_skein, weight),
      false},
-    {"s-mordant", "mordant", "mordant", offsetof(struct pot_skein, mordants),
+    {"s-mordant", "mordant", "the pot's", offsetof(struct pot_skein, mordants),
      true},
-    {"s-dip", "dip", "dip", offsetof(struct pot_skein, dips), true},
-    {"s-code", "code on its tag", "code", offsetof(struct pot_skein, code),
-     false},
+    {"s-dip", "dip", "the pot's", offsetof(struct pot_skein, dips), true},
+    {"s-code", "code on tag", "29", offsetof(struct pot_skein, code), false},
 };
 
 /* ---- from the form to the entry ---------------------------------------------
@@ -216,8 +215,8 @@ static void add_row(struct request *r, size_t i, const struct error *why)
     for (size_t k = 0; k < ARRAY_LEN(row_asked); k++) {
         const char *words = pairs_nth(&r->form, row_asked[k].name, i);
         html_addf(o,
-                  "<p><label class=\"hide\" for=\"%s-%zu\">Skein %zu of this "
-                  "pot: %s</label><input id=\"%s-%zu\" name=\"%s\" "
+                  "<p><label for=\"%s-%zu\"><span class=\"hide\">Skein %zu of "
+                  "this pot: </span>%s</label><input id=\"%s-%zu\" name=\"%s\" "
                   "value=\"%s\" placeholder=\"%s\" autocomplete=\"off\"",
                   row_asked[k].name, i, i + 1, row_asked[k].label,
                   row_asked[k].name, i, row_asked[k].name, words,
@@ -246,7 +245,7 @@ static void add_rows(struct request *r, const struct entry *e, size_t more,
     for (size_t i = 0; i < n && i < MAX_ROWS; i++)
         add_row(r, i, i + 1 == wrong ? why : NULL);
     text_add(&r->out, "</ol>\n");
-    form_field(r, "skeins", "How many in all", "the others are new",
+    form_field(r, "skeins", "How many in all", "if more than the rows",
                request_value(r, "skeins"), why);
     text_add(&r->out, "<p class=\"sum\"><button type=\"submit\" name=\"do\" "
                       "value=\"more\">More rows</button></p>\n</fieldset>\n");
@@ -262,6 +261,20 @@ static bool says_more(const struct request *r, const struct error *why)
     return false;
 }
 
+/* A round of a pot in the book has its name already. */
+static void add_question(struct request *r, const struct question *asked,
+                         const struct error *why)
+{
+    struct question q = *asked;
+
+    if (request_value(r, "of") && !strcmp(q.name, "of"))
+        q.label = "A round of";
+    if (request_value(r, "of") && !strcmp(q.name, "name") &&
+        !request_value(r, "name"))
+        return;
+    form_question(r, &q, why);
+}
+
 /* e and why: of the form that was sent, when something is wrong with it. */
 static bool add_fields(struct request *r, const struct entry *e, size_t more,
                        const struct error *why, struct error *err)
@@ -271,7 +284,7 @@ static bool add_fields(struct request *r, const struct entry *e, size_t more,
     text_add(&r->out, "<fieldset class=\"shared\"><legend><h2>The pot</h2>"
                       "</legend>\n");
     for (size_t i = 0; i < ARRAY_LEN(first_asked); i++)
-        form_question(r, &first_asked[i], why);
+        add_question(r, &first_asked[i], why);
     text_add(&r->out, "<p class=\"f\"><label for=\"photo\">Photo</label>"
                       "<input id=\"photo\" name=\"photo\" type=\"file\" "
                       "accept=\"image/jpeg\"></p>\n");
@@ -284,12 +297,65 @@ static bool add_fields(struct request *r, const struct entry *e, size_t more,
     return true;
 }
 
-static void begin_form(struct request *r)
+/* The round that comes next, from 0; -1: it has none, as a vat. */
+static int64_t next_round(const struct pot_sheet *pot)
 {
-    page_begin(r, "Log a pot", "Log");
-    text_add(&r->out, "<div class=\"logtop\"><h1>Log a pot</h1><p "
-                      "class=\"quiet\">Nothing but a name is needed. Fill in "
-                      "what you know.</p></div>\n");
+    int64_t next = 0;
+
+    for (size_t i = 0; i < pot->rounds; i++) {
+        const struct record_field *n =
+            record_get(&pot->round[i].treatment, "round");
+        if (!n)
+            return -1;
+        next = (int64_t)n->low + 1;
+    }
+    return next;
+}
+
+/* "Madder pot, exhaust 1": of a pot in the book which round it is; else what
+ * the page is for. */
+static bool add_title(struct request *r, struct text *out, struct error *err)
+{
+    const char *of = request_value(r, "of"), *round = request_value(r, "round");
+    const struct record_field *name;
+    struct pot_sheet pot;
+    struct error none;
+    int64_t id, next;
+
+    if (!of || !record_find(r->book, NOUN_BATH, of, &id, &none)) {
+        text_add(out, "Log a pot");
+        return true;
+    }
+    if (!sheet_of_pot(r->book, id, &pot, err))
+        return false;
+    name = record_get(&pot.bath, "name");
+    next = next_round(&pot);
+    text_addf(out, name ? "%s" : "Bath %s", name ? name->words : of);
+    if (round || next >= 0)
+        text_add(out, ", ");
+    if (round)
+        text_add(out, round);
+    else if (next >= 0)
+        ask_round_words(next, out);
+    pot_sheet_clear(&pot);
+    return true;
+}
+
+static bool begin_form(struct request *r, struct error *err)
+{
+    struct text title = {0};
+    bool ok = add_title(r, &title, err);
+
+    page_begin(r, text_str(&title), "Log");
+    html_addf(&r->out,
+              "<div class=\"logtop\"><h1>%s</h1><p class=\"quiet\">%s</p>"
+              "</div>\n",
+              text_str(&title),
+              request_value(r, "of")
+                  ? "Fill in what you know of this round."
+                  : "Nothing but a name is needed. Fill in what you know.");
+    text_clear(&title);
+    return ok;
 }
 
 static void open_form(struct request *r)
@@ -309,6 +375,18 @@ static void end_form(struct request *r)
 /* ---- the page --------------------------------------------------------------
  */
 
+/* What else may be meant. again: there is a pot to log again. */
+static void add_ways(struct text *o, bool again)
+{
+    text_add(o, "<p class=\"quick\">");
+    if (again)
+        text_add(o, "<a class=\"btn\" href=\"/log/again\">Same as last pot"
+                    "</a> ");
+    text_add(o, "<a class=\"btn\" href=\"/log/quick\">Name and photo only</a> "
+                "<a class=\"btn\" href=\"/treat\">Dip, wash or mordant</a> "
+                "<a class=\"btn\" href=\"/cut\">Cut</a></p>\n");
+}
+
 bool log_page(struct request *r, struct error *err)
 {
     int64_t *ids = NULL;
@@ -317,15 +395,10 @@ bool log_page(struct request *r, struct error *err)
     if (!record_ids(r->book, NOUN_BATH, false, &ids, &n, err))
         return false;
     free(ids);
-    begin_form(r);
-    text_add(&r->out, "<p class=\"quick\">");
-    if (n)
-        text_add(&r->out, "<a class=\"btn\" href=\"/log/again\">Same as last "
-                          "pot</a> ");
-    text_add(&r->out, "<a class=\"btn\" href=\"/log/quick\">Name and photo "
-                      "only</a> <a class=\"btn\" href=\"/treat\">Dip, wash "
-                      "or mordant</a> <a class=\"btn\" href=\"/cut\">Cut</a>"
-                      "</p>\n");
+    if (!begin_form(r, err))
+        return false;
+    if (!request_value(r, "of"))
+        add_ways(&r->out, n > 0);
     open_form(r);
     if (!add_fields(r, NULL, 0, NULL, err))
         return false;
@@ -359,7 +432,8 @@ bool log_quick_page(struct request *r, struct error *err)
 static bool show_more(struct request *r, const struct entry *e,
                       struct error *err)
 {
-    begin_form(r);
+    if (!begin_form(r, err))
+        return false;
     open_form(r);
     if (!add_fields(r, e, ROWS, NULL, err))
         return false;
@@ -381,13 +455,13 @@ static bool show_again(struct request *r, struct entry *e,
         why = *refused;
     else if (!pot_log(r->book, &e->pot, &result, &echo, &why))
         refused = &why;
-    begin_form(r);
+    ok = begin_form(r, err);
     open_form(r);
     if (refused)
         form_why(r, &why);
     else
-        ok = form_echo(r, &echo, &result,
-                       result.dipped ? "dipped" : "dyed over", err);
+        ok = ok && form_echo(r, &echo, &result,
+                             result.dipped ? "dipped" : "dyed over", err);
     ok = ok && add_fields(r, e, 0, refused ? &why : NULL, err);
     end_form(r);
     if (refused)

@@ -140,6 +140,30 @@ static void add_shapes(struct text *page, size_t at)
     *page = whole;
 }
 
+void page_facts(struct text *out, const struct record *rec,
+                const char *const *skipped, size_t skips)
+{
+    bool any = false;
+
+    for (size_t i = 0; i < rec->noun->field_count; i++) {
+        const struct record_field *f = &rec->field[i];
+        bool skip = !f->words;
+        for (size_t k = 0; k < skips; k++)
+            skip = skip || !strcmp(f->field->name, skipped[k]);
+        if (skip)
+            continue;
+        text_add(out, any ? "" : "<dl class=\"facts\">");
+        any = true;
+        html_addf(out, "<dt>%s</dt><dd>", f->field->title);
+        if (f->field->kind == FIELD_DAY)
+            html_addf(out, "%s</dd>", record_shown(f));
+        else
+            html_addf(out, "%s%s%s</dd>", f->words,
+                      f->understood ? ", read as " : "", f->understood);
+    }
+    text_add(out, any ? "</dl>\n" : "");
+}
+
 /* ---- the frame -------------------------------------------------------------
  */
 
@@ -209,7 +233,7 @@ static void own_address(const struct request *r, struct text *out)
     for (size_t i = 0; i < r->query.count; i++) {
         const struct pair *p = &r->query.pair[i];
         if (!strcmp(p->name, "saved") || !strcmp(p->name, "undone") ||
-            !strcmp(p->name, "withdrawn"))
+            !strcmp(p->name, "redone") || !strcmp(p->name, "withdrawn"))
             continue;
         text_add(out, strchr(text_str(out), '?') ? "&" : "?");
         html_url(out, p->name);
@@ -287,9 +311,13 @@ static void add_saved(struct request *r)
     const char *act = pairs_get(&r->query, "saved");
     bool away = pairs_get(&r->query, "withdrawn") != NULL;
 
-    if (pairs_get(&r->query, "undone"))
-        text_add(&r->out, "<p class=\"saved\" role=\"status\">Taken back. "
-                          "<a href=\"/history\">History</a> has it.</p>\n");
+    bool again = pairs_get(&r->query, "redone") != NULL;
+
+    if (again || pairs_get(&r->query, "undone"))
+        html_addf(&r->out,
+                  "<p class=\"saved\" role=\"status\">%s. "
+                  "<a href=\"/history\">History</a> has it.</p>\n",
+                  again ? "Brought back" : "Taken back");
     if (!act)
         return;
     page_form(r, "/undo", "class=\"saved\" role=\"status\"");

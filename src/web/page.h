@@ -3,6 +3,7 @@
 #ifndef HANKLAB_WEB_PAGE_H
 #define HANKLAB_WEB_PAGE_H
 
+#include "book/record.h"
 #include "colour/uncertainty.h"
 #include "request.h"
 
@@ -52,6 +53,11 @@ void page_colour(struct text *out, struct lab lab, int *outside);
 
 /* "L* 40.2  a* 44.1  b* 25.1" as the pages write it. */
 void page_lab(struct text *out, struct lab lab);
+
+/* What is recorded of it, but for the fields skipped: their titles and words.
+ */
+void page_facts(struct text *out, const struct record *rec,
+                const char *const *skipped, size_t skips);
 
 /* How far the true colour may be from the one that was read, as strips of
  * colour with words at their ends; nothing where no eye would see it. */

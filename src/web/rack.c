@@ -90,7 +90,7 @@ static void add_hank(struct text *o, const struct ask_skein *s)
     if (has)
         srgb8_from_lab(s->reading.colour.lab, &outside);
     if (outside)
-        text_add(o, "<b class=\"st\">outside sRGB</b>");
+        text_add(o, "<b class=\"st\">paler here</b>");
     else if (!has)
         html_addf(o, "<b class=\"st\">%s</b>", short_lack(s->lack));
     text_add(o, "</span></a></li>\n");
@@ -177,10 +177,11 @@ static bool add_bath(struct request *r, struct ask_skein **s, size_t n,
               id, id, id, name_of(&p.bath), s[0]->bath,
               s[0]->on_words ? ", " : "", s[0]->on_words);
     bath_facts(&p, o);
-    html_addf(o,
-              "</span></p>\n<p class=\"go\"><a href=\"/fade?bath=%lld\">Fade"
-              "</a> <a href=\"/log?of=%s\">Next round</a></p></header>\n",
-              id, s[0]->bath);
+    html_addf(
+        o,
+        "</span></p>\n<p class=\"go\"><a href=\"/fade?bath=%lld\">How "
+        "it fades</a> <a href=\"/log?of=%s\">Next round</a></p></header>\n",
+        id, s[0]->bath);
     add_rod(o, s, n);
     text_add(o, "</section>\n");
     pot_sheet_clear(&p);
@@ -215,6 +216,22 @@ static size_t baths(struct ask_skein **s, size_t n)
     return count;
 }
 
+/* The rod of an empty book. */
+static void add_bare(struct text *o)
+{
+    text_add(o,
+             "<section class=\"bath bare-rack\"><div class=\"rods\"><section "
+             "class=\"round\"><ul class=\"hanks\">");
+    for (int i = 0; i < 3; i++) {
+        text_add(o, "<li>");
+        page_hank(o, HANK_HUNG, NULL);
+        text_add(o, "</li>");
+    }
+    text_add(o, "</ul></section></div>\n<p>Nothing hangs here yet.</p>\n<p><a "
+                "class=\"btn main\" href=\"/log\">Log the first pot</a></p>"
+                "</section>\n");
+}
+
 static void add_head(struct request *r, struct ask_skein **s, size_t n,
                      size_t in_pieces)
 {
@@ -228,9 +245,7 @@ static void add_head(struct request *r, struct ask_skein **s, size_t n,
                   in_pieces == 1 ? "s" : "");
     text_add(&r->out, "</p></div>\n");
     if (!n)
-        text_add(&r->out,
-                 "<p>Nothing hangs here yet.</p>\n<p><a class=\"btn main\" "
-                 "href=\"/log\">Log the first pot</a></p>\n");
+        add_bare(&r->out);
 }
 
 /* What was begun at the pot and waits for the rest. */

@@ -93,7 +93,7 @@ static bool add_look(struct request *r, const struct ask_skein *now,
     text_add(&r->out, "</div>\n<figcaption><span>as it is, under D50");
     srgb8_from_lab(*lab, &outside);
     if (outside)
-        text_add(&r->out, "; outside sRGB, so paler here");
+        text_add(&r->out, "; stronger than a screen shows, so paler here");
     text_add(&r->out, "</span>");
     if (photos > 1)
         text_addf(&r->out,
@@ -183,25 +183,6 @@ static bool add_doubt(struct request *r, const struct ask_reading *q,
     return ok;
 }
 
-static void add_facts(struct text *o, const struct record *skein)
-{
-    static const char *const skipped[] = {"name", "number", "colour"};
-
-    text_add(o, "<dl class=\"facts\">");
-    for (size_t i = 0; i < skein->noun->field_count; i++) {
-        const struct record_field *f = &skein->field[i];
-        bool skip = !f->words;
-        for (size_t k = 0; k < ARRAY_LEN(skipped); k++)
-            skip = skip || !strcmp(f->field->name, skipped[k]);
-        if (skip)
-            continue;
-        html_addf(o, "<dt>%s</dt><dd>%s%s%s", f->field->title, f->words,
-                  f->understood ? ", read as " : "", f->understood);
-        text_add(o, "</dd>");
-    }
-    text_add(o, "</dl>\n");
-}
-
 /* What can be done with it. */
 static void add_acts(struct text *o, const struct ask_skein *now)
 {
@@ -213,7 +194,7 @@ static void add_acts(struct text *o, const struct ask_skein *now)
         {"/treat?skein=", "Dip, wash or mordant"},
         {"/cut?skein=", "Cut"},
         {"/record/reading?skein=", "Enter a reading"},
-        {"/record/sight?skein=", "Enter a glow"},
+        {"/record/sight?skein=", "Glow under UV"},
     };
     struct text which = {0};
 
@@ -233,6 +214,7 @@ static void add_acts(struct text *o, const struct ask_skein *now)
 static bool add_top(struct request *r, const struct skein_sheet *s,
                     struct error *err)
 {
+    static const char *const skipped[] = {"name", "number", "colour"};
     struct text *o = &r->out, recipe = {0};
     const struct ask_skein *now = &s->now;
     bool has = now->lack == ASK_HAS_COLOUR, ok = true;
@@ -271,7 +253,7 @@ static bool add_top(struct request *r, const struct skein_sheet *s,
         ok = ok && add_doubt(r, &now->reading, err);
     } else
         html_addf(o, "<p>%s.</p>\n", ask_lack_words(now->lack, false));
-    add_facts(o, &s->skein);
+    page_facts(o, &s->skein, skipped, ARRAY_LEN(skipped));
     text_add(o, "</section>\n</div>\n");
     text_clear(&recipe);
     return ok;

@@ -34,18 +34,36 @@ bool ground_set(struct request *r, struct error *err)
     return true;
 }
 
+/* Whether the act had itself taken one back. */
+static bool took_back(struct book *book, int64_t act, bool *is,
+                      struct error *err)
+{
+    struct history_act *acts;
+    size_t n;
+
+    *is = false;
+    if (!history_acts_all(book, &acts, &n, err))
+        return false;
+    for (size_t i = 0; i < n; i++)
+        *is = *is || (acts[i].id == act && acts[i].undoes);
+    history_acts_free(acts, n);
+    return true;
+}
+
 bool undo_do(struct request *r, struct error *err)
 {
     const char *words = pairs_get(&r->form, "act");
     long long act = 0;
     int64_t done;
+    bool again;
 
     if (words && !text_whole(words, &act))
         return error_set(err, ERR_INPUT, "\"%s\" is not the number of an act",
                          words);
-    if (!history_undo(r->book, act, &done, err))
+    if (!history_undo(r->book, act, &done, err) ||
+        !took_back(r->book, done, &again, err))
         return false;
-    request_go(r, "/?undone=%lld", (long long)done);
+    request_go(r, "/?%s=%lld", again ? "redone" : "undone", (long long)done);
     return true;
 }
 

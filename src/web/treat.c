@@ -14,7 +14,7 @@
 
 static const struct question first_asked[] = {
     ASK_MANY("with", "What went in", "iron: 2 %", with),
-    ASK_ONE("date", "Day", "today, 3 May 2026", on),
+    ASK_ONE("date", "Day", "e.g. today, or 3 May", on),
     ASK_ONE("temperature", "Heat", "highest: 80, 180 F", temperature),
     ASK_ONE("minutes", "Time", "at that heat: 1 h", minutes),
     ASK_ONE("note", "Note", "anything else", note),
@@ -30,7 +30,7 @@ static const struct question then_asked[] = {
     ASK_ONE("dyer", "Dyer", "if not you", dyer),
     ASK_ONE("water", "Water", "of a liquor kept", water),
     ASK_ONE("volume", "Liquor", "3 l, 1 gallon", volume),
-    ASK_MANY("poured", "Made of", "older pots: 3: 2 l", poured),
+    ASK_MANY("poured", "Made of", "older pots: 3, or 3: 2 l", poured),
     ASK_ONE("fibre", "Yarn", "of the new skeins", fibre),
     ASK_ONE("weight", "Each weighs", "dry: 20 g, 3/4 oz", weight),
 };
@@ -124,7 +124,7 @@ static bool add_fields(struct request *r, const struct error *why,
     text_add(o, "<summary>A liquor that is kept, new skeins</summary>\n");
     for (size_t i = 0; i < ARRAY_LEN(then_asked); i++)
         form_question(r, &then_asked[i], why);
-    form_field(r, "skeins", "How many in all", "the others are new",
+    form_field(r, "skeins", "How many in all", "if more than these",
                request_value(r, "skeins"), why);
     text_add(o, "</details>\n</fieldset>\n");
     return true;

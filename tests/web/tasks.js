@@ -202,6 +202,18 @@ async function tasks(name, options, browser) {
     assert.match(await text(page), /Measured before[^]*match within 2/);
   });
 
+  await t('2 the next round says which it is', async () => {
+    await page.goto(`${url}bath/1`);
+    assert.match(await text(page), /On the yarn[^]*alum 12 %/);
+    await page.getByRole('link', { name: 'Next round' }).click();
+    await page.getByRole('heading', { name: /Madder from the allotment, exhaust 1$/ })
+      .waitFor();
+    await page.getByRole('button', { name: 'How is it read?' }).click();
+    assert.match(await text(page), /Read as[^]*bath 1, exhaust 1/);
+    assert.strictEqual(await page.getByRole('link', { name: 'Same as last pot' })
+      .count(), 0);
+  });
+
   await t('5 find, compare, fade and grid', async () => {
     for (const [skein, lab] of [[2, '42,45,28'], [3, '48,-3,31'], [4, '38,-1,16']])
       h.hanklab(book, 'reading', 'add', String(skein), '--lab', lab, '--u',
@@ -212,6 +224,8 @@ async function tasks(name, options, browser) {
     await page.getByRole('button', { name: 'Find' }).click();
     assert.match(page.url(), /q=olive/);
     assert.match(await text(page), /2 skeins for olive/);
+    await page.locator('.hits h3').first().click(); // anywhere on the row
+    await page.waitForURL(/skein/);
     await page.goto(`${url}find?q=madder`); // what a skein was dyed with, not a colour
     assert.match(await text(page), /[1-9]\d* skeins with madder root/);
     await page.goto(`${url}find?q=no-such-word`);
@@ -278,7 +292,7 @@ async function tasks(name, options, browser) {
 
     await page.getByRole('link', { name: 'Cut', exact: true }).click();
     await fill(page, { 'Piece 1: weight': '5 g', 'Piece 2: weight': '6 g',
-      'Piece 2: code on its tag': 'B2' });
+      'Piece 2: code on tag': 'B2' });
     await page.getByRole('button', { name: 'How is it read?' }).click();
     assert.match(await text(page), /is cut: 2 pieces[^]*13(\.0)? g of 24(\.0)? g is left/);
     await page.getByRole('button', { name: 'Save', exact: true }).click();
@@ -413,6 +427,12 @@ async function tasks(name, options, browser) {
     await page.getByText('Taken back.').waitFor();
     await page.goto(`${url}cupboard`);
     assert.doesNotMatch(await text(page), /rain from the barrel/);
+    await page.goto(`${url}history`); // what was taken back is brought back
+    assert.match(await text(page), /taken back: new/);
+    await page.getByRole('button', { name: 'Undo' }).first().click();
+    await page.getByText('Brought back.').waitFor();
+    await page.goto(`${url}cupboard`);
+    assert.match(await text(page), /rain from the barrel/);
     await page.goto(`${url}record/skein/3`);
     await page.getByRole('button', { name: 'Withdraw' }).click();
     await page.getByText('Withdrawn.').waitFor();
@@ -429,7 +449,7 @@ async function tasks(name, options, browser) {
     const undo = page.getByRole('button', { name: 'Undo' });
     const { x, width } = await undo.first().boundingBox();
     assert.ok(x + width <= options.viewport.width, `Undo ends at ${x + width}`);
-    assert.doesNotMatch(await page.getByRole('row').filter({ hasText: 'init' })
+    assert.doesNotMatch(await page.getByRole('row').filter({ hasText: 'the book begun' })
       .first().innerText(), /Undo/);
   });
 
