@@ -353,7 +353,7 @@ static void add_buttons(const struct view *v)
               refused);
     if (kept)
         html_addf(o, kept == 1 ? " %zu reading" : " %zu readings", kept);
-    text_add(o, "</button>");
+    text_add(o, "</button></div>\n<div data-copy>");
     if (v->answer && v->answer->ok && v->job->request.regions > refused)
         text_add(o, "<p class=\"copy small quiet\"><button type=\"submit\" "
                     "name=\"do\" value=\"copy\">Save a corrected copy</button> "

@@ -439,7 +439,7 @@ function takeAnswer(answer) {
     box.row.classList.toggle("no-go", row.classList.contains("no-go"));
   }
   takeBlame(answer);
-  for (const part of ["[data-advice]", "[data-save]"])
+  for (const part of ["[data-advice]", "[data-save]", "[data-copy]"])
     form.querySelector(part).replaceWith(answer.querySelector(part));
   const refused = answer.querySelector("[data-why]");
   why.textContent = refused.textContent;
