@@ -16,7 +16,8 @@ BEGIN {
     foreign["lcms2_plugin.h"] = "colour"
     foreign["jpeglib.h"] = foreign["jerror.h"] = "photo"
     foreign["sqlite3.h"] = foreign["nettle/sha2.h"] = "book"
-    foreign["microhttpd.h"] = "web"
+    foreign["microhttpd.h"] = foreign["seccomp.h"] = "web"
+    foreign["linux/seccomp.h"] = foreign["sys/prctl.h"] = "web"
     foreign["jansson.h"] = "cli"
 
     # C11, then POSIX.1-2008

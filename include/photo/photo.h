@@ -181,6 +181,12 @@ struct box photo_box_stored(const struct photo *photo, struct box upright);
 bool file_load(const char *path, size_t max, unsigned char **data, size_t *size,
                struct error *err);
 
+/* The same in two steps, for a program that may open nothing when it reads. fd
+ * is to be closed; name is what the lines call the file. */
+bool file_open(const char *path, int *fd, struct error *err);
+bool file_load_from(int fd, const char *name, size_t max, unsigned char **data,
+                    size_t *size, struct error *err);
+
 /*
  * Writes a file that is not there yet; what could not be written whole is
  * removed again.

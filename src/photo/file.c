@@ -82,46 +82,57 @@ static bool is_same(const struct stat *a, const struct stat *b)
            a->st_mtim.tv_nsec == b->st_mtim.tv_nsec;
 }
 
-bool file_load(const char *path, size_t max, unsigned char **data, size_t *size,
-               struct error *err)
+bool file_open(const char *path, int *fd, struct error *err)
 {
-    struct stat before, after;
-    unsigned char *bytes = NULL;
     char name[129];
-    bool ok = false;
-    int fd;
 
     printable_copy(path, strlen(path), name, sizeof name);
-    fd = open_file(path);
-    if (fd < 0)
+    *fd = open_file(path);
+    return *fd >= 0 || refuse_errno(name, err);
+}
+
+bool file_load_from(int fd, const char *path, size_t max, unsigned char **data,
+                    size_t *size, struct error *err)
+{
+    struct stat before, after;
+    unsigned char *bytes;
+    char name[129];
+    size_t want;
+    ssize_t got;
+
+    printable_copy(path, strlen(path), name, sizeof name);
+    if (fstat(fd, &before))
         return refuse_errno(name, err);
-    if (fstat(fd, &before)) {
-        refuse_errno(name, err);
-        goto done;
-    }
     if (!check_kind(&before, name, max, err))
-        goto done;
-    size_t want = (size_t)before.st_size;
+        return false;
+    want = (size_t)before.st_size;
     bytes = mem_new(want + 1, 1); /* one more, to see that it grew */
-    ssize_t got = read_all(fd, bytes, want + 1);
+    got = read_all(fd, bytes, want + 1);
     if (got < 0 || fstat(fd, &after)) {
-        refuse_errno(name, err);
-        goto done;
+        free(bytes);
+        return refuse_errno(name, err);
     }
     if ((size_t)got != want || !is_same(&before, &after)) {
-        error_set(err, ERR_INPUT,
-                  "\"%s\" changed while it was read: wait until it is copied, "
-                  "then try again",
-                  name);
-        goto done;
+        free(bytes);
+        return error_set(err, ERR_INPUT,
+                         "\"%s\" changed while it was read: wait until it is "
+                         "copied, then try again",
+                         name);
     }
     *data = bytes;
     *size = want;
-    bytes = NULL;
-    ok = true;
+    return true;
+}
 
-done:
-    free(bytes);
+bool file_load(const char *path, size_t max, unsigned char **data, size_t *size,
+               struct error *err)
+{
+    int fd;
+    bool ok;
+
+    if (!file_open(path, &fd, err))
+        return false;
+    ok = file_load_from(fd, path, max, data, size, err);
     close(fd);
     return ok;
 }

@@ -1,9 +1,12 @@
 /* Work in a process of its own. See child.h. */
+#define _GNU_SOURCE /* close_range */
+
 #include "child.h"
 
 #include <errno.h>
 #include <fcntl.h>
 #include <signal.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/resource.h>
@@ -11,10 +14,15 @@
 #include <unistd.h>
 
 #include "base/mem.h"
+#include "base/text.h"
+#include "filter.h"
+#include "photo/photo.h"
 #include "request.h"
 #include "server.h"
 
 #define MAX_SECONDS 60 /* of processor time; a 200 Mpx picture takes two */
+#define MAX_MEMORY ((rlim_t)1 << 30) /* file, coefficients, the result */
+#define OUT 3                        /* the child's end of the pipe */
 
 /* What the child writes, the result behind it. */
 struct outcome {
@@ -52,19 +60,64 @@ static size_t used(const unsigned char *result, size_t size)
     return size;
 }
 
-/* In the child, for a bounded time, without writing any file. */
-static void work_alone(int fd, child_work *work, const void *job, size_t size)
+/* So much more memory than there is now, which is mapped and not all used. */
+static void limit_memory(void)
+{
+    long long pages = 0;
+    struct rlimit limit;
+    char line[64] = "";
+    FILE *f = fopen("/proc/self/statm", "r");
+
+    if (f && fgets(line, sizeof line, f) && strchr(line, ' ')) {
+        *strchr(line, ' ') = '\0';
+        text_whole(line, &pages);
+    }
+    if (f)
+        fclose(f);
+    if (!pages)
+        return;
+    limit.rlim_cur = limit.rlim_max =
+        (rlim_t)pages * (rlim_t)sysconf(_SC_PAGESIZE) + MAX_MEMORY;
+    setrlimit(RLIMIT_AS, &limit);
+}
+
+/* For a bounded time, with bounded memory, without a file but those photos and
+ * where the outcome goes, which becomes OUT. */
+static void limit(int fd)
 {
     struct rlimit seconds = {MAX_SECONDS, MAX_SECONDS}, no_files = {0, 0};
-    struct outcome outcome = {0};
-    void *result = mem_new(1, size);
 
     setrlimit(RLIMIT_CPU, &seconds);
     setrlimit(RLIMIT_FSIZE, &no_files);
-    outcome.ok = work(job, result, &outcome.err);
-    outcome.sent = used(result, size);
-    write_all(fd, &outcome, sizeof outcome);
-    write_all(fd, result, outcome.sent);
+    limit_memory();
+    if (fd != OUT)
+        dup2(fd, OUT);
+    close_range(OUT + 1, ~0U, 0);
+}
+
+static bool open_all(const struct child_task *task, int *fd, struct error *err)
+{
+    for (size_t i = 0; i < task->photos; i++)
+        if (!file_open(task->photo[i], &fd[i], err))
+            return false;
+    return true;
+}
+
+/* In the child. */
+static void work_alone(int fd, const struct child_task *task)
+{
+    struct outcome outcome = {0};
+    void *result = mem_new(1, task->size);
+    int *photo = mem_new(task->photos, sizeof *photo);
+
+    limit(fd);
+    if (open_all(task, photo, &outcome.err)) {
+        filter_shut();
+        outcome.ok = task->work(task->job, photo, result, &outcome.err);
+    }
+    outcome.sent = used(result, task->size);
+    write_all(OUT, &outcome, sizeof outcome);
+    write_all(OUT, result, outcome.sent);
     _exit(0);
 }
 
@@ -75,8 +128,7 @@ static void release(struct child *c)
     free(c);
 }
 
-bool child_start(struct request *r, child_work *work, const void *job,
-                 size_t size,
+bool child_start(struct request *r, const struct child_task *task,
                  bool (*then)(struct request *r, struct error *err),
                  struct error *err)
 {
@@ -89,7 +141,7 @@ bool child_start(struct request *r, child_work *work, const void *job,
                          "too many photos at once: wait for the others");
     pid = fork();
     if (pid == 0)
-        work_alone(ends[1], work, job, size);
+        work_alone(ends[1], task);
     close(ends[1]);
     if (pid < 0) {
         close(ends[0]);
@@ -104,7 +156,7 @@ bool child_start(struct request *r, child_work *work, const void *job,
                         .request = r,
                         .pid = pid,
                         .fd = ends[0],
-                        .size = sizeof *c->got + size};
+                        .size = sizeof *c->got + task->size};
     c->got = mem_new(1, c->size);
     r->web->child = c;
     r->web->children++;

@@ -16,16 +16,24 @@ struct child;
 struct web;
 
 /* Fills `result`, which is `size` bytes of 0 and gets no pointers in them. It
- * may be large: what stays 0 at its end takes neither time nor memory. */
-typedef bool child_work(const void *job, void *result, struct error *err);
+ * may be large: what stays 0 at its end takes neither time nor memory. photo
+ * are the files of the task, open; no other can be opened. */
+typedef bool child_work(const void *job, const int *photo, void *result,
+                        struct error *err);
+
+struct child_task {
+    child_work *work;
+    const void *job; /* read in the child; must stay until child_start ends */
+    size_t size;     /* of the result */
+    const char *const *photo; /* paths */
+    size_t photos;
+};
 
 /*
  * Starts the work and leaves the request waiting: r->then is called when it
- * has ended. job is read in the child and must stay until then.
- * ERR_STORE when no process could be made.
+ * has ended. ERR_STORE when no process could be made.
  */
-bool child_start(struct request *r, child_work *work, const void *job,
-                 size_t size,
+bool child_start(struct request *r, const struct child_task *task,
                  bool (*then)(struct request *r, struct error *err),
                  struct error *err);
 

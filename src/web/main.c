@@ -13,6 +13,7 @@
 
 #include "base/text.h"
 #include "book/face.h"
+#include "filter.h"
 #include "server.h"
 
 extern char **environ;
@@ -45,6 +46,9 @@ static bool serve(const char *folder, int port, bool opens, struct error *err)
         book_acts_from(web.book, "page");
         snprintf(address, sizeof address, "http://127.0.0.1:%d/", web.port);
         printf("The rack hangs at %s (Ctrl-C ends).\n", address);
+        if (!filter_there())
+            puts("This kernel has no filters: what reads a photo is held by "
+                 "its limits of time and memory alone.");
         fflush(stdout);
         if (opens)
             open_page(address);

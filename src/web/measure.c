@@ -50,13 +50,32 @@ static bool job_new(struct request *r, struct error *err)
 /* ---- measured, kept --------------------------------------------------------
  */
 
-static bool measure_one(const struct measure_job *job,
+/* Starts a child that reads the photo, and those beside it. */
+static bool start(struct request *r, child_work *work, size_t size,
+                  bool (*then)(struct request *r, struct error *err),
+                  struct error *err)
+{
+    const struct measure_job *job = r->job;
+    const char *photo[1 + OTHERS_MOST] = {job->path};
+
+    for (size_t i = 0; i < job->others; i++)
+        photo[1 + i] = job->other[i]->path;
+    return child_start(r,
+                       &(struct child_task){.work = work,
+                                            .job = job,
+                                            .size = size,
+                                            .photo = photo,
+                                            .photos = 1 + job->others},
+                       then, err);
+}
+
+static bool measure_one(const struct measure_job *job, int photo,
                         struct measure_answer *answer, struct error *err)
 {
     unsigned char *data = NULL;
     size_t size;
 
-    if (!file_load(job->path, PHOTO_MAX_BYTES, &data, &size, err))
+    if (!file_load_from(photo, job->path, PHOTO_MAX_BYTES, &data, &size, err))
         return false;
     answer->ok =
         measure_jpeg(data, size, &job->request, &answer->result, &answer->why);
@@ -65,19 +84,21 @@ static bool measure_one(const struct measure_job *job,
 }
 
 /* In the child. */
-static bool measure(const void *from, void *result, struct error *err)
+static bool measure(const void *from, const int *photo, void *result,
+                    struct error *err)
 {
     const struct measure_job *job = from;
     struct measure_answers *all = result;
-    bool ok = measure_one(job, &all->answer, err);
+    bool ok = measure_one(job, photo[0], &all->answer, err);
 
     for (size_t i = 0; ok && i < job->others; i++)
-        ok = measure_one(job->other[i], &all->other[i], err);
+        ok = measure_one(job->other[i], photo[1 + i], &all->other[i], err);
     return ok;
 }
 
 /* In the child: the same, and the copy. */
-static bool copy(const void *from, void *result, struct error *err)
+static bool copy(const void *from, const int *photo, void *result,
+                 struct error *err)
 {
     const struct measure_job *job = from;
     struct measure_copy *out = result;
@@ -89,7 +110,7 @@ static bool copy(const void *from, void *result, struct error *err)
 
     for (size_t i = 0; i < job->request.regions; i++)
         names[i] = job->label[i];
-    if (!file_load(job->path, PHOTO_MAX_BYTES, &data, &size, err))
+    if (!file_load_from(*photo, job->path, PHOTO_MAX_BYTES, &data, &size, err))
         return false;
     answer->ok =
         measure_jpeg(data, size, &job->request, &answer->result, &answer->why);
@@ -225,14 +246,15 @@ static bool measured(struct request *r, struct error *err)
  */
 
 /* In the child. */
-static bool find(const void *from, void *result, struct error *err)
+static bool find(const void *from, const int *photo, void *result,
+                 struct error *err)
 {
     const struct measure_job *job = from;
     unsigned char *data = NULL;
     size_t size;
     bool ok;
 
-    if (!file_load(job->path, PHOTO_MAX_BYTES, &data, &size, err))
+    if (!file_load_from(*photo, job->path, PHOTO_MAX_BYTES, &data, &size, err))
         return false;
     ok = find_jpeg(data, size, &job->find, result, err);
     free(data);
@@ -285,8 +307,7 @@ static bool tap_do(struct request *r, struct error *err)
 
     if (!read_tap(r, r->job, &why))
         return show(r, NULL, &why, err);
-    return child_start(r, find, r->job, sizeof(struct find_result), tapped,
-                       err);
+    return start(r, find, sizeof(struct find_result), tapped, err);
 }
 
 /* A file to keep; the page that asked stays as it is. */
@@ -334,10 +355,8 @@ bool measure_do(struct request *r, struct error *err)
     if (what && !strcmp(what, "and"))
         return go_on(r, err);
     job = r->job;
-    return job->copy
-               ? child_start(r, copy, job, sizeof(struct measure_copy), copied,
-                             err)
-               : child_start(r, measure, job, sizeof(struct measure_answers),
+    return job->copy ? start(r, copy, sizeof(struct measure_copy), copied, err)
+                     : start(r, measure, sizeof(struct measure_answers),
                              measured, err);
 }
 
@@ -423,8 +442,7 @@ bool measure_page(struct request *r, struct error *err)
         return false;
     job->find.proposes = true;
     if (!known)
-        return child_start(r, find, job, sizeof(struct find_result), proposed,
-                           err);
+        return start(r, find, sizeof(struct find_result), proposed, err);
     preset_found(r, NULL);
     return measure_form(r, job, NULL, NULL, err);
 }

@@ -36,14 +36,16 @@ static void job_clear(void *job)
     free(j);
 }
 
-static bool make_preview(const void *job, void *result, struct error *err)
+static bool make_preview(const void *job, const int *photo, void *result,
+                         struct error *err)
 {
     const struct preview_job *j = job;
     struct preview *out = result;
     unsigned char *data = NULL, *jpeg = NULL;
     size_t size;
-    bool ok = file_load(j->path, PHOTO_MAX_BYTES, &data, &size, err) &&
-              photo_preview(data, size, j->longest, &jpeg, &out->size, err);
+    bool ok =
+        file_load_from(*photo, j->path, PHOTO_MAX_BYTES, &data, &size, err) &&
+        photo_preview(data, size, j->longest, &jpeg, &out->size, err);
 
     if (ok && out->size > sizeof out->jpeg)
         ok = error_set(err, ERR_LIMIT, "the small copy is not small");
@@ -147,8 +149,14 @@ bool photo_send(struct request *r, struct error *err)
     r->file = NULL;
     r->job = job;
     r->job_clear = job_clear;
-    if (child_start(r, make_preview, job, sizeof(struct preview), send_preview,
-                    err))
+    if (child_start(
+            r,
+            &(struct child_task){.work = make_preview,
+                                 .job = job,
+                                 .size = sizeof(struct preview),
+                                 .photo = (const char *const *)&job->path,
+                                 .photos = 1},
+            send_preview, err))
         return true;
     send_itself(r, job, err);
     return true;

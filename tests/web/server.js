@@ -264,6 +264,40 @@ const why = (body) => /class="why"[^>]*>([^<]*)</.exec(body)?.[1]
         404, size);
   });
 
+  // Looks at the children of the page's program while photos are read.
+  await h.test('what reads a photo can open nothing and ask nothing', async () => {
+    const { pid } = page.child;
+    let asked = true;
+    let shut;
+    const look = (child) => {
+      const status = fs.readFileSync(`/proc/${child}/status`, 'utf8');
+      if (!/^Seccomp:\t2$/m.test(status)) return;
+      shut = {
+        files: fs.readdirSync(`/proc/${child}/fd`).map(Number),
+        memory: fs.readFileSync(`/proc/${child}/limits`, 'utf8'),
+      };
+    };
+    const watch = (async () => {
+      while (asked && !shut) {
+        for (const child of fs.readFileSync(
+          `/proc/${pid}/task/${pid}/children`, 'utf8').split(' ').filter(Boolean))
+          try { look(child); } catch (e) { // it has ended meanwhile
+            if (!['ENOENT', 'ESRCH'].includes(e.code)) throw e;
+          }
+        await new Promise(setImmediate);
+      }
+    })();
+    for (let i = 0; i < 40 && !shut; i += 1)
+      assert.strictEqual((await ask(page, 'GET', '/measure/1')).status, 200);
+    asked = false;
+    await watch;
+    assert.ok(shut || /no filters/.test(page.said()), 'no child was seen shut');
+    if (!shut) return;
+    assert.deepStrictEqual(shut.files.filter((n) => n > 4), [], 'files open');
+    assert.match(shut.memory, /Max address space +\d+ /);
+    assert.match(shut.memory, /Max file size +0 +0 /);
+  });
+
   await h.test('undo takes back what was just saved', async () => {
     const saved = await ask(page, 'POST', '/log',
       form({ token: mark, do: 'save', name: 'not this one' }));
