@@ -125,8 +125,8 @@ static void add_entry(struct text *o, const struct sheet_entry *e,
                                 ? &e->skein.reading.colour.lab
                                 : NULL;
 
-    html_addf(o, "<li><a href=\"/skein/%lld\" title=\"Skein %s, %s\">",
-              (long long)e->skein.id, e->skein.label,
+    html_addf(o, "<li><a href=\"/skein/%-s\" title=\"Skein %s, %s\">",
+              e->skein.label, e->skein.label,
               lab ? colour_name_nearest(*lab)->name
                   : ask_lack_words(e->skein.lack, false));
     page_hank(o, HANK_HUNG, lab);

@@ -67,9 +67,9 @@ static void add_pair(struct text *o, const struct ask_skein *x,
         struct text recipe = {0};
         ask_recipe_words(both[i], &recipe);
         html_addf(o,
-                  "<div><a href=\"/skein/%lld\"><span class=\"tag\">%s</span>"
+                  "<div><a href=\"/skein/%-s\"><span class=\"tag\">%s</span>"
                   "</a> <b>%s</b><br>",
-                  (long long)both[i]->id, both[i]->label,
+                  both[i]->label, both[i]->label,
                   colour_name_nearest(both[i]->reading.colour.lab)->name);
         page_lab(o, both[i]->reading.colour.lab);
         html_addf(o, "<br><span class=\"quiet\">%s</span></div>",

@@ -192,13 +192,16 @@ static bool save(struct request *r, const struct entry *e, struct error *err)
 {
     int64_t ids[MAX_ROWS];
     struct error why;
-    char to[48];
+    struct text label = {0}, to = {0};
 
     if (skein_cut(r->book, e->skein, (const char *const *)e->piece, e->count,
                   ids, NULL, &why)) {
-        snprintf(to, sizeof to, "/skein/%lld", (long long)e->skein);
-        page_saved(r, to);
-        return true;
+        bool ok = record_label(r->book, NOUN_SKEIN, e->skein, &label, err);
+        html_addf(&to, "/skein/%-s", text_str(&label));
+        page_saved(r, text_str(&to));
+        text_clear(&label);
+        text_clear(&to);
+        return ok;
     }
     if (why.kind == ERR_STORE) {
         *err = why;

@@ -117,8 +117,7 @@ static void add_row(struct text *o, const struct find_row *row, bool tied,
     ask_own_word(&row->skein, &word);
     ask_recipe_words(&row->skein, &recipe);
     text_add(o, tied ? "<li class=\"tie3\">" : "<li>");
-    html_addf(o, "<a class=\"hs\" href=\"/skein/%lld\">",
-              (long long)row->skein.id);
+    html_addf(o, "<a class=\"hs\" href=\"/skein/%-s\">", row->skein.label);
     page_hank(o, HANK_SMALL, lab);
     html_addf(o, "<span class=\"tag\">%s</span></a><div><h3>%s</h3><p>%s%s",
               row->skein.label,

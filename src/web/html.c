@@ -49,6 +49,9 @@ static const char *convert(struct text *out, const char *fmt, va_list *args)
 {
     if (is(fmt, "s")) {
         escape(out, va_arg(*args, const char *));
+    } else if (is(fmt, "-s")) {
+        html_url(out, va_arg(*args, const char *));
+        fmt += 1;
     } else if (is(fmt, "d")) {
         text_addf(out, "%d", va_arg(*args, int));
     } else if (is(fmt, "c")) {

@@ -74,8 +74,7 @@ static void add_row(struct text *o, const struct match_row *row)
     const struct lab lab = colour_of(row);
     struct text recipe = {0};
 
-    html_addf(o, "<li><a class=\"hs\" href=\"/skein/%lld\">",
-              (long long)row->skein.id);
+    html_addf(o, "<li><a class=\"hs\" href=\"/skein/%-s\">", row->skein.label);
     page_hank(o, HANK_SMALL, &lab);
     html_addf(o, "<span class=\"tag\">%s</span></a><div>",
               row->reckoned ? "?" : row->skein.label);

@@ -13,6 +13,7 @@
 #include "base/mem.h"
 #include "book/ask.h"
 #include "child.h"
+#include "html.h"
 #include "measure/corrected.h"
 #include "measure_several.h"
 #include "page.h"
@@ -134,7 +135,7 @@ static bool go_to_kept(struct request *r, const struct photo_measured *m,
                        struct error *err)
 {
     struct ask_filter any = ask_filter_any();
-    char to[64] = "/";
+    struct text to = {0};
     int64_t bath = 0;
     size_t n = 0;
 
@@ -143,18 +144,22 @@ static bool go_to_kept(struct request *r, const struct photo_measured *m,
         int64_t id = m->place[i].skein_id;
         if (!photo_place_kept(m, i) || !id)
             continue;
-        if (!ask_skein(r->book, id, &any, &skein, err))
+        if (!ask_skein(r->book, id, &any, &skein, err)) {
+            text_clear(&to);
             return false;
+        }
         bath = !n || bath == skein.bath_id ? skein.bath_id : 0;
-        ask_skein_clear(&skein);
+        text_reset(&to);
         if (!n++)
-            snprintf(to, sizeof to, "/skein/%lld", (long long)id);
+            html_addf(&to, "/skein/%-s", skein.label);
         else if (bath)
-            snprintf(to, sizeof to, "/bath/%lld", (long long)bath);
+            text_addf(&to, "/bath/%lld", (long long)bath);
         else
-            snprintf(to, sizeof to, "/");
+            text_add(&to, "/");
+        ask_skein_clear(&skein);
     }
-    page_saved(r, to);
+    page_saved(r, n ? text_str(&to) : "/");
+    text_clear(&to);
     return true;
 }
 

@@ -70,8 +70,8 @@ static bool add_skeins(struct request *r, int64_t photo, struct error *err)
                          record_get(&region, "reading")->ref_id, &reading, err);
         skein = ok ? record_get(&reading, "skein") : NULL;
         if (skein && !reading.withdrawn)
-            html_addf(&r->out, " <a class=\"tag\" href=\"/skein/%lld\">%s</a>",
-                      (long long)skein->ref_id, skein->words);
+            html_addf(&r->out, " <a class=\"tag\" href=\"/skein/%-s\">%s</a>",
+                      skein->words, skein->words);
         record_clear(&region);
         record_clear(&reading);
     }

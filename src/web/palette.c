@@ -242,7 +242,7 @@ static void add_member(struct request *r, const struct asked *asked,
     for (size_t k = 0; k < asked->ask.keeps; k++)
         held = held || asked->keep[k] == s->id;
     ask_recipe_words(s, &recipe);
-    html_addf(o, "<li><a class=\"hs\" href=\"/skein/%lld\">", (long long)s->id);
+    html_addf(o, "<li><a class=\"hs\" href=\"/skein/%-s\">", s->label);
     page_hank(o, HANK_SMALL, lab);
     html_addf(o, "<span class=\"tag\">%s</span></a><div><h3>%s</h3><p>%s</p>",
               s->label, colour_name_nearest(*lab)->name, text_str(&recipe));

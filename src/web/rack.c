@@ -78,8 +78,8 @@ static void add_hank(struct text *o, const struct ask_skein *s)
     int outside = 0;
 
     lane_words(s, &lane);
-    html_addf(o, "<li><a href=\"/skein/%lld\" title=\"Skein %s%s%s, %s\">",
-              (long long)s->id, s->label, lane.len ? ", " : "", text_str(&lane),
+    html_addf(o, "<li><a href=\"/skein/%-s\" title=\"Skein %s%s%s, %s\">",
+              s->label, s->label, lane.len ? ", " : "", text_str(&lane),
               has ? colour_name_nearest(s->reading.colour.lab)->name
                   : ask_lack_words(s->lack, false));
     page_hank(o, HANK_HUNG, has ? &s->reading.colour.lab : NULL);

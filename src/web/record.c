@@ -364,16 +364,17 @@ static int64_t skein_of(struct request *r, const struct noun *noun, int64_t id)
 static void address_of(struct request *r, const struct noun *noun, int64_t id,
                        struct text *out)
 {
-    int64_t skein = skein_of(r, noun, id);
+    int64_t skein = noun->id == NOUN_SKEIN ? id : skein_of(r, noun, id);
+    struct text label = {0};
+    struct error none;
 
-    if (skein)
-        text_addf(out, "/skein/%lld", (long long)skein);
-    else if (noun->id == NOUN_SKEIN)
-        text_addf(out, "/skein/%lld", (long long)id);
+    if (skein && record_label(r->book, NOUN_SKEIN, skein, &label, &none))
+        html_addf(out, "/skein/%-s", text_str(&label));
     else if (noun->id == NOUN_BATH)
         text_addf(out, "/bath/%lld", (long long)id);
     else
         text_addf(out, "/record/%s/%lld", noun->name, (long long)id);
+    text_clear(&label);
 }
 
 /* more: of the address, "?withdrawn=yes", or "". */

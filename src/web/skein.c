@@ -482,8 +482,8 @@ static bool add_nearest(struct request *r, int64_t skein, struct error *err)
         if (row->skein.lack != ASK_HAS_COLOUR)
             continue;
         ask_recipe_words(&row->skein, &recipe);
-        html_addf(o, "<tr><td><a class=\"hs\" href=\"/skein/%lld\">",
-                  (long long)row->skein.id);
+        html_addf(o, "<tr><td><a class=\"hs\" href=\"/skein/%-s\">",
+                  row->skein.label);
         page_hank(o, HANK_SMALL, &row->skein.reading.colour.lab);
         html_addf(o,
                   "<span class=\"tag\">%s</span></a></td><td>%s</td><td "
@@ -569,12 +569,12 @@ bool skein_page(struct request *r, struct error *err)
 {
     struct skein_sheet s;
     struct text title = {0};
-    long long id;
+    int64_t id;
     bool ok;
 
-    if (!text_whole(request_part(r, "/skein/"), &id))
-        return error_set(err, ERR_MISSING, "there is no such skein");
-    if (!sheet_of_skein(r->book, id, &s, err))
+    if (!record_find_any(r->book, NOUN_SKEIN, request_part(r, "/skein/"), &id,
+                         err) ||
+        !sheet_of_skein(r->book, id, &s, err))
         return false;
     text_addf(&title, "Skein %s", s.now.label);
     page_begin(r, text_str(&title), NULL);

@@ -178,7 +178,7 @@ static void go_on(struct request *r, const struct pot_result *result)
     struct text to = {0};
 
     if (result->skeins == 1)
-        text_addf(&to, "/skein/%lld", (long long)result->skein[0].id);
+        html_addf(&to, "/skein/%-s", result->skein[0].label);
     else if (result->bath_id)
         text_addf(&to, "/bath/%lld", (long long)result->bath_id);
     else

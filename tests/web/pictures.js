@@ -6,7 +6,7 @@ const h = require('./harness');
 
 const pictures = {
   'rack': { where: '', height: 900 },
-  'skein': { where: 'skein/16', height: 900 },
+  'skein': { where: 'skein/32', height: 900 },
   'find': { where: 'find?q=olive', height: 900 },
   'fade': { where: 'fade?bath=1', height: 800 },
   'palette': { where: 'palette?aim=apart&members=5', height: 980 },

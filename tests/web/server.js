@@ -101,6 +101,24 @@ const why = (body) => /class="why"[^>]*>([^<]*)</.exec(body)?.[1]
     }
   });
 
+  await h.test('a skein stands under its number, another dyer\'s too', async () => {
+    const own = h.newBook();
+    h.hanklab(own, 'dyer', 'add', 'Aino');
+    h.hanklab(own, 'skein', 'add', '--number', '12', '--dyer', 'Aino');
+    h.hanklab(own, 'skein', 'add', '--number', '77');
+    const there = await h.serve(own);
+    const { body } = await ask(there, 'GET', '/');
+    for (const [where, head] of [['/skein/77', 'Skein 77'],
+      ['/skein/Aino%2F12', 'Skein Aino/12']]) {
+      assert.ok(body.includes(`href="${where}"`), `the rack leads to ${where}`);
+      const { status, body: shown } = await ask(there, 'GET', where);
+      assert.strictEqual(status, 200);
+      assert.ok(shown.includes(`<h1>${head}`), where);
+    }
+    assert.strictEqual((await ask(there, 'GET', '/skein/1')).status, 404,
+      'what the book counts by is no address');
+  });
+
   await h.test('what is neither asked for nor sent is refused', async () => {
     for (const method of ['PUT', 'DELETE', 'PATCH', 'OPTIONS'])
       assert.strictEqual((await ask(page, method, '/')).status, 400, method);
