@@ -118,9 +118,10 @@ static void how_it_was_made_is_said_in_one_phrase(void **state)
     ADD(NOUN_TREATMENT, {"kind", "dip"});
     ADD(NOUN_DOSE, {"material", "iron"}, {"treatment", "#4"});
     static const char *const want[] = {
-        "not dyed", "not dyed, on alum", "weld on alum, first bath of bath 2",
-        "madder over weld on alum, exhaust 2 of bath 1",
-        "madder over weld on alum, exhaust 2 of bath 1, dipped in iron"};
+        "not dyed", "not dyed, on alum",
+        "weld on alum, first bath of bath 2 jar",
+        "madder over weld on alum, exhaust 2 of bath 1 kettle",
+        "madder over weld on alum, exhaust 2 of bath 1 kettle, dipped in iron"};
     for (int i = 0; i < 5; i++) {
         char treatment[24];
         snprintf(treatment, sizeof treatment, "#%d", i);

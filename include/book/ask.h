@@ -156,6 +156,7 @@ struct ask_skein {
     int64_t dye_id; /* the last one's treatment, 0: none, or not one */
     int64_t bath_id;
     char *bath; /* "3", "Aino/3" */
+    char *bath_name;
     bool has_round;
     int64_t round;
     /* Of the last dye; of the last treatment when there was none. */
@@ -194,8 +195,8 @@ void ask_skein_clear(struct ask_skein *skein);
  * appended, nothing without an own word. */
 void ask_own_word(const struct ask_skein *skein, struct text *out);
 
-/* How it was made, as one phrase: "madder on alum, exhaust 2 of bath 3",
- * "indigo over weld on alum, bath 5, dipped in iron", "walnut, no mordant". */
+/* How it was made, as one phrase: "madder on alum, exhaust 2 of bath 3
+ * madder", "indigo over weld on alum, bath 5, dipped in iron", "walnut, no mordant". */
 void ask_recipe_words(const struct ask_skein *skein, struct text *out);
 
 /* "first bath", "exhaust 2"; appended. */

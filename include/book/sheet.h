@@ -106,6 +106,7 @@ struct sheet_entry {
     struct ask_skein skein; /* as it is today */
     struct record entry;
     char *mordants, *dips; /* names, at the time; NULL: none recorded */
+    char *mordants_much;   /* "alum 12 %, iron", as typed; NULL as before */
     bool has_colour;       /* read after this step: */
     struct ask_reading reading;
 };

@@ -98,9 +98,10 @@ static const struct lore_pot *pot_of(struct book *book, struct lore *lore,
     if (!stmt_step(&q, &row, err))
         return NULL;
     lore->pots = mem_room(lore->pots, n, sizeof *lore->pots);
-    lore->pots[n] = (struct lore_pot){
-        get_text(&q, 0), get_text(&q, 1),      get_text(&q, 2),
-        get_text(&q, 3), stmt_get_real(&q, 4), stmt_get_real(&q, 5)};
+    lore->pots[n] = (struct lore_pot){get_text(&q, 0),     get_text(&q, 1),
+                                      get_text(&q, 2),     get_text(&q, 3),
+                                      get_text(&q, 6),     stmt_get_real(&q, 4),
+                                      stmt_get_real(&q, 5)};
     id_map_put(&lore->pot, pot, (int64_t)n);
     stmt_done(&q);
     return &lore->pots[n];
@@ -123,7 +124,7 @@ void lore_free(struct lore *lore)
     }
     for (size_t i = 0; i < lore->pot.count; i++) {
         struct lore_pot *p = &lore->pots[i];
-        char *owned[] = {p->on_words, p->from, p->to, p->bath};
+        char *owned[] = {p->on_words, p->from, p->to, p->bath, p->bath_name};
         for (size_t k = 0; k < ARRAY_LEN(owned); k++)
             free(owned[k]);
     }
@@ -180,6 +181,7 @@ static void take_lore(const struct lore_recipe *r, const struct lore_pot *p,
     s->round = r->round;
     s->on_words = mem_text(p->on_words);
     s->bath = mem_text(p->bath);
+    s->bath_name = mem_text(p->bath_name);
     snprintf(s->from, sizeof s->from, "%s", p->from ? p->from : "");
     snprintf(s->to, sizeof s->to, "%s", p->to ? p->to : "");
     s->ph_low = p->ph_low;
@@ -191,7 +193,7 @@ void ask_skein_clear(struct ask_skein *s)
     char *owned[] = {s->label,     s->dyer,           s->name,     s->code,
                      s->own_word,  s->word_before,    s->fibre,    s->bath,
                      s->dyestuffs, s->last_dyestuffs, s->mordants, s->dips,
-                     s->on_words,  s->under};
+                     s->on_words,  s->under,          s->bath_name};
 
     for (size_t i = 0; i < ARRAY_LEN(owned); i++)
         free(owned[i]);
@@ -380,7 +382,8 @@ void ask_recipe_words(const struct ask_skein *s, struct text *out)
         ask_round_words(s->round, out);
     }
     if (s->bath)
-        text_addf(out, "%sbath %s", s->has_round ? " of " : ", ", s->bath);
+        text_addf(out, "%sbath %s%s%s", s->has_round ? " of " : ", ", s->bath,
+                  s->bath_name ? " " : "", s->bath_name ? s->bath_name : "");
     if (s->dips)
         text_addf(out, ", dipped in %s", s->dips);
 }

@@ -9,6 +9,24 @@
 #include "book/shelf.h"
 #include "book/store.h"
 
+/* The ids a statement finds for one. */
+static bool ids_of(struct book *book, enum stmt_id find, int64_t of,
+                   int64_t **ids, size_t *count, struct error *err)
+{
+    struct stmt q;
+    bool row, ok;
+
+    if (!stmt_begin(book, find, &q, err))
+        return false;
+    stmt_int(&q, ":of", of);
+    while ((ok = stmt_step(&q, &row, err)) && row) {
+        *ids = mem_room(*ids, *count, sizeof **ids);
+        (*ids)[(*count)++] = stmt_get_int(&q, 0);
+    }
+    stmt_done(&q);
+    return ok;
+}
+
 /* The sets a skein had after one entry. */
 static bool sets_after(struct book *book, int64_t entry,
                        const struct names *names, struct sheet_entry *out,
@@ -30,6 +48,39 @@ static bool sets_after(struct book *book, int64_t entry,
     return true;
 }
 
+static void add_mordants(const struct sheet_doses *doses, struct text *out)
+{
+    for (size_t i = 0; i < doses->count; i++) {
+        const struct sheet_dose *d = &doses->dose[i];
+        if (strcmp(d->role, "mordant") != 0)
+            continue;
+        text_addf(out, "%s%s%s%s", out->len ? ", " : "", d->what,
+                  d->words ? " " : "", d->words ? d->words : "");
+    }
+}
+
+/* Its mordants up to one entry, and how much of each was said. */
+static bool mordants_upto(struct book *book, int64_t entry,
+                          struct sheet_entry *out, struct error *err)
+{
+    struct text much = {0};
+    int64_t *ids = NULL;
+    size_t n = 0;
+    bool ok = ids_of(book, STMT_SHEET_UPTO, entry, &ids, &n, err);
+
+    for (size_t i = 0; ok && i < n; i++) {
+        struct sheet_doses doses = {0};
+        ok = sheet_doses_of(book, ids[i], &doses, err);
+        if (ok)
+            add_mordants(&doses, &much);
+        sheet_doses_clear(&doses);
+    }
+    free(ids);
+    out->mordants_much = much.len ? text_take(&much) : NULL;
+    text_clear(&much);
+    return ok;
+}
+
 static bool read_entry(struct book *book, int64_t id, const struct names *names,
                        struct sheet_entry *out, struct error *err)
 {
@@ -42,28 +93,11 @@ static bool read_entry(struct book *book, int64_t id, const struct names *names,
     skein = record_get(&out->entry, "skein")->ref_id;
     if (!ask_skein(book, skein, &any, &out->skein, err) ||
         !sets_after(book, id, names, out, err) ||
+        !mordants_upto(book, id, out, err) ||
         !shelf_reading(book, skein, id, &any, &out->reading, &why, err))
         return false;
     out->has_colour = why == ASK_HAS_COLOUR;
     return true;
-}
-
-/* The entries of a treatment whose skeins stand. */
-static bool entries_of(struct book *book, int64_t treatment, int64_t **ids,
-                       size_t *count, struct error *err)
-{
-    struct stmt q;
-    bool row, ok;
-
-    if (!stmt_begin(book, STMT_ROUND_ENTRIES, &q, err))
-        return false;
-    stmt_int(&q, ":of", treatment);
-    while ((ok = stmt_step(&q, &row, err)) && row) {
-        *ids = mem_resize(*ids, *count + 1, sizeof **ids);
-        (*ids)[(*count)++] = stmt_get_int(&q, 0);
-    }
-    stmt_done(&q);
-    return ok;
 }
 
 static bool read_round(struct book *book, int64_t treatment,
@@ -75,7 +109,7 @@ static bool read_round(struct book *book, int64_t treatment,
     bool ok =
         record_read(book, NOUN_TREATMENT, treatment, &out->treatment, err) &&
         sheet_ph_of(book, treatment, &out->ph, err) &&
-        entries_of(book, treatment, &ids, &n, err);
+        ids_of(book, STMT_ROUND_ENTRIES, treatment, &ids, &n, err);
 
     out->entry = mem_new(n, sizeof *out->entry);
     for (size_t i = 0; ok && i < n; i++) {
@@ -102,18 +136,9 @@ static bool read_rounds(struct book *book, int64_t bath, struct pot_sheet *out,
     struct names names = {0};
     int64_t *ids = NULL;
     size_t n = 0;
-    struct stmt q;
-    bool row, ok = names_load(book, &names, err) &&
-                   stmt_begin(book, STMT_SHEET_ROUNDS, &q, err);
+    bool ok = names_load(book, &names, err) &&
+              ids_of(book, STMT_SHEET_ROUNDS, bath, &ids, &n, err);
 
-    if (ok) {
-        stmt_int(&q, ":of", bath);
-        while ((ok = stmt_step(&q, &row, err)) && row) {
-            ids = mem_resize(ids, n + 1, sizeof *ids);
-            ids[n++] = stmt_get_int(&q, 0);
-        }
-        stmt_done(&q);
-    }
     out->round = mem_new(n, sizeof *out->round);
     for (size_t i = 0; ok && i < n; i++) {
         out->rounds++;
@@ -188,6 +213,7 @@ static void entry_clear(struct sheet_entry *e)
     if (e->entry.noun)
         record_clear(&e->entry);
     free(e->mordants);
+    free(e->mordants_much);
     free(e->dips);
 }
 

@@ -41,7 +41,7 @@ struct lore {
         int64_t layers, round;
     } * recipes;
     struct lore_pot {
-        char *on_words, *from, *to, *bath;
+        char *on_words, *from, *to, *bath, *bath_name;
         double ph_low, ph_high;
     } * pots;
 };

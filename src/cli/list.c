@@ -53,7 +53,9 @@ static void add_row(struct text_table *t, const struct listing *l, size_t i,
         table_addf(t, "%s%s%s", name ? name : "", name ? ", " : "", into);
     else
         table_add(t, name);
-    table_add(t, s->bath);
+    table_addf(t, "%s%s%s", s->bath ? s->bath : "",
+               s->bath_name && !csv ? " " : "",
+               s->bath_name && !csv ? s->bath_name : "");
     add_round(t, s);
     table_add(t, s->last_dyestuffs);
     table_add(t, s->mordants);

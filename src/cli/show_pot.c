@@ -128,7 +128,13 @@ static void add_row(struct text_table *t, const struct sheet_entry *e,
 
     table_addf(t, "%s%s%s", e->skein.label, called ? " " : "",
                called ? called : "");
-    table_add(t, e->mordants);
+    if (show_fact(&e->entry, "weight"))
+        table_add(t, show_fact(&e->entry, "weight"));
+    else if (isnan(e->skein.weight_g))
+        table_add(t, NULL);
+    else
+        table_addf(t, "%.4g g", e->skein.weight_g);
+    table_add(t, e->mordants_much);
     table_addf(t, "%s%s%s", dips ? dips : "", dips && part ? "; " : "",
                part ? part->words : "");
     if (colour) {
@@ -158,8 +164,9 @@ static void show_round(struct cli *cli, const struct sheet_round *r,
                        bool *measured)
 {
     struct text *out = &cli->out;
-    static const char *const heads[] = {"skein", "mordant", "dip", "colour",
-                                        "L*",    "a*",      "b*",  "own word"};
+    static const char *const heads[] = {"skein", "weight", "mordant",
+                                        "dip",   "colour", "L*",
+                                        "a*",    "b*",     "own word"};
     struct text_table t = {.columns = ARRAY_LEN(heads)};
     const struct record_field *note = record_get(&r->treatment, "note");
 
@@ -250,6 +257,8 @@ static void entry_json(const struct sheet_entry *e, int64_t treatment,
     json_add_string(j, "skein", e->skein.label);
     json_add_string(j, "code", e->skein.code);
     json_add_string(j, "mordants", e->mordants);
+    json_add_string(j, "mordants_much", e->mordants_much);
+    json_add_real(j, "weight_g", e->skein.weight_g, 4);
     json_add_string(j, "dips", dips_since(e, treatment));
     json_add_string(j, "own_word", e->skein.own_word);
     json_add_real(j, "L", colour ? colour->colour.lab.L : (double)NAN, 4);
