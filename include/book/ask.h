@@ -166,6 +166,11 @@ struct ask_skein {
     enum ask_lack lack;
     struct ask_reading reading; /* when it has a colour; for ASK_OTHER_LIGHT
                                  * only the light the latest was read for */
+    /* Cut off another and neither treated nor read since: that one, "3", which
+     * lay in `as_reading` before the cut; else NULL. Answers go by the one that
+     * was read, so that no reading counts twice. */
+    char *as;
+    struct ask_reading as_reading;
 };
 
 struct ask_skeins {
@@ -190,6 +195,13 @@ bool ask_empty_baths(struct book *book, int64_t **ids, size_t *count,
 bool ask_skein(struct book *book, int64_t id, const struct ask_filter *filter,
                struct ask_skein *out, struct error *err);
 void ask_skein_clear(struct ask_skein *skein);
+
+/* The colour to show it in: its own, or that of the one it was cut off; NULL
+ * when it has none. Borrowed. */
+const struct lab *ask_skein_colour(const struct ask_skein *skein);
+
+/* "dark red", "dark red, as skein 3", "not measured"; appended. */
+void ask_colour_words(const struct ask_skein *skein, struct text *out);
 
 /* "olive", "olive (before woad)" when it was said before the last step;
  * appended, nothing without an own word. */

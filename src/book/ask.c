@@ -1,5 +1,6 @@
 /* Skeins that pass a filter, with their life in short and their colour. See
  * book/ask.h. */
+#include "book/record.h"
 #include "book/shelf.h"
 
 #include <assert.h>
@@ -190,10 +191,10 @@ static void take_lore(const struct lore_recipe *r, const struct lore_pot *p,
 
 void ask_skein_clear(struct ask_skein *s)
 {
-    char *owned[] = {s->label,     s->dyer,           s->name,     s->code,
-                     s->own_word,  s->word_before,    s->fibre,    s->bath,
-                     s->dyestuffs, s->last_dyestuffs, s->mordants, s->dips,
-                     s->on_words,  s->under,          s->bath_name};
+    char *owned[] = {s->label,     s->dyer,           s->name,      s->code,
+                     s->own_word,  s->word_before,    s->fibre,     s->bath,
+                     s->dyestuffs, s->last_dyestuffs, s->mordants,  s->dips,
+                     s->on_words,  s->under,          s->bath_name, s->as};
 
     for (size_t i = 0; i < ARRAY_LEN(owned); i++)
         free(owned[i]);
@@ -211,6 +212,52 @@ void ask_skeins_free(struct ask_skeins *skeins)
 /* ---- the questions --------------------------------------------------------
  */
 
+/* The one that a skein was cut off, and after which of its steps; 0 when it was
+ * not, or plied from several. */
+static bool cut_off(struct book *book, int64_t skein, int64_t *from,
+                    int64_t *after, struct error *err)
+{
+    struct stmt q;
+    bool row;
+
+    *from = 0;
+    if (!stmt_begin(book, STMT_ASK_CUT_OFF, &q, err))
+        return false;
+    stmt_int(&q, ":of", skein);
+    if (!stmt_step(&q, &row, err))
+        return false;
+    if (row) {
+        *from = stmt_get_int(&q, 0);
+        *after = stmt_get_int(&q, 1);
+    }
+    stmt_done(&q);
+    return true;
+}
+
+/* A piece that nothing was done to since, nor to the piece it was cut off. */
+static bool as_it_was(struct book *book, const struct ask_filter *filter,
+                      struct ask_skein *s, struct error *err)
+{
+    int64_t skein = s->id, after = s->entry_id;
+    enum ask_lack lack = s->lack;
+    struct text label = {0};
+    bool ok;
+
+    while (lack == ASK_NEVER && !after) {
+        if (!cut_off(book, skein, &skein, &after, err) ||
+            (skein && !shelf_reading(book, skein, after, filter, &s->as_reading,
+                                     &lack, err)))
+            return false;
+        if (!skein)
+            return true;
+    }
+    if (lack != ASK_HAS_COLOUR || skein == s->id)
+        return true;
+    ok = record_label(book, NOUN_SKEIN, skein, &label, err);
+    s->as = text_take(&label);
+    return ok;
+}
+
 /* Fills in what needs a statement of its own. */
 static bool complete(struct book *book, const struct ask_filter *filter,
                      struct ask_skein *s, struct error *err)
@@ -223,7 +270,8 @@ static bool complete(struct book *book, const struct ask_filter *filter,
     s->per_fibre_low = weighed.low;
     s->per_fibre_high = weighed.high;
     return shelf_reading(book, s->id, s->entry_id, filter, &s->reading,
-                         &s->lack, err);
+                         &s->lack, err) &&
+           as_it_was(book, filter, s, err);
 }
 
 bool shelf_skein(struct book *book, struct lore *lore, int64_t id,
@@ -345,6 +393,23 @@ bool ask_skein(struct book *book, int64_t id, const struct ask_filter *filter,
          shelf_skein(book, &lore, id, filter, out, err);
     lore_free(&lore);
     return ok;
+}
+
+const struct lab *ask_skein_colour(const struct ask_skein *s)
+{
+    return s->lack == ASK_HAS_COLOUR ? &s->reading.colour.lab
+           : s->as                   ? &s->as_reading.colour.lab
+                                     : NULL;
+}
+
+void ask_colour_words(const struct ask_skein *s, struct text *out)
+{
+    const struct lab *c = ask_skein_colour(s);
+
+    text_add(out, c ? colour_name_nearest(*c)->name
+                    : ask_lack_words(s->lack, false));
+    if (s->as)
+        text_addf(out, ", as skein %s", s->as);
 }
 
 void ask_own_word(const struct ask_skein *s, struct text *out)

@@ -168,7 +168,7 @@ static bool find_lacks(struct book *book, struct skein_sheet *s,
             record_clear(&bath);
         }
     }
-    if (s->now.lack != ASK_HAS_COLOUR)
+    if (!ask_skein_colour(&s->now))
         lack(s, "", "its colour now");
     return true;
 }

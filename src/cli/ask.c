@@ -162,6 +162,7 @@ void cli_json_skein(struct json *j, const struct ask_skein *s, bool wet)
     json_add_string(j, "on", s->on_words);
     json_add_string(j, "made", text_str(&how));
     json_add_string(j, "state", ask_lack_words(s->lack, wet));
+    json_add_string(j, "as_skein", s->as);
     cli_json_lab(j, has ? s->reading.colour.lab : none);
     text_clear(&how);
 }

@@ -40,6 +40,21 @@ static void add_round(struct text_table *t, const struct ask_skein *s)
     text_clear(&words);
 }
 
+static void add_colour(struct text_table *t, const struct ask_skein *s,
+                       bool csv)
+{
+    const struct lab *c = csv && s->as ? NULL : ask_skein_colour(s);
+    struct text words = {0};
+
+    if (c)
+        ask_colour_words(s, &words);
+    if (c)
+        table_add_colour(t, *c, text_str(&words));
+    else
+        table_add(t, NULL);
+    text_clear(&words);
+}
+
 static void add_row(struct text_table *t, const struct listing *l, size_t i,
                     bool csv)
 {
@@ -60,10 +75,7 @@ static void add_row(struct text_table *t, const struct listing *l, size_t i,
     table_add(t, s->last_dyestuffs);
     table_add(t, s->mordants);
     table_add(t, s->dips);
-    if (s->lack == ASK_HAS_COLOUR)
-        table_add_colour(t, c, colour_name_nearest(c)->name);
-    else
-        table_add(t, NULL);
+    add_colour(t, s, csv);
     if (csv)
         table_add(t, s->own_word);
     else

@@ -250,6 +250,11 @@ static void show_text(struct cli *cli, const struct skein_sheet *s)
         ask_own_word(&s->now, out);
         text_add(out, "\n");
     }
+    if (s->now.as) {
+        text_add(out, "  seen           ");
+        ask_colour_words(&s->now, out);
+        text_add(out, " was before it was cut\n");
+    }
     show_pieces(s, out);
     if (s->steps)
         text_add(out, "its life\n");
@@ -317,6 +322,7 @@ static void show_json(struct cli *cli, const struct skein_sheet *s)
     for (size_t i = 0; i < s->steps; i++)
         step_json(&s->step[i], &j);
     json_end(&j);
+    json_add_string(&j, "as_skein", s->now.as);
     json_add_real(&j, "left_g", s->left_g, 4);
     json_add_bool(&j, "cut_up", s->cut_up != NULL);
     json_add_array(&j, "photos");

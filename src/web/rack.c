@@ -73,28 +73,31 @@ static const char *short_lack(enum ask_lack lack)
 
 static void add_hank(struct text *o, const struct ask_skein *s)
 {
-    struct text lane = {0};
-    bool has = measured(s);
+    const struct lab *c = ask_skein_colour(s);
+    struct text lane = {0}, colour = {0};
     int outside = 0;
 
     lane_words(s, &lane);
+    ask_colour_words(s, &colour);
     html_addf(o, "<li><a href=\"/skein/%-s\" title=\"Skein %s%s%s, %s\">",
               s->label, s->label, lane.len ? ", " : "", text_str(&lane),
-              has ? colour_name_nearest(s->reading.colour.lab)->name
-                  : ask_lack_words(s->lack, false));
-    page_hank(o, HANK_HUNG, has ? &s->reading.colour.lab : NULL);
+              text_str(&colour));
+    page_hank(o, HANK_HUNG, c);
     text_add(o, "<span class=\"string\"></span>");
     page_tag(o, unfinished(s) ? " part" : "", s->label, s->code);
     html_addf(o, "<span class=\"lane\">%s",
               lane.len ? text_str(&lane) : "\xE2\x80\x93");
-    if (has)
-        srgb8_from_lab(s->reading.colour.lab, &outside);
-    if (outside)
+    if (c)
+        srgb8_from_lab(*c, &outside);
+    if (s->as)
+        html_addf(o, "<b class=\"st\">as %s</b>", s->as);
+    else if (outside)
         text_add(o, "<b class=\"st\">paler here</b>");
-    else if (!has)
+    else if (!c)
         html_addf(o, "<b class=\"st\">%s</b>", short_lack(s->lack));
     text_add(o, "</span></a></li>\n");
     text_clear(&lane);
+    text_clear(&colour);
 }
 
 /* How many, from the first on, are in its round. */

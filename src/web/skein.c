@@ -166,6 +166,57 @@ static void add_numbers(struct text *o, const struct ask_skein *now)
                   range_even_words(ask_unevenness(q)), ask_unevenness(q));
 }
 
+static void add_readings(struct text *o, const struct sheet_readings *q)
+{
+    for (size_t i = 0; i < q->count; i++) {
+        const struct sheet_reading *x = &q->reading[i];
+        bool d50 = !strcmp(x->illuminant, "D50") && x->observer_deg == 2;
+        text_add(o, "<p class=\"small\">");
+        page_lab(o, x->lab);
+        if (!d50)
+            html_addf(o, " under %s, %d&deg;", x->illuminant, x->observer_deg);
+        text_add(o, " <span class=\"quiet\">by ");
+        sheet_reading_by(x, o);
+        html_addf(o, "%s%s%s%s%s</span></p>", x->wet ? ", wet" : "",
+                  strcmp(x->part, "whole") ? ", " : "",
+                  strcmp(x->part, "whole") ? sheet_part_words(x->part) : "",
+                  x->on ? ", " : "", x->on);
+    }
+}
+
+/* After its last step; before any, when there is none. */
+static const struct sheet_readings *readings_now(const struct skein_sheet *s)
+{
+    for (size_t i = s->steps; i-- > 0;)
+        if (s->step[i].own && s->step[i].event.entry_id)
+            return &s->step[i].readings;
+    return &s->before;
+}
+
+/* Why there is no colour, and what is known in its place. */
+static void add_lack(struct text *o, const struct skein_sheet *s)
+{
+    const struct ask_skein *now = &s->now;
+
+    if (now->as) {
+        html_addf(o,
+                  "<p>Not measured itself; shown as skein %s was before it was "
+                  "cut, for nothing was done to it since.</p>\n<p>",
+                  now->as);
+        page_lab(o, now->as_reading.colour.lab);
+        text_add(o, "</p>\n");
+        return;
+    }
+    html_addf(o, "<p>%s.</p>\n", ask_lack_words(now->lack, false));
+    if (now->lack != ASK_OTHER_LIGHT)
+        return;
+    add_readings(o, readings_now(s));
+    text_add(o, "<p class=\"small quiet\">Kept as it was typed. The rack, "
+                "Find, the grid and palettes go by D50, 2&deg;: set the "
+                "instrument to that if it can. Fade and Compare can go by "
+                "another light.</p>\n");
+}
+
 /* A photo that is older than what was done last to the skein, or that may show
  * a part of it alone. */
 static bool add_doubt(struct request *r, const struct ask_reading *q,
@@ -215,7 +266,7 @@ static bool add_top(struct request *r, const struct skein_sheet *s,
                     struct error *err)
 {
     static const char *const skipped[] = {"name", "number", "colour"};
-    struct text *o = &r->out, recipe = {0};
+    struct text *o = &r->out, recipe = {0}, colour = {0};
     const struct ask_skein *now = &s->now;
     bool has = now->lack == ASK_HAS_COLOUR, ok = true;
     const char *own = words_of(&s->skein, "colour");
@@ -224,7 +275,8 @@ static bool add_top(struct request *r, const struct skein_sheet *s,
     ask_recipe_words(now, &recipe);
     text_add(o, "<div class=\"skein-top\">\n<div class=\"peg\"><span "
                 "class=\"stub\"></span>");
-    page_hank(o, HANK_LARGE, has ? &now->reading.colour.lab : NULL);
+    ask_colour_words(now, &colour);
+    page_hank(o, HANK_LARGE, ask_skein_colour(now));
     text_add(o, "<span class=\"string\"></span>");
     page_tag(o, " big", now->label, now->code);
     html_addf(o,
@@ -233,9 +285,7 @@ static bool add_top(struct request *r, const struct skein_sheet *s,
               now->label);
     if (name || own)
         html_addf(o, " <span class=\"own\">%s</span>", own ? own : name);
-    html_addf(o, "</h1>\n<p>%s%s%s",
-              has ? colour_name_nearest(now->reading.colour.lab)->name
-                  : ask_lack_words(now->lack, false),
+    html_addf(o, "</h1>\n<p>%s%s%s", text_str(&colour),
               recipe.len ? " \xC2\xB7 " : "", text_str(&recipe));
     if (now->bath_id)
         html_addf(o, " \xC2\xB7 <a href=\"/bath/%lld\">bath %s</a>",
@@ -251,11 +301,13 @@ static bool add_top(struct request *r, const struct skein_sheet *s,
     if (has) {
         add_numbers(o, now);
         ok = ok && add_doubt(r, &now->reading, err);
-    } else
-        html_addf(o, "<p>%s.</p>\n", ask_lack_words(now->lack, false));
+    } else {
+        add_lack(o, s);
+    }
     page_facts(o, &s->skein, skipped, ARRAY_LEN(skipped));
     text_add(o, "</section>\n</div>\n");
     text_clear(&recipe);
+    text_clear(&colour);
     return ok;
 }
 
@@ -308,24 +360,6 @@ static void add_step_facts(struct text *o, const struct sheet_step *s)
     text_add(o, "</p>");
 }
 
-static void add_readings(struct text *o, const struct sheet_readings *q)
-{
-    for (size_t i = 0; i < q->count; i++) {
-        const struct sheet_reading *x = &q->reading[i];
-        bool d50 = !strcmp(x->illuminant, "D50") && x->observer_deg == 2;
-        text_add(o, "<p class=\"small\">");
-        page_lab(o, x->lab);
-        if (!d50)
-            html_addf(o, " under %s, %d&deg;", x->illuminant, x->observer_deg);
-        text_add(o, " <span class=\"quiet\">by ");
-        sheet_reading_by(x, o);
-        html_addf(o, "%s%s%s%s%s</span></p>", x->wet ? ", wet" : "",
-                  strcmp(x->part, "whole") ? ", " : "",
-                  strcmp(x->part, "whole") ? sheet_part_words(x->part) : "",
-                  x->on ? ", " : "", x->on);
-    }
-}
-
 /* The last of them that a swatch can show, or NULL. */
 static const struct lab *colour_after(const struct sheet_readings *q)
 {
@@ -339,19 +373,23 @@ static const struct lab *colour_after(const struct sheet_readings *q)
 
 static void add_life(struct text *o, const struct skein_sheet *s)
 {
+    const struct lab *seen = colour_after(&s->before);
+
     text_add(o, "<section aria-labelledby=\"h-life\"><h2 id=\"h-life\">Its "
                 "life</h2>\n<ol class=\"life\">\n");
     if (s->before.count || !s->steps) {
         text_add(o, "<li>");
-        page_hank(o, HANK_SMALL, colour_after(&s->before));
+        page_hank(o, HANK_SMALL, seen);
         text_add(o, "<div><h3>undyed</h3>");
         add_readings(o, &s->before);
         text_add(o, "</div><p class=\"when\"></p></li>\n");
     }
     for (size_t i = 0; i < s->steps; i++) {
         const struct sheet_step *step = &s->step[i];
+        if (step->event.kind != LIFE_CUT) /* which changes no colour */
+            seen = colour_after(&step->readings);
         text_add(o, "<li>");
-        page_hank(o, HANK_SMALL, colour_after(&step->readings));
+        page_hank(o, HANK_SMALL, seen);
         text_add(o, "<div>");
         add_step_head(o, step);
         add_step_facts(o, step);

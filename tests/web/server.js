@@ -316,6 +316,35 @@ const why = (body) => /class="why"[^>]*>([^<]*)</.exec(body)?.[1]
     assert.match(shut.memory, /Max file size +0 +0 /);
   });
 
+  await h.test('a reading for another light is shown by its numbers', async () => {
+    const skein = /^skein (\d+)/.exec(h.hanklab(book, 'skein', 'add', 'by instrument'))[1];
+    h.hanklab(book, 'reading', 'add', '--skein', skein, '--lab', '41.2,38.5,20.1',
+      '--source', 'instrument', '--illuminant', 'D65', '--observer', '10',
+      '--geometry', 'd/8');
+    const rack = (await ask(page, 'GET', '/')).body;
+    const where = new RegExp(`href="(/skein/[^"]+)" title="Skein ${skein},`).exec(rack)[1];
+    const { body } = await ask(page, 'GET', where);
+    const colour = /id="h-lab">Colour<[^]*?<\/section>/.exec(body)[0];
+    assert.match(colour, /41\.2[^]*38\.5[^]*20\.1[^]*under D65, 10/);
+    assert.match(colour, /go by D50/);
+    assert.doesNotMatch(colour, /<svg/);
+  });
+
+  await h.test('a piece hangs as the one it was cut off', async () => {
+    h.hanklab(book, 'log', 'cut up', '--skein', 'weight=20 g');
+    const made = JSON.parse(h.hanklab(book, 'list', '--json')).at(-1).skein;
+    h.hanklab(book, 'reading', 'add', '--skein', made, '--lab', '41.2,38.5,20.1',
+      '--source', 'instrument', '--illuminant', 'D50', '--observer', '2',
+      '--geometry', 'd/8');
+    h.hanklab(book, 'cut', made, 'half', 'half');
+    const rack = (await ask(page, 'GET', '/')).body;
+    assert.strictEqual(rack.split(`>as ${made}</b>`).length, 3, 'two pieces');
+    const where = new RegExp(`href="(/skein/[^"]+)" title="Skein \\d+, [^"]*as skein ${made}"`)
+      .exec(rack)[1];
+    assert.match((await ask(page, 'GET', where)).body,
+      new RegExp(`shown as skein ${made} was before it was cut[^]*41\\.2`));
+  });
+
   await h.test('undo takes back what was just saved', async () => {
     const saved = await ask(page, 'POST', '/log',
       form({ token: mark, do: 'save', name: 'not this one' }));
