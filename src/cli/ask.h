@@ -8,6 +8,7 @@
 #include "draw/terminal.h"
 
 #define DE00 "\u0394E00"
+#define DE76 "\u0394E*ab"
 
 /* Which readings count as a skein's colour. */
 #define CLI_READING_OPTIONS                                                    \

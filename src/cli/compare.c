@@ -2,6 +2,7 @@
 #include "cli/commands.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -10,6 +11,9 @@
 #include "book/record.h"
 #include "cli/ask.h"
 
+/* Of one skein alone, after a light test. */
+static const char *const test_parts[] = {"covered", "exposed"};
+
 /* Up to so many are compared each with each; more with the first, unless
  * --all. */
 #define EACH_WITH_EACH 4
@@ -17,7 +21,7 @@
 struct pair {
     size_t a, b; /* b is held against a */
     struct comparison c;
-    double cmc;
+    double cmc, de76;
     bool same_setup;
 };
 
@@ -25,6 +29,7 @@ struct job {
     struct ask_filter filter;
     struct ask_skein *skein;
     size_t count;
+    bool parts; /* they are test_parts of one */
     struct pair *pair;
     size_t pairs;
     double tolerance;
@@ -38,14 +43,30 @@ static void job_clear(struct job *job)
     free(job->pair);
 }
 
+/* A part of a skein is called by it: "26 covered". */
+static void add_part(struct ask_skein *s, const char *part)
+{
+    struct text label = {0};
+
+    text_addf(&label, "%s %s", s->label, part);
+    free(s->label);
+    s->label = text_take(&label);
+}
+
 /* Reads every skein under the light of the filter. */
 static bool load(struct cli *cli, const int64_t *id, struct job *job,
                  struct error *err)
 {
+    struct ask_filter filter = job->filter;
+
     for (size_t i = 0; i < job->count; i++) {
         ask_skein_clear(&job->skein[i]);
-        if (!ask_skein(cli->book, id[i], &job->filter, &job->skein[i], err))
+        if (job->parts)
+            snprintf(filter.part, sizeof filter.part, "%s", test_parts[i]);
+        if (!ask_skein(cli->book, id[i], &filter, &job->skein[i], err))
             return false;
+        if (job->parts)
+            add_part(&job->skein[i], test_parts[i]);
     }
     return true;
 }
@@ -63,6 +84,12 @@ static bool lacks(const struct job *job, const struct ask_skein *s,
 {
     const char *words = ask_lack_words(s->lack, job->filter.wet);
 
+    if (job->parts && (s->lack == ASK_OTHER_PART || s->lack == ASK_NEVER))
+        return error_set(err, ERR_INPUT,
+                         "skein %s: not measured; name another skein to "
+                         "compare it with, or measure its two parts, with "
+                         "--part covered and --part exposed",
+                         s->label);
     if (s->lack == ASK_WETNESS && !job->filter.wet)
         return error_set(err, ERR_INPUT,
                          "skein %s: %s; measure it dry, or compare all of "
@@ -121,6 +148,7 @@ static bool compare_all(struct cli *cli, struct job *job, struct error *err)
             struct pair *p = &job->pair[job->pairs++];
             const struct ask_skein *x = &job->skein[a], *y = &job->skein[b];
             *p = (struct pair){.a = a, .b = b};
+            p->de76 = lab_de76(x->reading.colour.lab, y->reading.colour.lab);
             p->cmc =
                 lab_cmc(x->reading.colour.lab, y->reading.colour.lab, 2, 1);
             if (!ask_compare(cli->book, x, y, job->tolerance, &p->c,
@@ -152,18 +180,21 @@ static void answer(const struct job *job, const struct pair *p,
 static void pair_table(struct cli *cli, const struct job *job)
 {
     static const char *const heads[] = {
-        "skein", "with", DE00, "at most (U)", "same up to (T)", "answer"};
-    struct text_table t = {.columns = ARRAY_LEN(heads)};
+        "skein", "with", DE00, DE76, "at most (U)", "same up to (T)", "answer"};
+    struct text_table t = {.columns = ARRAY_LEN(heads) - !job->parts};
     struct text words = {0};
 
     for (size_t i = 0; i < ARRAY_LEN(heads); i++)
-        table_add(&t, heads[i]);
+        if (job->parts || strcmp(heads[i], DE76) != 0)
+            table_add(&t, heads[i]);
     for (size_t i = 0; i < job->pairs; i++) {
         const struct pair *p = &job->pair[i];
         const struct ask_skein *x = &job->skein[p->a], *y = &job->skein[p->b];
         table_add_colour(&t, x->reading.colour.lab, x->label);
         table_add_colour(&t, y->reading.colour.lab, y->label);
         cli_real_cell(&t, p->c.de00, 1);
+        if (job->parts)
+            cli_real_cell(&t, p->de76, 1);
         cli_real_cell(&t, p->c.U, 1);
         cli_real_cell(&t, p->c.T, 1);
         answer(job, p, &words);
@@ -176,9 +207,9 @@ static void pair_table(struct cli *cli, const struct job *job)
 
 static void as_csv(struct cli *cli, const struct job *job)
 {
-    static const char *const heads[] = {"skein",   "with",       "de00",
-                                        "cmc_2_1", "X",          "U",
-                                        "T",       "same_setup", "verdict"};
+    static const char *const heads[] = {"skein",   "with", "de00", "cmc_2_1",
+                                        "X",       "U",    "T",    "same_setup",
+                                        "verdict", "de76"};
     struct text_table t = {.columns = ARRAY_LEN(heads)};
 
     for (size_t i = 0; i < ARRAY_LEN(heads); i++)
@@ -194,6 +225,7 @@ static void as_csv(struct cli *cli, const struct job *job)
         cli_real_cell(&t, p->c.T, 4);
         table_add(&t, p->same_setup ? "yes" : "no");
         table_add(&t, cli_verdict_key(p->c.verdict));
+        cli_real_cell(&t, p->de76, 4);
     }
     table_write_csv(&t, &cli->out);
 }
@@ -298,6 +330,7 @@ static void pair_json(struct json *j, const struct job *job,
     json_add_string(j, "with", job->skein[p->b].label);
     json_add_real(j, "de00", p->c.de00, 4);
     json_add_real(j, "cmc_2_1", p->cmc, 4);
+    json_add_real(j, "de76", p->de76, 4);
     json_add_real(j, "X", p->c.X, 4);
     json_add_real(j, "U", p->c.U, 4);
     json_add_real(j, "T", p->c.T, 4);
@@ -316,7 +349,7 @@ static void as_json(struct cli *cli, const struct job *job)
     json_add_string(&j, "illuminant", job->filter.illuminant);
     json_add_whole(&j, "observer_deg", job->filter.observer_deg);
     json_add_bool(&j, "wet", job->filter.wet);
-    json_add_string(&j, "part", job->filter.part);
+    json_add_string(&j, "part", job->parts ? NULL : job->filter.part);
     json_add_array(&j, "skeins");
     for (size_t i = 0; i < job->count; i++)
         skein_json(&j, &job->skein[i], job->filter.wet);
@@ -343,14 +376,23 @@ static bool find_skeins(struct cli *cli, int64_t *id, struct error *err)
 
 static bool run(struct cli *cli, struct error *err)
 {
-    struct job job = {.count = cli->word_count};
-    int64_t *id = mem_new(job.count, sizeof *id);
+    struct job job = {.count = cli->word_count, .parts = cli->word_count == 1};
+    int64_t *id;
     bool ok;
 
+    if (job.parts)
+        job.count = ARRAY_LEN(test_parts);
+    id = mem_new(job.count, sizeof *id);
     job.skein = mem_new(job.count, sizeof *job.skein);
-    ok = cli_tolerance(cli, &job.tolerance, err) &&
-         cli_filter(cli, &job.filter, err) && find_skeins(cli, id, err) &&
-         load_under_one_light(cli, id, &job, err) &&
+    ok = (!job.parts || !cli_has(cli, "part") ||
+          cli_usage(cli, err,
+                    "--part goes with several skeins; of one alone the "
+                    "covered part is held against the exposed one")) &&
+         cli_tolerance(cli, &job.tolerance, err) &&
+         cli_filter(cli, &job.filter, err) && find_skeins(cli, id, err);
+    if (job.parts)
+        id[1] = id[0];
+    ok = ok && load_under_one_light(cli, id, &job, err) &&
          compare_all(cli, &job, err);
     if (ok && cli->json)
         as_json(cli, &job);
@@ -371,15 +413,17 @@ static const struct cli_option options[] = {
 
 const struct cli_command command_compare = {
     "compare",
-    "SKEIN SKEIN...",
+    "SKEIN...",
     "say whether skeins match, and how even each is",
     "Three answers: match within your tolerance; different; this photo cannot\n"
     "tell, and then the skeins are laid together. Where card, camera and day\n"
     "are the same, or the photo, what two readings share does not count\n"
-    "against them.",
+    "against them. Of one skein alone the covered part of a light test is "
+    "held\n"
+    "against the exposed one.",
     options,
     ARRAY_LEN(options),
-    2,
+    1,
     SIZE_MAX,
     run,
 };

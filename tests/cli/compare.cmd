@@ -21,3 +21,17 @@ quietly hanklab reading add 82 --lab 38,-1,15 --on 2026-09-18 \
 ask hanklab compare 81 82
 ask hanklab compare 31 32 33 35 37 --all --csv
 ask hanklab compare 31 35 --json
+echo "- a light test: the covered part of one skein against the exposed one"
+test_of() {
+    quietly hanklab reading add 81 --illuminant D65/10 --geometry d/8 "$@"
+}
+test_of --part covered --lab 50,2.6772,-79.7751
+ask hanklab compare 81
+test_of --part exposed --lab 50,0,-82.7485
+# 2.0425 of that pair: Sharma, Wu, Dalal 2005, table 1; its plain distance is
+# sqrt(2.6772^2 + 2.9734^2) = 4.0011
+ask hanklab compare 81
+ask hanklab compare 81 --csv
+ask hanklab compare 81 --json
+ask hanklab compare 81 --part covered
+ask hanklab compare 81 82 --part covered
