@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "base/mem.h"
+#include "book/face.h"
 #include "dye/dose.h"
 #include "dye/substance.h"
 
@@ -419,6 +420,46 @@ static void keep_dose(struct work *w, struct dose_list *out, struct pot_dose *d)
     out->dose[out->count++] = d;
 }
 
+static bool is_material(void *book, const char *name)
+{
+    struct error none;
+    int64_t id;
+
+    return record_find(book, NOUN_MATERIAL, name, &id, &none);
+}
+
+/* "tartar 6 %" behind a semicolon is no fact of the alum before it: err says
+ * how it is said by itself, when its name is known. */
+static void say_another(const struct work *w, const char *words,
+                        const char *kind, struct error *err)
+{
+    const char *behind = words + strcspn(words, ";");
+    const char *next = *behind ? behind + 1 : behind;
+    char *part = mem_text_n(next, strcspn(next, ";"));
+    char *whole = mem_text(parts_trim(part)), *name, *amount;
+    const char *known = NULL;
+    struct text how = {0};
+    struct error none;
+
+    if (!strchr(part, '=') &&
+        dose_split(parts_trim(part), kind, false, &name, &amount, &none) &&
+        amount) {
+        known = substance_kind(name);
+        if (!known || !strcmp(known, "cleanser")) /* goes into no pot of dye */
+            known = is_material(w->book, name) ? kind : NULL;
+    }
+    if (known) {
+        text_addf(&how, "--%s \"%s\"", w->pot->with.count ? "with" : known,
+                  whole);
+        error_set(err, ERR_INPUT, "%s: \"%s\" is another, said by itself: %s",
+                  kind, whole,
+                  face_says(text_str(&how), "in a field of its own"));
+    }
+    text_clear(&how);
+    free(whole);
+    free(part);
+}
+
 static bool read_one(struct work *w, const char *words, const char *kind,
                      struct dose_list *out, struct error *err)
 {
@@ -426,8 +467,10 @@ static bool read_one(struct work *w, const char *words, const char *kind,
     struct parts p;
     char *name;
 
-    if (!parts_read(words, kind, NULL, &p, err))
+    if (!parts_read(words, kind, NULL, &p, err)) {
+        say_another(w, words, kind, err);
         goto failed;
+    }
     d->bytes = p.bytes;
     if (!p.first) {
         dose_nameless(words, kind, err);
@@ -460,14 +503,6 @@ static bool read_one(struct work *w, const char *words, const char *kind,
 failed:
     pot_dose_free(d);
     return false;
-}
-
-static bool is_material(void *book, const char *name)
-{
-    struct error none;
-    int64_t id;
-
-    return record_find(book, NOUN_MATERIAL, name, &id, &none);
 }
 
 /* "madder: 60 %, weld: 2:1" are two. In what is a list already, a name alone
