@@ -1,6 +1,7 @@
 /* What went into a pot: doses kept, echoed for the fibre's weight, asked about
  * when odd, with their cautions. See book/pot.h. */
 #include "book/beware.h"
+#include "book/face.h"
 #include "book/pot_work.h"
 
 #include <math.h>
@@ -271,6 +272,30 @@ static void echo_dose(struct work *w, const struct pot_dose *d,
     text_clear(&t);
 }
 
+/* How a ratio that was kept is turned round. On the page its field is there. */
+static void say_turned(struct work *w, const struct pot_dose *d, int64_t dose)
+{
+    struct amount_context ctx = {AMOUNT_G, false};
+    struct amount turned;
+    struct error none;
+    struct text words = {0}, how = {0};
+    char id[24];
+
+    if (!w->pot->only_try && d->amount.unit == AMOUNT_PER_FIBRE &&
+        !d->amount.sides_stated && *face_says("terminal", "")) {
+        snprintf(id, sizeof id, "%lld", (long long)dose);
+        text_addf(&words, "%s %s", d->value[DOSE_AMOUNT],
+                  d->amount.fibre_first ? "dye:fibre" : "fibre:dye");
+        face_edit(NOUN_DOSE, id, "amount", text_str(&words), &how);
+        if (amount_read(text_str(&words), ctx, &turned, &none) &&
+            turned.sides_stated && turned.low != d->amount.low)
+            pot_echo(w, "%s, the other way round: %s", d->material,
+                     text_str(&how));
+    }
+    text_clear(&how);
+    text_clear(&words);
+}
+
 /* An amount far from the usual is asked about, not refused. */
 static void question(struct work *w, const struct pot_dose *d,
                      const struct pot_fibre *fibre)
@@ -339,6 +364,7 @@ bool pot_dose_add(struct work *w, struct pot_dose *d, int64_t bath,
         return pot_blame(err, "%s", d->material);
     d->used = true;
     echo_dose(w, d, fibre, record_only, whose);
+    say_turned(w, d, id);
     if (!record_only && round <= 0) /* what tops a bath up is less */
         question(w, d, fibre);
     return true;
