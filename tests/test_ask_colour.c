@@ -273,6 +273,46 @@ static void what_was_skipped_and_put_in_later_is_said(void **state)
     fade_clear(&f);
 }
 
+/* The ends of a band are our own choice: 35 % and its doublings. */
+static void dyestuff_per_fibre_stands_in_bands(void **state)
+{
+    static const struct {
+        const char *dose, *band;
+    } cases[] = {{"0 %", "0 %"},
+                 {"3 %", "2.19 to 4.38 %"},
+                 {"17.5 %", "17.5 to 35 %"},
+                 {"30-40 %", "17.5 to 70 %"},
+                 {"34.999 %", "17.5 to 35 %"},
+                 {"35 %", "35 to 70 %"},
+                 {"70 %", "70 to 140 %"},
+                 {"2:1", "140 to 280 %"},
+                 {"a bucket", "dyestuff per fibre not known"}};
+    struct grid_request r = {.filter = ask_filter_any(),
+                             .rows = GRID_DYESTUFF,
+                             .columns = GRID_PER_FIBRE,
+                             .labels = true,
+                             .tolerance = 2};
+    struct error err;
+
+    (void)state;
+    ADD(NOUN_MATERIAL, {"name", "madder"});
+    for (size_t i = 0; i < ARRAY_LEN(cases); i++) {
+        struct grid g;
+        char name[32];
+
+        snprintf(name, sizeof name, "pot %zu", i);
+        ask_pot(name, cases[i].dose);
+        ask_dye(name, "first", NULL);
+        check_ok(record_find(ask_book, NOUN_BATH, name, &r.filter.bath, &err),
+                 &err);
+        check_ok(ask_grid(ask_book, &r, &g, &err), &err);
+        assert_int_equal(g.columns, 1);
+        check_text(cases[i].dose, g.column[0], cases[i].band);
+        assert_int_equal(g.known_columns, *cases[i].dose != 'a');
+        grid_clear(&g);
+    }
+}
+
 static void a_pinned_cell_is_named_as_the_table_calls_it(void **state)
 {
     struct grid_request r = {.filter = ask_filter_any(),
@@ -386,6 +426,7 @@ int main(void)
         T(one_instrument_is_one_set_up),
         T(evenness_is_the_spread_over_the_skein),
         T(what_was_skipped_and_put_in_later_is_said),
+        T(dyestuff_per_fibre_stands_in_bands),
         T(a_pinned_cell_is_named_as_the_table_calls_it),
         T(a_mean_is_surer_only_of_what_is_each_ones_own),
         T(a_skein_cut_and_plied_again_is_told_once),

@@ -433,6 +433,7 @@ enum grid_axis {
     GRID_YEAR,
     GRID_PH,
     GRID_SUPPLY,
+    GRID_PER_FIBRE, /* dyestuff in percent of the fibre, by bands */
     GRID_AXES
 };
 
@@ -479,6 +480,9 @@ struct grid {
 bool ask_grid(struct book *book, const struct grid_request *request,
               struct grid *out, struct error *err);
 void grid_clear(struct grid *grid);
+
+/* What has to be said of the bands of an axis; "" when it has none. */
+const char *grid_axis_words(enum grid_axis rows, enum grid_axis columns);
 
 /* What a place without a colour says: "not measured", "never tried", or "" in
  * a row or column of what is not known, which nobody can try. NULL: it has a

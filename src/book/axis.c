@@ -7,10 +7,11 @@
 
 #include "base/mem.h"
 #include "book/shelf.h"
+#include "book/weigh.h"
 
 const char *const grid_axis_names[GRID_AXES] = {
-    "dyestuff", "mordant", "dip", "round", "fibre",
-    "bath",     "year",    "ph",  "supply"};
+    "dyestuff", "mordant", "dip", "round",  "fibre",
+    "bath",     "year",    "ph",  "supply", "per-fibre"};
 
 bool grid_axis_find(const char *name, enum grid_axis *out)
 {
@@ -55,11 +56,13 @@ static const char *const sql[GRID_AXES] = {
     [GRID_PH] = "SELECT (SELECT min(p.ph_low) || ' ' || max(p.ph_high) FROM"
                 " " SQL_PH_OF ") FROM treatment t WHERE t.id = :key",
     [GRID_SUPPLY] = "SELECT :key",
+    [GRID_PER_FIBRE] = NULL, /* weighed */
 };
 static const bool many[GRID_AXES] = {[GRID_BATH] = true,
                                      [GRID_YEAR] = true,
                                      [GRID_PH] = true,
-                                     [GRID_SUPPLY] = true};
+                                     [GRID_SUPPLY] = true,
+                                     [GRID_PER_FIBRE] = true};
 
 /* Of what a skein has its value: its recipe, its pot or itself. */
 static int64_t key_in(enum grid_axis which, const struct scan_row *row)
@@ -78,6 +81,7 @@ static int64_t key_in(enum grid_axis which, const struct scan_row *row)
         return row->pot > 0 ? row->pot : -row->pot;
     case GRID_PH:
     case GRID_SUPPLY:
+    case GRID_PER_FIBRE:
         return row->pot > 0 ? row->pot : 0;
     case GRID_AXES:
         break;
@@ -159,6 +163,49 @@ bool axis_begin(struct book *book, enum grid_axis which, struct axis *out,
     return ok;
 }
 
+/* ---- dyestuff per fibre in bands
+ *
+ * Each band is twice the one before, since a colour deepens by doublings, and
+ * the weights that are usual, 50 and 100 %, lie in the middle of theirs. */
+
+#define BAND_PCT 35.0 /* the lower end of band 0, which belongs to it */
+
+static double band_from(int band)
+{
+    return ldexp(BAND_PCT, band);
+}
+
+static int band_of(double pct)
+{
+    int band = (int)floor(log2(pct / BAND_PCT));
+
+    /* A logarithm may be off by its last bit. */
+    if (pct < band_from(band))
+        band--;
+    return pct >= band_from(band + 1) ? band + 1 : band;
+}
+
+/* "0 1": the bands it may be in; "none" without any dyestuff. */
+static bool meet_bands(struct book *book, struct axis *axis, int64_t key,
+                       uint32_t *out, struct error *err)
+{
+    struct ask_range pct;
+    struct text t = {0};
+
+    if (!weigh_dyestuff(book, key, &pct, err))
+        return false;
+    if (pct.low > 0)
+        text_addf(&t, "%d %d", band_of(pct.low), band_of(pct.high));
+    else if (pct.high <= 0)
+        text_add(&t, "none");
+    else if (pct.high > 0)
+        text_addf(&t, "below %d", band_of(pct.high));
+    *out = index_of(axis, text_str(&t));
+    id_map_put(&axis->at, key, *out);
+    text_clear(&t);
+    return true;
+}
+
 static bool meet(struct book *book, struct axis *axis, int64_t key,
                  uint32_t *out, struct error *err)
 {
@@ -187,7 +234,8 @@ bool axis_value(struct book *book, struct axis *axis,
         *out = (uint32_t)*known;
     else if (!key || !many[axis->which])
         *out = index_of(axis, NULL);
-    else if (!meet(book, axis, key, out, err))
+    else if (!(axis->which == GRID_PER_FIBRE ? meet_bands
+                                             : meet)(book, axis, key, out, err))
         return false;
     axis->used[*out] = true;
     return true;
@@ -343,6 +391,27 @@ static struct key ph_key(const char *value)
     return (struct key){text_take(&t), {low, high}};
 }
 
+/* "35 to 70 %" */
+static struct key bands_key(const char *value)
+{
+    const char *last = strrchr(value, ' ');
+    double from = 0, to;
+    struct text t = {0};
+
+    if (!strcmp(value, "none"))
+        return (struct key){mem_text("0 %"), {0, 0}};
+    if (!last)
+        return named(NULL, "dyestuff per fibre not known");
+    to = band_from((int)strtol(last, NULL, 10) + 1);
+    if (*value == 'b') {
+        text_addf(&t, "below %.3g %%", to);
+    } else {
+        from = band_from((int)strtol(value, NULL, 10));
+        text_addf(&t, "%.3g to %.3g %%", from, to);
+    }
+    return (struct key){text_take(&t), {from, to}};
+}
+
 static bool supply_key(struct book *book, const char *value, struct key *out,
                        struct error *err)
 {
@@ -386,6 +455,9 @@ static bool key_of(struct book *book, const struct names *names,
         return true;
     case GRID_SUPPLY:
         return supply_key(book, value, out, err);
+    case GRID_PER_FIBRE:
+        *out = bands_key(value);
+        return true;
     case GRID_AXES:
         break;
     }

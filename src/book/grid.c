@@ -277,6 +277,14 @@ bool ask_grid(struct book *book, const struct grid_request *request,
     return ok;
 }
 
+const char *grid_axis_words(enum grid_axis rows, enum grid_axis columns)
+{
+    return rows == GRID_PER_FIBRE || columns == GRID_PER_FIBRE
+               ? "per-fibre: dyestuff in percent of the fibre, by bands; 35 to "
+                 "70 % is 35 % and more, but less than 70 %"
+               : "";
+}
+
 const char *grid_state(const struct grid *grid, size_t place)
 {
     const struct grid_place *p = &grid->place[place];

@@ -16,7 +16,7 @@ static bool read_axis(struct cli *cli, const char *option, enum grid_axis *out,
         return true;
     return error_set(err, ERR_INPUT,
                      "--%s: choose dyestuff, mordant, dip, round, fibre, bath, "
-                     "year, ph or supply, not \"%s\"",
+                     "year, ph, supply or per-fibre, not \"%s\"",
                      option, name);
 }
 
@@ -122,6 +122,8 @@ static void as_text(struct cli *cli, const struct grid_request *r,
     text_add(&head, "); spread: how far the skeins lie from it");
     lines_add(out, text_str(&head), cli->columns, 0);
     text_clear(&head);
+    if (*grid_axis_words(r->rows, r->columns))
+        lines_add(out, grid_axis_words(r->rows, r->columns), cli->columns, 0);
     if (g->has_pin)
         text_addf(out, DE00 " from %s, %s\n", g->row[g->pin / g->columns],
                   g->column[g->pin % g->columns]);
@@ -275,7 +277,8 @@ static bool run(struct cli *cli, struct error *err)
 
 static const struct cli_option options[] = {
     {"rows", "WHAT", "dyestuff (if not said), mordant, dip, round, fibre ..."},
-    {"columns", "WHAT", "mordant (if not said); also bath, year, ph, supply"},
+    {"columns", "WHAT",
+     "mordant (if not said); also bath, year, ph, supply, per-fibre"},
     {"pin", "ROW,COLUMN", "show every cell's difference from this one"},
     {"tolerance", "X", "with --pin: what still is a match, 2 if not said"},
     CLI_FILTER_OPTIONS,

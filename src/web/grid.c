@@ -140,8 +140,11 @@ static void add_table(struct request *r, const struct grid *g)
     text_add(o, "</tbody></table></div>\n");
 }
 
-static void add_foot(struct text *o, const struct grid *g, bool wet)
+static void add_foot(struct text *o, const struct grid_request *q,
+                     const struct grid *g)
 {
+    const char *bands = grid_axis_words(q->rows, q->columns);
+
     text_add(o, "<p class=\"small quiet\">The mean of each cell; D50, 2&deg;; "
                 "spread: mean &Delta;E00 from the mean. Choose a cell to pin "
                 "it, and the others say how far they are from it.");
@@ -150,8 +153,10 @@ static void add_foot(struct text *o, const struct grid *g, bool wet)
                   " Among the skeins are %zu from exhausts, %zu dipped later, "
                   "%zu dyed over.",
                   g->exhausts, g->dipped, g->over_dyed);
+    if (*bands)
+        html_addf(o, " %s.", bands);
     text_add(o, "</p>\n");
-    narrow_left_out(o, g->left_out, wet);
+    narrow_left_out(o, g->left_out, q->filter.wet);
 }
 
 bool grid_page(struct request *r, struct error *err)
@@ -175,7 +180,7 @@ bool grid_page(struct request *r, struct error *err)
               grid_axis_names[q.rows], grid_axis_names[q.columns]);
     add_form(r, &q);
     add_table(r, &g);
-    add_foot(&r->out, &g, q.filter.wet);
+    add_foot(&r->out, &q, &g);
     page_end(r);
     grid_clear(&g);
     return true;

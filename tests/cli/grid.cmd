@@ -11,6 +11,8 @@ ask hanklab grid --rows dyestuff --columns round --mordant alum --pin weld,first
 ask hanklab grid --rows dip --columns year --csv
 ask hanklab grid --rows ph --columns fibre
 ask hanklab grid --rows bath --columns mordant --dyestuff tansy --json
+ask hanklab grid --rows per-fibre --columns mordant
+ask hanklab grid --rows dyestuff --columns per-fibre --per-fibre 50..80
 ask hanklab grid --pin indigo,alum
 ask hanklab grid --pin tansy,alum --no-dip
 ask hanklab grid --rows mood
