@@ -6,6 +6,7 @@
 
 #include "base/mem.h"
 #include "book/face.h"
+#include "colour/name.h"
 #include "dye/dose.h"
 #include "dye/substance.h"
 
@@ -75,6 +76,42 @@ static void list_add(struct pot_words *list, const char *word)
     list->word = all;
 }
 
+static bool is_colour(const char *from, size_t n)
+{
+    char *words = mem_text_n(from, n);
+    bool in[COLOUR_NAMES];
+    size_t count;
+    bool is = !words[strcspn(words, "0123456789")] &&
+              colour_name_match(words, in, &count);
+
+    free(words);
+    return is;
+}
+
+/* "50g olive green", "yellow 50g": the colour would be lost in the weight's
+ * words. True, and err says how both are said. */
+static bool has_colour(const char *weight, struct error *err)
+{
+    const char *colour = NULL, *rest = weight;
+    size_t n = 0, left = 0;
+
+    for (const char *p = strchr(weight, ' '); p; p = strchr(p + 1, ' ')) {
+        const size_t before = (size_t)(p - weight), behind = strlen(p + 1);
+        if (is_colour(weight, before)) {
+            colour = weight, n = before;
+            rest = p + 1, left = behind;
+        } else if (!colour && is_colour(p + 1, behind)) {
+            colour = p + 1, n = behind;
+            left = before;
+        }
+    }
+    return colour &&
+           !error_set(err, ERR_INPUT,
+                      "skein \"%s\": write weight=%.*s; colour=%.*s, "
+                      "or what else tells of it as note=%.*s",
+                      weight, (int)left, rest, (int)n, colour, (int)n, colour);
+}
+
 /*
  * The part without a key: which skein, or the weight of a new one. What looks
  * like a key without its "=", or like a dose, is not taken for a name.
@@ -105,6 +142,7 @@ static bool take_first(struct pot_skein *out, const char *first,
                        first, first, first, first);
     } else if (amount_read(first, ctx, &a, &none) && a.unit == AMOUNT_G) {
         out->weight = first;
+        ok = !has_colour(first, err);
     } else {
         out->which = first;
     }
