@@ -30,6 +30,7 @@ struct sheet_dose {
     char *state, *known, *added, *supply, *note; /* or NULL */
     double minute;                               /* NaN: not recorded */
     int before_round;     /* of a bath: 0 before its first */
+    int64_t supply_id;    /* or 0 */
     char *from;           /* the bath that it was poured over with, or NULL */
     bool none;            /* "no mordant", on purpose */
     double low_g, high_g; /* NaN: not known, or never reckoned */

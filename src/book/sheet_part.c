@@ -167,6 +167,7 @@ static bool take_doses(struct book *book, struct stmt *q,
         if (ok && supply[i])
             ok = record_label(book, NOUN_SUPPLY, supply[i], &label, err);
         all[i].dose.supply = supply[i] ? text_take(&label) : NULL;
+        all[i].dose.supply_id = supply[i];
         text_clear(&label);
         out->dose[out->count++] = all[i].dose;
     }
@@ -198,6 +199,13 @@ bool sheet_doses_of_bath(struct book *book, int64_t bath,
 {
     *out = (struct sheet_doses){0};
     return doses_by(book, STMT_SHEET_DOSES_OF_BATH, bath, out, err);
+}
+
+bool sheet_doses_of_supply(struct book *book, int64_t supply,
+                           struct sheet_doses *out, struct error *err)
+{
+    *out = (struct sheet_doses){0};
+    return doses_by(book, STMT_SHEET_DOSES_OF_SUPPLY, supply, out, err);
 }
 
 void sheet_doses_clear(struct sheet_doses *doses)

@@ -11,6 +11,9 @@ bool sheet_doses_of(struct book *book, int64_t treatment,
 /* All that ever went into a bath, in order. */
 bool sheet_doses_of_bath(struct book *book, int64_t bath,
                          struct sheet_doses *out, struct error *err);
+/* All that was taken of a supply. */
+bool sheet_doses_of_supply(struct book *book, int64_t supply,
+                           struct sheet_doses *out, struct error *err);
 void sheet_doses_clear(struct sheet_doses *doses);
 
 /* All readings of a skein, by day. */

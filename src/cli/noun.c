@@ -106,17 +106,38 @@ static const char *value_of(const struct field *f)
     return "TEXT";
 }
 
+/* The field that a bare word is for: the noun's first, or its name where that
+ * one was said by its option; NULL when both were. */
+static const struct field *bare_field(const struct cli *cli,
+                                      const struct noun *noun)
+{
+    const struct field *name = NULL;
+
+    for (size_t i = 0; i < noun->field_count; i++) {
+        const struct field *f = &noun->fields[i];
+
+        if (f->flags & FIELD_OWN || cli_value(cli, f->name))
+            continue;
+        if (f->flags & FIELD_FIRST)
+            return f;
+        if (!strcmp(f->name, "name"))
+            name = f;
+    }
+    return name;
+}
+
 /* The fields' values that were given, the first word among them. */
 static size_t values_given(const struct cli *cli, const struct noun *noun,
                            struct record_value *values, const char *first)
 {
+    const struct field *bare = first ? bare_field(cli, noun) : NULL;
     size_t n = 0;
 
     for (size_t i = 0; i < noun->field_count; i++) {
         const struct field *f = &noun->fields[i];
         const char *words =
             f->flags & FIELD_OWN ? NULL : cli_value(cli, f->name);
-        if (!words && first && (f->flags & FIELD_FIRST))
+        if (!words && f == bare)
             words = first;
         if (words)
             values[n++] = (struct record_value){f->name, words};
@@ -176,8 +197,13 @@ static bool add(struct cli *cli, const struct noun *noun, struct error *err)
     char *answer[CLI_READING_QUESTIONS] = {NULL};
     struct text echo = {0};
     int64_t id = 0;
-    bool ok = noun->id != NOUN_READING ||
-              cli_reading_ask(cli, values, &n, answer, err);
+    bool ok = first && !bare_field(cli, noun)
+                  ? cli_usage(cli, err,
+                              "what is \"%s\"? all it could be was "
+                              "said by options",
+                              first)
+                  : noun->id != NOUN_READING ||
+                        cli_reading_ask(cli, values, &n, answer, err);
 
     ok = ok && begin_act(cli, noun, "add", err) &&
          end_act(cli,

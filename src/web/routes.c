@@ -29,6 +29,7 @@ static const struct {
     {"/compare", compare_page, NULL, false},
     {"/palette", palette_page, NULL, false},
     {"/match", match_page, NULL, false},
+    {"/repeat", repeat_page, NULL, false},
     {"/grid", grid_page, NULL, false},
     {"/fade", fade_page, NULL, false},
     {"/history", history_page, NULL, false},

@@ -30,6 +30,7 @@ page_handler fade_page;
 page_handler grid_page;
 page_handler palette_page;
 page_handler match_page;
+page_handler repeat_page;
 page_handler log_page;
 page_handler log_save;
 page_handler log_again;

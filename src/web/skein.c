@@ -242,6 +242,7 @@ static void add_acts(struct text *o, const struct ask_skein *now)
     } acts[] = {
         {"/measure?skein=", "Measure"},
         {"/compare?a=", "Lay beside another"},
+        {"/repeat?skein=", "Once more"},
         {"/treat?skein=", "Dip, wash or mordant"},
         {"/cut?skein=", "Cut"},
         {"/record/reading?skein=", "Enter a reading"},

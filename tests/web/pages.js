@@ -46,6 +46,7 @@ const pages = [
   '/', '/skein/1', '/skein/6', '/bath/1', '/log', '/log/quick', '/find',
   '/find?q=olive&mordant=iron', '/find?like=1', '/find?q=no-such-word',
   '/compare', '/compare?a=1&b=2',
+  '/repeat?skein=1', '/repeat?skein=33&heat=any', '/repeat?skein=1&heat=no',
   '/match', '/match?to=olive', '/match?to=nothing', '/palette', '/palette?aim=apart&members=4', '/palette?aim=fit&fit=', '/grid', '/grid?rows=round&pin=first bath,alum',
   '/fade', '/fade?bath=1', '/cupboard', '/record/material/1', '/record/skein',
   '/record/skein/1', '/record/card/1', '/record/supply', '/more', '/history',
