@@ -81,15 +81,19 @@ static void limit_memory(void)
     setrlimit(RLIMIT_AS, &limit);
 }
 
-/* For a bounded time, with bounded memory, without a file but those photos and
- * where the outcome goes, which becomes OUT. */
-static void limit(int fd)
+/* For a bounded time, with bounded memory, without writing any file. */
+static void limit(void)
 {
     struct rlimit seconds = {MAX_SECONDS, MAX_SECONDS}, no_files = {0, 0};
 
     setrlimit(RLIMIT_CPU, &seconds);
     setrlimit(RLIMIT_FSIZE, &no_files);
     limit_memory();
+}
+
+/* Nothing open but where the outcome goes, which becomes OUT. */
+static void leave_all(int fd)
+{
     if (fd != OUT)
         dup2(fd, OUT);
     close_range(OUT + 1, ~0U, 0);
@@ -110,9 +114,12 @@ static void work_alone(int fd, const struct child_task *task)
     void *result = mem_new(1, task->size);
     int *photo = mem_new(task->photos, sizeof *photo);
 
-    limit(fd);
+    if (!task->ours)
+        limit();
+    leave_all(fd);
     if (open_all(task, photo, &outcome.err)) {
-        filter_shut();
+        if (!task->ours)
+            filter_shut();
         outcome.ok = task->work(task->job, photo, result, &outcome.err);
     }
     outcome.sent = used(result, task->size);

@@ -27,6 +27,8 @@ struct child_task {
     size_t size;     /* of the result */
     const char *const *photo; /* paths */
     size_t photos;
+    bool ours; /* no stranger's file is read: nothing is forbidden, and it may
+                  take its time */
 };
 
 /*

@@ -344,8 +344,10 @@ bool rack_page(struct request *r, struct error *err)
     ok = hang(r, &all, s, &n, err);
     page_begin(r, "The rack", "Rack");
     add_head(r, s, n, all.count - n);
-    if (!first)
+    if (!first) {
+        copies_remind(r, n);
         add_unfinished(r, s, n);
+    }
     ok = ok && (first || add_empty_baths(r, err)) &&
          add_rods(r, s, n, (size_t)first, &next, err);
     if (ok && next < n)

@@ -36,6 +36,7 @@ static const struct {
     {"/back-to", NULL, back_to_do, false},
     {"/withdrawn", withdrawn_page, NULL, false},
     {"/cupboard", cupboard_page, NULL, false},
+    {"/copies", copies_page, copies_do, false},
     {"/more", more_page, NULL, false},
     {"/withdraw", NULL, withdraw_do, false},
     {"/undo", NULL, undo_do, false},

@@ -79,6 +79,7 @@ bool more_page(struct request *r, struct error *err)
         {"/palette", "Palette", "colours that go together"},
         {"/cupboard", "Cupboard", "materials, supplies, yarns, waters, cards"},
         {"/history", "History", "what was done, and taking it back"},
+        {"/copies", "Copies", "a copy of the whole book on another disk"},
         {"/withdrawn", "Withdrawn", "what was put away, and bringing it back"},
     };
 

@@ -345,6 +345,22 @@ const why = (body) => /class="why"[^>]*>([^<]*)</.exec(body)?.[1]
       new RegExp(`shown as skein ${made} was before it was cut[^]*41\\.2`));
   });
 
+  await h.test('the book is copied, and no other written over', async () => {
+    const to = path.join(h.folder(), 'copy');
+    const copy = (where) => ask(page, 'POST', '/copies', form({ token: mark, to: where }));
+    assert.match((await ask(page, 'GET', '/copies')).body, /No copy was made yet/);
+    assert.match((await copy(to)).body, /All records and 1 photo, 1 of them new/);
+    assert.match((await copy(to)).body, /1 photo, 0 of them new/);
+    assert.match((await ask(page, 'GET', '/copies')).body, /made today, into <b>[^<]*copy</);
+    assert.strictEqual(h.hanklab(to, 'list', '--json'), h.hanklab(book, 'list', '--json'));
+    assert.match(h.hanklab(to, 'check'), /The book is sound/);
+    for (const [where, said] of [[book, /lies in the book itself/],
+      [path.join(book, 'photos'), /lies in the book itself/],
+      [h.newBook(), /another book/], ['copy', /whole name of a folder/],
+      ['/proc/nowhere', /cannot make the folder/]])
+      assert.match((await copy(where)).body, said, where);
+  });
+
   await h.test('undo takes back what was just saved', async () => {
     const saved = await ask(page, 'POST', '/log',
       form({ token: mark, do: 'save', name: 'not this one' }));
