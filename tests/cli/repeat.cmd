@@ -46,6 +46,22 @@ no repeat 7
 no repeat 1 --alike heat
 no repeat 1 --alike colour=same
 no repeat 1 --alike supply=10
+echo "- what has nothing to do with it changes nothing"
+hanklab repeat 1 >before
+q hanklab log weld --dyestuff "weld: 100 %" --skein "number=60; weight=20 g; mordant=alum: 12 %"
+read_as 60 80,-4,70
+q hanklab log iron --dyestuff "madder: 60 %" --skein "number=61; mordant=iron: 4 %"
+q hanklab reading add --skein 1 --lab 30,30,10 --wet yes --source instrument \
+    --illuminant D50 --observer 2 --geometry d/8
+q hanklab reading add --skein 2 --lab 10,0,0 --source eye
+q hanklab reading add --skein 3 --lab 10,0,0 --source instrument \
+    --illuminant D65 --observer 10 --geometry d/8
+hanklab repeat 1 | diff before - && echo same
+echo "- dipped since, it is another recipe"
+q hanklab treat dip 3 --with iron
+hanklab repeat 1 | grep dyeing
+hanklab repeat 3 | head -1
+q hanklab undo
 echo "- for programs"
 hanklab repeat 1 --csv
 hanklab repeat 1 --json
