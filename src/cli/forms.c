@@ -18,6 +18,8 @@ const struct cli_form cli_forms[] = {
      "2026-05-03"},
     {"ALIKE", "heat=15, yarn=any, ph=same; also dyestuff, water, supply",
      "heat=15"},
+    {"SAMPLE", "10 m = 2.5 g", "10 m = 2.5 g"},
+    {"PART", "10 % of it, 40 m, 10 g", "10 %"},
     {"PH", "7, 7-8, about 9, 5 -> 9, 6.5 meter, strip looked green", "7-8"},
     {"HEAT", "80, 80-90, 180 F, hand-warm; a number is degrees Celsius", "80"},
     {"TIME", "45, 1 h 30, 24-72 h, overnight; a number is minutes", "1 h 30"},

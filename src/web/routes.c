@@ -30,6 +30,7 @@ static const struct {
     {"/palette", palette_page, NULL, false},
     {"/match", match_page, NULL, false},
     {"/repeat", repeat_page, NULL, false},
+    {"/split", split_page, NULL, false},
     {"/grid", grid_page, NULL, false},
     {"/fade", fade_page, NULL, false},
     {"/history", history_page, NULL, false},

@@ -31,6 +31,7 @@ page_handler grid_page;
 page_handler palette_page;
 page_handler match_page;
 page_handler repeat_page;
+page_handler split_page;
 page_handler copies_page;
 page_handler copies_do;
 void copies_remind(struct request *r, size_t skeins);

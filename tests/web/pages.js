@@ -49,7 +49,7 @@ const pages = [
   '/repeat?skein=1', '/repeat?skein=33&heat=any', '/repeat?skein=1&heat=no',
   '/match', '/match?to=olive', '/match?to=nothing', '/palette', '/palette?aim=apart&members=4', '/palette?aim=fit&fit=', '/grid', '/grid?rows=round&pin=first bath,alum',
   '/fade', '/fade?bath=1', '/cupboard', '/record/material/1', '/record/skein',
-  '/record/skein/1', '/record/card/1', '/record/supply', '/more', '/copies', '/history',
+  '/record/skein/1', '/record/card/1', '/record/supply', '/more', '/copies', '/split', '/split?weight=100+g&length=400+m&reserve=10+%25&loop=1.5+m&pieces=A+%3D+120+m%0A8+x+40+m', '/split?pieces=12', '/history',
   '/history?noun=skein&id=1', '/history?noun=entry&id=2', '/withdrawn', '/find?q=tansy', '/treat', '/treat?skein=1&kind=wash', '/cut?skein=1',
   '/record/reading?skein=1', '/record/sight?skein=1', '/skein/9999',
   '/measure', '/measure?skein=3', '/measure/3', '/measure/1?skein=1', ...(process.env.MORE_PAGES || '').split(' ').filter(Boolean),

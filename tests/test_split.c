@@ -1,0 +1,110 @@
+/* A hank into pieces: the parts make the whole, whatever they are. The worked
+ * examples go through the command line (tests/cli/split.cmd). */
+#include "support.h"
+
+#include <math.h>
+#include <stdio.h>
+
+#include "dye/split.h"
+
+/* Marsaglia, Xorshift RNGs, J. Stat. Software 8 (2003) no. 14. */
+static double uniform(uint64_t *s)
+{
+    *s ^= *s << 13;
+    *s ^= *s >> 7;
+    *s ^= *s << 17;
+    return ((double)(*s >> 11) + 0.5) / 9007199254740992.0;
+}
+
+static void check_plan(const struct split_plan *p)
+{
+    double all = 0, lack = 0;
+    bool late = false;
+
+    for (size_t i = 0; i < p->count; i++) {
+        const struct split_piece *piece = &p->piece[i];
+
+        all += piece->m;
+        lack += piece->lack_m;
+        assert_true(piece->m >= piece->want_m * (1 - 1e-6));
+        assert_true(piece->lack_m >= 0 && piece->lack_m <= piece->m);
+        assert_true(!late || piece->lack_m == piece->m); /* all behind it */
+        late = piece->lack_m > 0;
+        if (isnan(p->loop_m))
+            continue;
+        check_near("whole wraps", piece->wraps, round(piece->wraps), 0);
+        assert_true(piece->m < piece->want_m + p->loop_m * (1 + 1e-9));
+    }
+    check_near("whole", all + p->reserve_m + p->over_m, p->hank_m, 1e-6);
+    check_near("grams", all / p->m_per_g, p->pieces_m / p->m_per_g, 1e-6);
+    check_near("lacks", lack, fmin(fmax(0, -p->over_m), all), 1e-6);
+}
+
+static void test_parts_make_the_whole(void **state)
+{
+    uint64_t d = 4;
+
+    (void)state;
+    for (int round = 0; round < 2000; round++) {
+        char word[9][40];
+        const char *piece[6];
+        struct split_words w = {word[6], word[7], NULL, piece,
+                                0,       NULL,    NULL, NULL};
+        struct split_plan p, less;
+        struct error err;
+
+        w.pieces = 1 + (size_t)(5 * uniform(&d));
+        for (size_t i = 0; i < w.pieces; i++) {
+            snprintf(word[i], sizeof word[i], "%.3f %s", 1 + 150 * uniform(&d),
+                     uniform(&d) < 0.7 ? "m" : "g");
+            piece[i] = word[i];
+        }
+        snprintf(word[6], sizeof word[6], "%.2f g", 20 + 200 * uniform(&d));
+        snprintf(word[7], sizeof word[7], "%.2f m", 50 + 800 * uniform(&d));
+        snprintf(word[8], sizeof word[8], "%.2f m", 0.5 + 2 * uniform(&d));
+        w.loop = uniform(&d) < 0.5 ? word[8] : NULL;
+        w.reserve = uniform(&d) < 0.5 ? "10 %" : NULL;
+        w.allowance = uniform(&d) < 0.5 ? "5 %" : NULL;
+        check_ok(split_plan(&w, &p, &err), &err);
+        check_plan(&p);
+        if (w.pieces > 1) { /* with a piece less no more is short */
+            w.pieces--;
+            check_ok(split_plan(&w, &less, &err), &err);
+            assert_true(less.over_m >= p.over_m);
+            split_plan_clear(&less);
+        }
+        split_plan_clear(&p);
+    }
+}
+
+/* A heavier hank of the same yarn is never shorter. */
+static void test_more_yarn_is_never_less(void **state)
+{
+    const char *const piece[] = {"red = 120 m", "40 g"};
+    double before = -1e9;
+
+    (void)state;
+    for (int g = 20; g < 300; g += 7) {
+        char weight[20];
+        const struct split_words w = {weight, NULL,   "10 m = 2.5 g", piece,
+                                      2,      "10 %", NULL,           "1.5 m"};
+        struct split_plan p;
+        struct error err;
+
+        snprintf(weight, sizeof weight, "%d g", g);
+        check_ok(split_plan(&w, &p, &err), &err);
+        assert_true(p.over_m > before);
+        before = p.over_m;
+        split_plan_clear(&p);
+    }
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_parts_make_the_whole),
+        cmocka_unit_test(test_more_yarn_is_never_less),
+    };
+
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
