@@ -32,9 +32,9 @@ echo "- made with one supply, of which 100 g less 24 and 14.5 g are left; used u
 hanklab dose list | grep madder
 hanklab dose edit 2 --supply "allotment 2025"
 hanklab dose edit 4 --supply "allotment 2025"
-hanklab repeat 1 | grep weight
+hanklab repeat 1 2>/dev/null | grep weight
 hanklab supply edit "allotment 2025" --amount "45 g"
-hanklab repeat 1 | grep -A1 weight
+hanklab repeat 1 2>/dev/null | grep -A1 weight
 echo "- what must agree is the dyer's to say"
 hanklab repeat 1 --alike heat=30 --alike "dyestuff any"
 hanklab repeat 1 --alike yarn=any --alike heat=any --alike dyestuff=any --alike mordant=any --alike ph=any
@@ -47,7 +47,7 @@ no repeat 1 --alike heat
 no repeat 1 --alike colour=same
 no repeat 1 --alike supply=10
 echo "- what has nothing to do with it changes nothing"
-hanklab repeat 1 >before
+hanklab repeat 1 >before 2>/dev/null
 q hanklab log weld --dyestuff "weld: 100 %" --skein "number=60; weight=20 g; mordant=alum: 12 %"
 read_as 60 80,-4,70
 q hanklab log iron --dyestuff "madder: 60 %" --skein "number=61; mordant=iron: 4 %"
@@ -56,11 +56,11 @@ q hanklab reading add --skein 1 --lab 30,30,10 --wet yes --source instrument \
 q hanklab reading add --skein 2 --lab 10,0,0 --source eye
 q hanklab reading add --skein 3 --lab 10,0,0 --source instrument \
     --illuminant D65 --observer 10 --geometry d/8
-hanklab repeat 1 | diff before - && echo same
+hanklab repeat 1 2>/dev/null | diff before - && echo same
 echo "- dipped since, it is another recipe"
 q hanklab treat dip 3 --with iron
-hanklab repeat 1 | grep dyeing
-hanklab repeat 3 | head -1
+hanklab repeat 1 2>/dev/null | grep dyeing
+hanklab repeat 3 2>/dev/null | head -1
 q hanklab undo
 echo "- for programs"
 hanklab repeat 1 --csv
