@@ -247,6 +247,7 @@ static void a_book_from_before_the_shelf_gets_it(void **state)
     shelf_write(&shelf, book, 1, &ids);
     before = rebuilt_text(book);
     check_ok(store_exec(book,
+                        "DROP TABLE said; "
                         "DROP TABLE shelf; DROP TABLE step; DROP TABLE recipe; "
                         "DROP INDEX treatment_on; DROP INDEX dose_supply; "
                         "DROP TABLE camera; DROP TRIGGER "

@@ -11,6 +11,7 @@
 #include <nettle/sha2.h>
 
 #include "book/kept.h"
+#include "book/said.h"
 #include "book/scan.h"
 #include "book/step.h"
 #include "book/store.h"
@@ -111,13 +112,13 @@ static void digest_text(struct sha256_ctx *sum, const char *s)
     sha256_update(sum, strlen(s) + 1, (const unsigned char *)s);
 }
 
-static bool digest_steps(struct book *book, struct sha256_ctx *sum,
-                         struct error *err)
+static bool digest_rows(struct book *book, enum stmt_id which,
+                        struct sha256_ctx *sum, struct error *err)
 {
     struct stmt q;
     bool row, ok;
 
-    if (!stmt_begin(book, STMT_STEP_WHOLE, &q, err))
+    if (!stmt_begin(book, which, &q, err))
         return false;
     while ((ok = stmt_step(&q, &row, err)) && row)
         for (int c = 0; c < sqlite3_column_count(q.st); c++) {
@@ -156,7 +157,9 @@ static bool digest(struct book *book, unsigned char out[32], struct error *err)
     struct sha256_ctx sum;
 
     sha256_init(&sum);
-    if (!digest_steps(book, &sum, err) || !digest_shelf(book, &sum, err))
+    if (!digest_rows(book, STMT_STEP_WHOLE, &sum, err) ||
+        !digest_rows(book, STMT_SAID_WHOLE, &sum, err) ||
+        !digest_shelf(book, &sum, err))
         return false;
     sha256_digest(&sum, 32, out);
     return true;
@@ -174,11 +177,15 @@ static bool check_lookup(struct book *book, bool mend, struct check *out,
 
     if (!store_exec(book, "BEGIN IMMEDIATE", err))
         return false;
-    same = digest(book, kept, &why);
+    same =
+        store_exec(book, "INSERT INTO said (said) VALUES ('integrity-check')",
+                   &why) &&
+        digest(book, kept, &why);
     if (!store_exec(book,
                     "DELETE FROM shelf; DELETE FROM step; DELETE FROM recipe",
                     err) ||
-        !step_rebuild(book, err) || !digest(book, made, err))
+        !step_rebuild(book, err) || !said_rebuild(book, err) ||
+        !digest(book, made, err))
         goto back;
     same = same && !memcmp(kept, made, 32);
     if (!same)

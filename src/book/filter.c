@@ -10,6 +10,7 @@
 #include "base/mem.h"
 #include "book/field.h"
 #include "book/record.h"
+#include "book/said.h"
 #include "book/store.h"
 
 struct ask_filter ask_filter_any(void)
@@ -29,7 +30,7 @@ bool ask_filter_is_usual_light(const struct ask_filter *filter)
 }
 
 /* What a word of a filter is read as. */
-enum kind { IDS, ID, RANGE, CHOICE, SWITCH, ROUND, DATE, LIGHT };
+enum kind { IDS, ID, RANGE, CHOICE, SWITCH, ROUND, DATE, LIGHT, WORDS };
 
 struct entry {
     const char *name;
@@ -54,6 +55,7 @@ static const struct entry entries[] = {
     {"round", ROUND, 0, NOUN_TREATMENT, 0, NULL},
     {"date", DATE, 0, NOUN_TREATMENT, 0, NULL},
     {"light", LIGHT, 0, NOUN_READING, 0, NULL},
+    {"text", WORDS, 0, NOUN_COUNT, 0, NULL},
     {"ph", RANGE, AT(ph), NOUN_PH, 14, NULL},
     {"per-fibre", RANGE, AT(per_fibre_pct), NOUN_DOSE, 1e6, NULL},
     {"part", CHOICE, AT(part), NOUN_READING, 0,
@@ -307,6 +309,8 @@ bool ask_filter_read(struct book *book, struct ask_filter *filter,
         return read_date(book, words, filter, err);
     case LIGHT:
         return read_light(words, filter, err);
+    case WORDS:
+        return said_asked(words, filter->text, sizeof filter->text, err);
     }
     return true;
 }

@@ -15,6 +15,7 @@
 #include "base/embedded.h"
 #include "base/mem.h"
 #include "base/text.h"
+#include "book/said.h"
 #include "book/step.h"
 
 extern const struct embedded embed_schema[];
@@ -177,7 +178,8 @@ static bool apply(struct book *book, int version, struct error *err)
     ok = now >= version; /* another program was first */
     if (ok || !store_exec(book, (const char *)file->data, err) ||
         !renew_triggers(book, err) ||
-        (version == book_schema_version() && !step_rebuild(book, err)) ||
+        (version == book_schema_version() &&
+         (!step_rebuild(book, err) || !said_rebuild(book, err))) ||
         !stmt_prepare(book, "PRAGMA foreign_key_check", &q, err) ||
         !stmt_step(&q, &row, err))
         goto back;

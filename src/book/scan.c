@@ -8,6 +8,7 @@
 
 #include "base/mem.h"
 #include "book/cuts.h"
+#include "book/said.h"
 #include "book/shelf.h"
 #include "book/weigh.h"
 
@@ -193,6 +194,7 @@ static void bind_all(struct stmt *q, const struct ask_filter *f, bool side)
         stmt_real(q, ":ph_low", f->ph.low);
         stmt_real(q, ":ph_high", f->ph.high);
     }
+    bind_text(q, ":text", f->text);
     bind_text(q, ":glow", f->glow);
     bind_text(q, ":from", f->from);
     bind_text(q, ":to", f->to);
@@ -331,6 +333,7 @@ static bool load_skeins(struct work *w, struct error *err)
            load_set(w, *f->glow != '\0', glows, err) &&
            load_had(w, f->bath && w->side, was_in_bath, false, err) &&
            load_had(w, f->supply != 0, had_supply, false, err) &&
+           load_had(w, *f->text != '\0', said_skeins, false, err) &&
            (!f->ever || load_life(w, err));
 }
 

@@ -12,6 +12,7 @@
 #include "base/mem.h"
 #include "base/text.h"
 #include "book/noun.h"
+#include "book/said.h"
 #include "book/step.h"
 
 #define BUSY_MS 5000
@@ -317,7 +318,8 @@ back:
 
 bool book_act_end(struct book *book, struct error *err)
 {
-    if (!step_refresh(book, err) || !store_exec(book, "COMMIT", err)) {
+    if (!step_refresh(book, err) || !said_refresh(book, err) ||
+        !store_exec(book, "COMMIT", err)) {
         book_act_cancel(book);
         return false;
     }

@@ -37,6 +37,7 @@
         {"owner", "NAME", "of that dyer; me for your own"},                    \
         {"glow", "HOW",                                                        \
          "under an ultraviolet lamp: any, none, faint, strong"},               \
+        {"text", "WORDS", "with these words in a note of it or of its pots"},  \
         {"unfinished", NULL, "marked finished=no, to be filled in later"},     \
         CLI_READING_OPTIONS
 

@@ -229,22 +229,47 @@ static void as_table(struct cli *cli, const struct find_request *r,
     add_codes(a, &cli->out);
 }
 
-/* The words are no colour: a material of that name is asked for otherwise. */
+/* How many skeins have the words in a note. */
+static bool count_said(struct cli *cli, const char *words, size_t *found,
+                       struct error *err)
+{
+    struct ask_filter f = ask_filter_any();
+    struct ask_skeins all;
+    struct error none;
+
+    *found = 0;
+    if (!ask_filter_read(cli->book, &f, "text", words, &none))
+        return true; /* nothing to look for */
+    if (!ask_skeins(cli->book, &f, 1, &all, err))
+        return false;
+    *found = all.found;
+    ask_skeins_free(&all);
+    return true;
+}
+
+/* The words are no colour: a material of that name, or what a note says, is
+ * asked for otherwise. */
 static bool tell_none(struct cli *cli, const char *words, struct error *err)
 {
     struct text names = {0};
-    bool mordant;
+    bool mordant, ok;
+    size_t said = 0;
     int64_t id;
-    bool ok = ask_materials_like(cli->book, words, &names, &mordant, &id, err);
 
+    ok = ask_materials_like(cli->book, words, &names, &mordant, &id, err) &&
+         count_said(cli, words, &said, err);
     if (ok && names.len)
         cli_note("\"%s\" is no colour and no code, but %s is in the book: "
                  "hanklab find --%s \"%s\"",
                  words, text_str(&names), mordant ? "mordant" : "dyestuff",
                  id ? words : "NAME");
+    else if (ok && said)
+        cli_note("\"%s\" is no colour and no code, but notes say it of %zu %s: "
+                 "hanklab find --text \"%s\"",
+                 words, said, said == 1 ? "skein" : "skeins", words);
     else if (ok)
         cli_note("\"%s\" is no colour name and no code of a skein, and no own "
-                 "word has it",
+                 "word and no note has it",
                  words);
     text_clear(&names);
     return ok;

@@ -154,8 +154,9 @@ static void add_title(struct text *o, const struct find_request *f,
     text_add(o, "</h2>\n<p class=\"quiet\">");
     if (f->words && !a->found)
         text_add(o, "No colour name has these words, no tag, no dyer's own "
-                    "word for a colour, and nothing in the cupboard is called "
-                    "so. A colour is brown, olive, dark reddish orange ...");
+                    "word for a colour and no note, and nothing in the "
+                    "cupboard is called so. A colour is brown, olive, dark "
+                    "reddish orange ...");
     if (a->has_like)
         html_addf(o, "Nearest to skein %s first. ", a->like.label);
     else if (a->ranked)
@@ -357,6 +358,32 @@ static bool find_material(struct request *r, const char *words, char **label,
     return ok;
 }
 
+/* Words that gave nothing may stand in notes. */
+static bool find_said(struct request *r, struct find_request *f,
+                      struct find_answer *a, char **with, struct error *err)
+{
+    struct find_request q = *f;
+    struct find_answer said;
+    struct text t = {0};
+    struct error none;
+
+    q.words = NULL;
+    if (!ask_filter_read(r->book, &q.filter, "text", f->words, &none))
+        return true; /* nothing to look for */
+    if (!ask_find(r->book, &q, &said, err))
+        return false;
+    if (said.found) {
+        find_answer_clear(a);
+        *a = said;
+        text_addf(&t, "a note that says %s", f->words);
+        *with = text_take(&t);
+        *f = q;
+    } else {
+        find_answer_clear(&said);
+    }
+    return true;
+}
+
 /* Words that gave nothing may be what a skein was dyed, mordanted or dipped
  * with: then those. *with is how the book calls it; owned. */
 static bool find_with(struct request *r, struct find_request *f,
@@ -369,7 +396,7 @@ static bool find_with(struct request *r, struct find_request *f,
     if (!find_material(r, f->words, with, err))
         return false;
     if (!*with)
-        return true;
+        return find_said(r, f, a, with, err);
     for (size_t i = 0; i < ARRAY_LEN(kinds) && !a->found; i++) {
         struct find_request q = *f;
         q.words = NULL;

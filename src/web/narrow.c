@@ -24,6 +24,7 @@ static const struct {
     {"supply", "supply", "made with that batch", false},
     {"owner", "whose", "me, or a name", false},
     {"glow", "ultraviolet glow", "any, none, faint, strong", false},
+    {"text", "words of a note", "as far as you know them", false},
     {"part", "part", "covered, exposed, dipped or rest", false},
     {"no-dip", "not dipped", NULL, true},
     {"only", "nothing beside these", NULL, true},

@@ -1,0 +1,204 @@
+/* What notes say, kept for looking up by their words. See said.h. */
+#include "book/said.h"
+
+#include <assert.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/text.h"
+#include "book/noun.h"
+
+static_assert(NOUN_COUNT <= 64, "a kind has no place in the rowid");
+
+/* ---- keeping ---------------------------------------------------------------
+ */
+
+static bool run(struct book *book, struct text *sql, struct error *err)
+{
+    struct stmt q;
+    bool ok = stmt_prepare(book, text_str(sql), &q, err);
+
+    text_clear(sql);
+    if (!ok)
+        return false;
+    if (sqlite3_bind_parameter_index(q.st, ":act"))
+        stmt_int(&q, ":act", book->act_id);
+    return stmt_run(&q, err);
+}
+
+/* Those that are new in the open act, and those whose note is another now. */
+static bool refresh(struct book *book, const struct noun *noun, bool changed,
+                    struct error *err)
+{
+    struct text sql = {0};
+
+    if (changed) {
+        text_addf(&sql,
+                  "DELETE FROM said WHERE rowid IN (SELECT row_id * 64 + %d"
+                  " FROM history WHERE act_id = :act AND of_table = '%s' AND"
+                  " field IN ('note', 'withdrawn'))",
+                  (int)noun->id, noun->name);
+        if (!run(book, &sql, err))
+            return false;
+    }
+    text_addf(&sql,
+              "INSERT INTO said (rowid, note, of_table) SELECT id * 64 + %d,"
+              " note, '%s' FROM %s WHERE id IN (SELECT row_id FROM history"
+              " WHERE act_id = :act AND of_table = '%s' AND (field IS NULL OR"
+              " field IN ('note', 'withdrawn'))) AND note IS NOT NULL AND"
+              " withdrawn = 0",
+              (int)noun->id, noun->name, noun->name, noun->name);
+    return run(book, &sql, err);
+}
+
+bool said_refresh(struct book *book, struct error *err)
+{
+    bool touched[NOUN_COUNT] = {0}, changed[NOUN_COUNT] = {0};
+    struct stmt q;
+    bool row, ok = stmt_begin(book, STMT_SAID_TOUCHED, &q, err);
+
+    if (ok)
+        stmt_int(&q, ":act", book->act_id);
+    while (ok && (ok = stmt_step(&q, &row, err)) && row) {
+        const struct noun *noun = noun_find(stmt_get_text(&q, 0));
+        if (noun && noun_field(noun, "note")) {
+            touched[noun->id] = true;
+            changed[noun->id] = stmt_get_int(&q, 1);
+        }
+    }
+    stmt_done(&q);
+    for (size_t i = 0; ok && i < noun_count; i++)
+        ok = !touched[i] || refresh(book, &nouns[i], changed[i], err);
+    return ok;
+}
+
+/* The index is made from the table first: a broken one could not be emptied. */
+bool said_rebuild(struct book *book, struct error *err)
+{
+    bool ok = store_exec(book,
+                         "INSERT INTO said (said) VALUES ('rebuild');"
+                         " DELETE FROM said",
+                         err);
+
+    for (size_t i = 0; ok && i < noun_count; i++) {
+        struct text sql = {0};
+        if (!noun_field(&nouns[i], "note"))
+            continue;
+        text_addf(
+            &sql,
+            "INSERT INTO said (rowid, note, of_table) SELECT id * 64 + %d,"
+            " note, '%s' FROM %s WHERE note IS NOT NULL AND withdrawn = 0",
+            (int)nouns[i].id, nouns[i].name, nouns[i].name);
+        ok = run(book, &sql, err);
+    }
+    return ok;
+}
+
+/* ---- asking ----------------------------------------------------------------
+ */
+
+/* A letter or digit of any script: what is not ASCII is taken for one. */
+static bool is_letter(char c)
+{
+    return (c >= '0' && c <= '9') || (c >= 'a' && c <= 'z') ||
+           (c >= 'A' && c <= 'Z') || (unsigned char)c >= 0x80;
+}
+
+/* A word between double quotes is a word, whatever stands in it. What is no
+ * letter or digit parts words, so that it is left out here. */
+bool said_asked(const char *words, char *out, size_t size, struct error *err)
+{
+    struct text t = {0};
+    bool any = false, ok;
+
+    text_add(&t, out);
+    for (const char *s = words; *s;) {
+        size_t n = 0;
+        while (is_letter(s[n]))
+            n++;
+        if (n) {
+            text_add(&t, t.len ? " \"" : "\"");
+            text_add_n(&t, s, n);
+            text_add(&t, "\"*");
+            any = true;
+        }
+        s += n ? n : 1;
+    }
+    ok = any ? t.len < size ||
+                   error_set(err, ERR_LIMIT,
+                             "text: that is too long; the words that matter "
+                             "are enough")
+             : error_set(err, ERR_INPUT,
+                         "text: write words of a note, not \"%s\"", words);
+    if (ok)
+        memcpy(out, text_str(&t), t.len + 1);
+    text_clear(&t);
+    return ok;
+}
+
+/* Of a note of one kind of record. */
+#define HIT(table)                                                             \
+    "FROM hit JOIN " table " x ON x.id = hit.id AND hit.of_table = '" table "'"
+/* Beyond any step. */
+#define ALONE ", 1000000000 "
+
+/* By way of doses (d), baths from a round on (b) and treatments (t). */
+const char
+    said_skeins[] = "WITH hit AS MATERIALIZED (SELECT of_table, rowid / 64 AS "
+                    "id FROM said"
+                    " WHERE said MATCH :text),"
+                    " d (id) AS (SELECT x.id " HIT("dose") " UNION SELECT "
+                                                           "d.id " HIT("materia"
+                                                                       "l") " J"
+                                                                            "OI"
+                                                                            "N "
+                                                                            "do"
+                                                                            "se"
+                                                                            " d"
+                                                                            " O"
+                                                                            "N "
+                                                                            "d."
+                                                                            "ma"
+                                                                            "te"
+                                                                            "ri"
+                                                                            "al"
+                                                                            "_i"
+                                                                            "d "
+                                                                            "= "
+                                                                            "x."
+                                                                            "id"
+                                                                            " U"
+                                                                            "NI"
+                                                                            "ON"
+                                                                            " S"
+                                                                            "EL"
+                                                                            "EC"
+                                                                            "T "
+                                                                            "d."
+                                                                            "id"
+                                                                            " " HIT("alias") " JOIN dose d ON d.material_id = "
+                                                                                             "x.material_id"
+                                                                                             " UNION SELECT d.id " HIT(
+                                                                                                 "supply") " JOIN dose d ON "
+                                                                                                           "d.supply_id = x.id),"
+                                                                                                           " b (id, since) AS (SELECT "
+                                                                                                           "x.id, 0 " HIT("bath") " UNION SELECT "
+                                                                                                                                  "b.id, 0 " HIT("water") " JOIN bath b ON b.water_id = x.id"
+                                                                                                                                                          " UNION SELECT x.bath_id, 0 " HIT("extraction") " UNION SELECT x.bath_id, coalesce(x.before_round, 0) " HIT("pour") " UNION SELECT x.bath_id, 0 " HIT("ph") " WHERE x.treatment_id IS NULL"
+                                                                                                                                                                                                                                                                                                                      " UNION SELECT bath_id, coalesce(before_round, 0) FROM d JOIN dose"
+                                                                                                                                                                                                                                                                                                                      " USING (id) WHERE withdrawn = 0 AND bath_id IS NOT NULL),"
+                                                                                                                                                                                                                                                                                                                      " t (id) AS (SELECT x.id " HIT(
+                                                                                                                                                                                                                                                                                                                          "treatment") " UNION SELECT x.treatment_id " HIT("ph") " WHERE x.treatment_id IS NOT NULL"
+                                                                                                                                                                                                                                                                                                                                                                                 " UNION SELECT treatment_id FROM d JOIN dose USING (id) WHERE withdrawn = 0"
+                                                                                                                                                                                                                                                                                                                                                                                 " AND treatment_id IS NOT NULL"
+                                                                                                                                                                                                                                                                                                                                                                                 " UNION SELECT t.id FROM b JOIN treatment t ON t.bath_id = b.id AND"
+                                                                                                                                                                                                                                                                                                                                                                                 " (t.round IS NULL OR b.since <= t.round))"
+                                                                                                                                                                                                                                                                                                                                                                                 " SELECT s.skein_id, s.ordinal FROM t JOIN step s ON s.treatment_id = t.id"
+                                                                                                                                                                                                                                                                                                                                                                                 " UNION ALL SELECT s.skein_id, s.ordinal " HIT("entry") " JOIN step s ON s.skein_id = x.skein_id AND s.entry_id = x.id"
+                                                                                                                                                                                                                                                                                                                                                                                                                                         " UNION ALL SELECT x.id" ALONE HIT("skein") " UNION ALL SELECT s.id" ALONE HIT("fibre") " JOIN skein s ON s.fibre_id = x.id"
+                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                 " UNION ALL SELECT x.child_id" ALONE HIT("origin") " UNION ALL SELECT x.skein_id" ALONE
+                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                     HIT("reading") " WHERE x.skein_id IS NOT NULL"
+                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                    " UNION ALL SELECT x.skein_id" ALONE HIT("sight") " UNION ALL SELECT g.skein_id" ALONE HIT("photo") " JOIN sight g ON g.photo_id = x.id AND g.withdrawn = 0"
+                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                        " UNION ALL SELECT r.skein_id" ALONE
+                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                            HIT("photo") " JOIN region p ON p.photo_id = x.id AND p.withdrawn = 0 JOIN reading r ON"
+                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                         " r.id = p.reading_id AND r.withdrawn = 0 WHERE r.skein_id IS NOT NULL";
