@@ -68,6 +68,11 @@ bool record_withdraw(struct book *book, enum noun_id noun, int64_t id,
 bool record_find(struct book *book, enum noun_id noun, const char *words,
                  int64_t *id, struct error *err);
 
+/* For looking only: withdrawn ones too, and a skein by the code of its tag as
+ * far as that can be misread (0 and O, 1 and 7, 8 and B). */
+bool record_find_shown(struct book *book, enum noun_id noun, const char *words,
+                       int64_t *id, struct error *err);
+
 /* The same, where a skein or a bath without a dyer before it is that owner's.
  */
 bool record_find_of(struct book *book, enum noun_id noun, int64_t owner,

@@ -71,9 +71,12 @@ struct repeat_row {
 /* Of what one skein needs again. */
 struct repeat_need {
     char *what;           /* "madder, allotment 2025", or the material */
+    char *state;          /* "fresh"; NULL: not recorded */
     double low_g, high_g; /* for the skein's dry weight; NaN: not known */
     double left_g;        /* of that supply at most; NaN: not known */
+    char *left_state;     /* of the supply; NULL: not recorded */
     bool left_known;      /* no use of it was without a weight */
+    bool too_little;      /* of one state, and less than is needed */
 };
 
 struct repeat_answer {

@@ -99,15 +99,19 @@ bool cut_is_up(const int64_t *ids, size_t count, int64_t skein)
 bool cut_into(struct book *book, int64_t skein, struct text *out,
               struct error *err)
 {
+    static const char *const how[] = {"cut into ", "plied into "};
     struct stmt q;
-    const char *before = "cut into ";
+    int64_t before = -1; /* plied, of the one before */
     bool row, ok = stmt_begin(book, STMT_CUT_INTO, &q, err);
 
     if (ok)
         stmt_int(&q, ":of", skein);
     while (ok && (ok = stmt_step(&q, &row, err)) && row) {
-        text_addf(out, "%s%s", before, stmt_get_text(&q, 0));
-        before = ", ";
+        const int64_t plied = stmt_get_int(&q, 1);
+
+        text_addf(out, "%s%s%s", before < 0 ? "" : ", ",
+                  plied == before ? "" : how[plied], stmt_get_text(&q, 0));
+        before = plied;
     }
     stmt_done(&q);
     return ok;
@@ -418,6 +422,11 @@ static bool add_strand(struct book *book, int64_t child, const char *words,
                        words);
     all->id = mem_resize(all->id, all->count + n, sizeof *all->id);
     for (size_t i = 0; ok && i < n; i++) {
+        for (size_t k = 0; k < all->count; k++)
+            if (all->id[k] == ids[i])
+                ok = error_set(err, ERR_INPUT, "skein %s is said twice", skein);
+        if (!ok)
+            break;
         all->id[all->count++] = ids[i];
         ok = cut_is_left(book, ids[i], err) &&
              add_origin(book, child, ids[i], colon ? colon + 1 : NULL, NULL,

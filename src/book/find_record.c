@@ -87,13 +87,17 @@ static bool split_owner(struct book *book, const struct noun *noun,
     return ok || why.kind == ERR_MISSING || (*err = why, false);
 }
 
+/* The rank of a code that differs in what is easily misread. */
+#define MISREAD 2
+
 /* Rows come best first with their rank; one alone at the best rank is it.
  * Several are told by their own numbers where they have such, with the dyer as
  * it was written.
  *
- * dyer  bytes of words that name the dyer, "Aino/" */
+ * dyer     bytes of words that name the dyer, "Aino/"
+ * misread  what a tag may be misread as is good enough; else it is told */
 static bool pick(const struct noun *noun, const char *words, size_t dyer,
-                 struct stmt *q, int64_t *id, struct error *err)
+                 bool misread, struct stmt *q, int64_t *id, struct error *err)
 {
     int64_t rank = 0;
     size_t hits = 0;
@@ -119,7 +123,14 @@ static bool pick(const struct noun *noun, const char *words, size_t dyer,
         return false; /* the step failed */
     }
     stmt_done(q);
-    if (hits == 0)
+    misread = misread || noun->id != NOUN_SKEIN;
+    if (hits && rank == MISREAD && !misread) {
+        error_set(err, ERR_MISSING,
+                  "there is no skein \"%s\" in the book; a tag that may be "
+                  "misread so is that of skein %s: say its number",
+                  words, text_str(&several));
+        hits = 0;
+    } else if (hits == 0)
         error_set(err, ERR_MISSING, "there is no %s \"%s\" in the book",
                   noun->name, words);
     else if (hits > 1)
@@ -129,14 +140,9 @@ static bool pick(const struct noun *noun, const char *words, size_t dyer,
     return hits == 1;
 }
 
-bool record_find(struct book *book, enum noun_id noun, const char *words,
-                 int64_t *id, struct error *err)
-{
-    return record_find_of(book, noun, book->dyer_id, words, id, err);
-}
-
-bool record_find_of(struct book *book, enum noun_id noun_id, int64_t owner,
-                    const char *words, int64_t *id, struct error *err)
+static bool find(struct book *book, enum noun_id noun_id, int64_t owner,
+                 const char *words, bool misread, int64_t *id,
+                 struct error *err)
 {
     const struct noun *noun = &nouns[noun_id];
     char *trimmed = text_trim(words), *key = NULL, *code = NULL;
@@ -176,7 +182,7 @@ bool record_find_of(struct book *book, enum noun_id noun_id, int64_t owner,
     if (sqlite3_bind_parameter_index(q.st, ":code"))
         stmt_text(&q, ":code", code);
     stmt_text(&q, ":key", key);
-    ok = pick(noun, trimmed, (size_t)(rest - trimmed), &q, id, err);
+    ok = pick(noun, trimmed, (size_t)(rest - trimmed), misread, &q, id, err);
 
 done:
     stmt_done(&q);
@@ -186,6 +192,26 @@ done:
     return ok;
 }
 
+bool record_find_of(struct book *book, enum noun_id noun, int64_t owner,
+                    const char *words, int64_t *id, struct error *err)
+{
+    return find(book, noun, owner, words, false, id, err);
+}
+
+bool record_find(struct book *book, enum noun_id noun, const char *words,
+                 int64_t *id, struct error *err)
+{
+    return find(book, noun, book->dyer_id, words, false, id, err);
+}
+
+bool record_find_shown(struct book *book, enum noun_id noun, const char *words,
+                       int64_t *id, struct error *err)
+{
+    return find(book, noun, book->dyer_id, words, true, id, err) ||
+           (err->kind == ERR_MISSING &&
+            record_find_any(book, noun, words, id, err));
+}
+
 bool record_find_any(struct book *book, enum noun_id noun_id, const char *words,
                      int64_t *id, struct error *err)
 {
@@ -193,6 +219,7 @@ bool record_find_any(struct book *book, enum noun_id noun_id, const char *words,
     const struct field *name = noun_field(noun, "name");
     struct text sql = {0};
     struct stmt q = {0};
+    struct error other;
     long long number;
     char *key;
     bool ok;
@@ -216,7 +243,8 @@ bool record_find_any(struct book *book, enum noun_id noun_id, const char *words,
     key = text_fold(words);
     stmt_text(&q, ":key", key);
     free(key);
-    return pick(noun, words, 0, &q, id, err);
+    return pick(noun, words, 0, false, &q, id, &other) ||
+           ((*err = other.kind == ERR_MISSING ? *err : other), false);
 }
 
 bool record_label(struct book *book, enum noun_id noun, int64_t id,

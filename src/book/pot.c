@@ -79,7 +79,7 @@ static bool find_round(struct work *w, struct error *err)
     w->time = none ? 0 : (int)last + 1;
     if (!none && !is_null && empty == last)
         pot_note(w,
-                 "%s of bath %s has no skein recorded; to fill it in, say "
+                 "%s of bath %s has no finished skein; to fill that in, say "
                  "%s \"%s\"",
                  round_words((int)last, words), r->bath,
                  face_says("--round", "the round"), last ? words : "first");

@@ -433,6 +433,10 @@ static bool open_material(struct work *w, struct pot_dose *d, const char *name,
     d->none = f && f->low > 0;
     f = record_get(&r, "kind");
     d->role = role_of(kind, f->words);
+    if (!strcmp(d->role, "dyestuff") && strcmp(f->words, "dyestuff") != 0)
+        pot_note(
+            w, "%s is a%s %s, and goes in as a dyestuff here; was %s meant?",
+            name, strchr("aeiou", f->words[0]) ? "n" : "", f->words, f->words);
     record_clear(&r);
     return true;
 }

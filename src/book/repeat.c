@@ -436,7 +436,7 @@ static bool add_left(struct book *book, int64_t supply, struct repeat_need *out,
 {
     struct record r;
     struct sheet_doses used;
-    const struct record_field *had;
+    const struct record_field *had, *state;
     double left;
     bool ok;
 
@@ -444,14 +444,19 @@ static bool add_left(struct book *book, int64_t supply, struct repeat_need *out,
         return false;
     had = record_get(&r, "amount");
     left = had ? had->high : (double)NAN;
-    record_clear(&r);
+    state = record_get(&r, "state");
+    free(out->left_state);
+    out->left_state = mem_text(state ? state->words : NULL);
     ok = sheet_doses_of_supply(book, supply, &used, err);
     for (size_t i = 0; ok && i < used.count; i++) {
-        if (isnan(used.dose[i].low_g))
+        const struct sheet_dose *d = &used.dose[i];
+
+        if (isnan(d->low_g) || !text_same(d->state, out->left_state))
             out->left_known = false;
         else
-            left -= used.dose[i].low_g;
+            left -= d->low_g;
     }
+    record_clear(&r);
     sheet_doses_clear(&used);
     if (isnan(left))
         out->left_known = false;
@@ -489,18 +494,32 @@ static bool add_need(struct book *book, const struct sheet_dose *d,
                      struct error *err)
 {
     struct repeat_need *need;
+    bool ok;
 
     a->need = mem_room(a->need, a->needs, sizeof *a->need);
     need = &a->need[a->needs++];
     *need = (struct repeat_need){
         .what = mem_text(d->supply ? d->supply : d->what),
+        .state = mem_text(d->state),
         .low_g = d->low_pct / 100 * weight_g,
         .high_g = d->high_pct / 100 * weight_g,
         .left_g = (double)NAN,
         .left_known = true,
     };
-    return d->supply_id ? add_left(book, d->supply_id, need, err)
-                        : add_all_left(book, d->id, need, err);
+    ok = d->supply_id ? add_left(book, d->supply_id, need, err)
+                      : add_all_left(book, d->id, need, err);
+    need->too_little =
+        need->left_g < need->low_g && text_same(need->state, need->left_state);
+    return ok;
+}
+
+/* Its weight, unless it was weighed wet. */
+static double dry_weight(const struct skein_sheet *s)
+{
+    const struct record_field *how = record_get(&s->skein, "weighed");
+
+    return how && how->words && !strcmp(how->words, "wet") ? (double)NAN
+                                                           : s->now.weight_g;
 }
 
 static bool weigh_out(struct book *book, const struct skein_sheet *s,
@@ -511,8 +530,8 @@ static bool weigh_out(struct book *book, const struct skein_sheet *s,
     for (size_t i = 0; i < s->steps; i++)
         for (size_t k = 0; ok && k < s->step[i].doses.count; k++)
             if (!s->step[i].doses.dose[k].none)
-                ok = add_need(book, &s->step[i].doses.dose[k], s->now.weight_g,
-                              a, err);
+                ok = add_need(book, &s->step[i].doses.dose[k], dry_weight(s), a,
+                              err);
     return ok;
 }
 
@@ -588,8 +607,11 @@ void repeat_answer_clear(struct repeat_answer *a)
     for (size_t i = 0; i < a->lacks; i++)
         free(a->lacking[i]);
     free(a->lacking);
-    for (size_t i = 0; i < a->needs; i++)
+    for (size_t i = 0; i < a->needs; i++) {
         free(a->need[i].what);
+        free(a->need[i].state);
+        free(a->need[i].left_state);
+    }
     free(a->need);
     *a = (struct repeat_answer){0};
 }

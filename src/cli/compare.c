@@ -95,6 +95,11 @@ static bool lacks(const struct job *job, const struct ask_skein *s,
                          "skein %s: %s; measure it dry, or compare all of "
                          "them wet with --wet",
                          s->label, words);
+    if (s->lack == ASK_OTHER_PART)
+        return error_set(err, ERR_INPUT,
+                         "skein %s: %s; go by one part of all with --part "
+                         "exposed, or name this one alone for its two",
+                         s->label, words);
     return error_set(err, ERR_INPUT, "skein %s: %s", s->label, words);
 }
 
@@ -361,37 +366,53 @@ static void as_json(struct cli *cli, const struct job *job)
     json_end(&j);
 }
 
-static bool find_skeins(struct cli *cli, int64_t *id, struct error *err)
+/* Each word is a skein or several, "6-8". */
+static bool find_skeins(struct cli *cli, int64_t **id, size_t *count,
+                        struct error *err)
 {
-    for (size_t i = 0; i < cli->word_count; i++) {
-        if (!record_find(cli->book, NOUN_SKEIN, cli->word[i], &id[i], err))
+    bool ok = true;
+
+    *id = NULL;
+    *count = 0;
+    for (size_t i = 0; ok && i < cli->word_count; i++) {
+        int64_t *more;
+        size_t n;
+
+        if (!record_skeins(cli->book, book_dyer(cli->book), cli->word[i], &more,
+                           &n, NULL, err))
             return false;
-        for (size_t k = 0; k < i; k++)
-            if (id[k] == id[i])
-                return error_set(err, ERR_INPUT, "skein %s is named twice",
-                                 cli->word[i]);
+        *id = mem_resize(*id, *count + n, sizeof **id);
+        for (size_t k = 0; ok && k < n; k++) {
+            for (size_t was = 0; was < *count; was++)
+                if ((*id)[was] == more[k])
+                    ok = error_set(err, ERR_INPUT, "skein %s is named twice",
+                                   cli->word[i]);
+            (*id)[(*count)++] = more[k];
+        }
+        free(more);
     }
-    return true;
+    return ok;
 }
 
 static bool run(struct cli *cli, struct error *err)
 {
-    struct job job = {.count = cli->word_count, .parts = cli->word_count == 1};
-    int64_t *id;
-    bool ok;
+    struct job job = {.count = 0};
+    int64_t *id = NULL;
+    bool ok = cli_tolerance(cli, &job.tolerance, err) &&
+              cli_filter(cli, &job.filter, err) &&
+              find_skeins(cli, &id, &job.count, err);
 
-    if (job.parts)
+    job.parts = job.count == 1;
+    if (ok && job.parts && cli_has(cli, "part"))
+        ok = cli_usage(cli, err,
+                       "--part goes with several skeins; of one alone the "
+                       "covered part is held against the exposed one");
+    if (ok && job.parts) {
         job.count = ARRAY_LEN(test_parts);
-    id = mem_new(job.count, sizeof *id);
-    job.skein = mem_new(job.count, sizeof *job.skein);
-    ok = (!job.parts || !cli_has(cli, "part") ||
-          cli_usage(cli, err,
-                    "--part goes with several skeins; of one alone the "
-                    "covered part is held against the exposed one")) &&
-         cli_tolerance(cli, &job.tolerance, err) &&
-         cli_filter(cli, &job.filter, err) && find_skeins(cli, id, err);
-    if (job.parts)
+        id = mem_resize(id, job.count, sizeof *id);
         id[1] = id[0];
+    }
+    job.skein = mem_new(job.count, sizeof *job.skein);
     ok = ok && load_under_one_light(cli, id, &job, err) &&
          compare_all(cli, &job, err);
     if (ok && cli->json)

@@ -237,7 +237,8 @@ static bool run(struct cli *cli, struct error *err)
     if (!noun)
         return cli_usage(cli, err, "there are no records called \"%s\"",
                          cli->word[0]);
-    if (!record_find_any(cli->book, noun->id, cli->word[1], &id, err))
+    if (!(back ? record_find_any : record_find_shown)(cli->book, noun->id,
+                                                      cli->word[1], &id, err))
         return false;
     if (back) {
         if (!history_bring_back(cli->book, noun, id, back, err))

@@ -161,11 +161,15 @@ static void add_needs(struct cli *cli, const struct repeat_answer *a)
             text_add(&t, "(not known how much)");
         else
             grams(n->low_g, n->high_g, &t);
+        if (n->state)
+            text_addf(&t, " %s", n->state);
         if (isnan(n->left_g))
             continue;
         text_addf(&t, ", %sleft ", n->left_known ? "" : "at most ");
         grams(n->left_g, n->left_g, &t);
-        if (!isnan(n->low_g) && n->left_g < n->low_g)
+        if (n->left_state)
+            text_addf(&t, " %s", n->left_state);
+        if (n->too_little)
             text_add(&t, ": too little");
     }
     if (t.len)
@@ -283,10 +287,13 @@ static void as_json(struct cli *cli, const struct repeat_request *r,
     for (size_t i = 0; i < a->needs; i++) {
         json_add_object(&j, NULL);
         json_add_string(&j, "what", a->need[i].what);
+        json_add_string(&j, "state", a->need[i].state);
         json_add_real(&j, "low_g", a->need[i].low_g, 4);
         json_add_real(&j, "high_g", a->need[i].high_g, 4);
         json_add_real(&j, "left_g", a->need[i].left_g, 4);
+        json_add_string(&j, "left_state", a->need[i].left_state);
         json_add_bool(&j, "left_known", a->need[i].left_known);
+        json_add_bool(&j, "too_little", a->need[i].too_little);
         json_end(&j);
     }
     json_end(&j);

@@ -396,12 +396,12 @@ static bool run(struct cli *cli, struct error *err)
     }
     if (!cli_book(cli, err))
         return false;
-    if (!record_find_any(cli->book, noun->id, words, &id, err)) {
+    if (!record_find_shown(cli->book, noun->id, words, &id, err)) {
         struct error why;
         if (cli->word_count == 2 || err->kind != ERR_MISSING)
             return false;
         noun = &nouns[NOUN_BATH];
-        if (!record_find_any(cli->book, noun->id, words, &id, &why))
+        if (!record_find_shown(cli->book, noun->id, words, &id, &why))
             return why.kind == ERR_MISSING
                        ? error_set(err, ERR_MISSING,
                                    "there is no skein and no bath \"%s\" in "

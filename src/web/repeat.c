@@ -188,10 +188,11 @@ static void add_need(struct text *o, const struct repeat_need *n)
         html_addf(o, "%.1f to %.1f g", n->low_g, n->high_g);
     else
         html_addf(o, "%.1f g", n->low_g);
+    html_addf(o, "%s%s", n->state ? " " : "", n->state);
     if (!isnan(n->left_g))
-        html_addf(o, "; %s%.1f g left", n->left_known ? "" : "at most ",
-                  n->left_g);
-    if (!isnan(n->low_g) && n->left_g < n->low_g)
+        html_addf(o, "; %s%.1f g%s%s left", n->left_known ? "" : "at most ",
+                  n->left_g, n->left_state ? " " : "", n->left_state);
+    if (n->too_little)
         text_add(o, ", <strong>too little</strong>");
     text_add(o, "</dd>");
 }

@@ -25,3 +25,11 @@ hanklab skein edit fox --place attic
 echo "exit $?"
 hanklab skein edit 2 --place attic
 hanklab show 2
+echo "- looked at, a misread tag is found; nothing is changed by one"
+hanklab show 87 | head -1
+for what in "skein edit 87 --place attic" "skein withdraw 87" "cut 87 half" \
+    "treat dip 87 --with iron" "log woad --skein 87"; do
+    # shellcheck disable=SC2086
+    hanklab $what
+    echo "exit $?"
+done
