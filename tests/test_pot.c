@@ -362,7 +362,7 @@ static void a_pot_begun_with_a_name_is_filled_in_next_morning(void **state)
         NULL);
     notes = notes_of(&r);
     assert_int_equal(r.round, 1);
-    check_says(notes, "the first bath of bath 1 has no skein recorded");
+    check_says(notes, "the first bath of bath 1 has no finished skein");
     free(notes);
     pot_result_clear(&r);
 
