@@ -217,6 +217,10 @@ put try -F card-box=$card -F box=490,375,0,9 -F as=skein -F who=1
 is "a box of no width is refused" says 400 "W and H at least 1"
 put save -F card-box=$card -F box= -F as=skein -F who=1
 is "a skein without a box is refused" says 400 "1 has no box"
+put try -F card-box=$card -F box=$one -F as=skein -F who=1 -F box= -F as=skein \
+    -F who=2
+is "one that is still to be drawn leaves the others alone" page_has 200 \
+    "L* $(field 2) <i>" "Save 1 reading"
 put save -F card-box= -F box=$one -F as=skein -F who=1
 is "no card is refused" says 400 "no grey card is marked"
 put save -F card-box=$card -F box= -F as=skein -F who=
@@ -340,10 +344,17 @@ is "what is no neutral is refused beside its field" page_has 400 \
     'id="known-what-0" name="known-what" value="40,40,40"' \
     'aria-invalid="true"' "is no neutral"
 measure try -F as=look -F who= -F known-is=neutral -F known-what= \
+    -F known-box=$white -F known-is=neutral -F known-what=20.6,0.1,-0.4 \
+    -F known-box=$black
+is "a place without a colour counts for nothing while it is tried" reads \
+    --neutral $black=20.6,0.1,-0.4
+is "and is asked for it" page_has 200 "say what it is"
+measure save -F as=skein -F who=1 -F known-is=neutral -F known-what= \
     -F known-box=$white
-is "so is a place without a colour" says 400 "say what colour"
-measure try -F as=look -F who= -F known-is=neutral -F known-what=96 -F known-box=
-is "and one without a box" says 400 "has no box"
+is "it is refused when it is to be kept" says 400 "say what colour"
+measure save -F as=skein -F who=1 -F known-is=neutral -F known-what=96 \
+    -F known-box=
+is "and so is one without a box" says 400 "has no box"
 measure try -F as=look -F who= -F known-is=fibre \
     -F "known-what=grey lambswool" -F known-box=$white
 is "and yarn of too much colour" says 400 "is no neutral"
@@ -450,7 +461,35 @@ post "$a" -F do=and -F "and-photo=${b##*/}" -F card-box=$card -F card=\#1 \
 is "the form of the next photo carries this one along" page_has 200 \
     "action=\"$b\"" "Measured as one reading with photo ${a##*/}" \
     "name=\"1:card-box\" value=\"$card\"" "name=\"1:box\" value=\"$one\"" \
+    'name="1:who" value="1"'
+is "of two skeins for one it is asked which" page_has 200 "Say which is which: 1." \
+    'name="who" value=""'
+is "and where they seem to lie is marked" sh -c \
+    "grep -q 'name=\"box\" value=\"[0-9]' $out/page"
+post "$b" -F do=back -F "1:photo=${a##*/}" -F 1:card-box=$card -F 1:card=\#1 \
+    -F 1:box=$one -F 1:as=skein -F 1:who=1 -F box=
+is "and back again it is as it was" page_has 200 "action=\"$a\"" \
+    "name=\"card-box\" value=\"$card\"" "name=\"box\" value=\"$one\"" \
     'name="who" value="1"'
+post "$a" -F do=and -F "and-photo=${b##*/}" -F card-box=$card -F card=\#1 \
+    -F box=$one -F as=look -F who=1
+is "what was only looked at is read again" page_has 200 \
+    'name="1:as" value="skein"'
+get /measure/1
+is "a measured photo opens with what was read from it" page_has 200 \
+    "Measured from this photo: 1" "name=\"box\" value=\"$one\"" \
+    'value="look" selected'
+get "/record/card?measure=1"
+is "a card put in meanwhile leads back to the photo" page_has 200 \
+    'type="hidden" name="measure" value="1"'
+post "$a" -F do=back -F box=
+is "before the first there is none" says 400 "first of the photos"
+post "$a" -F do=and -F card-box=$card -F card=\#1 -F box=$one -F as=skein \
+    -F who=1
+is "a next photo is chosen" says 400 "say which photo is the next"
+post "$a" -F do=and -F card-box=$card -F card=\#1 -F box=$one -F as=skein \
+    -F who=1 -F and-file=@fixtures/truth.csv
+is "and is a photo" says 400 "not a JPEG"
 both() { # DO CURL-OPTIONS...
     what=$1
     shift

@@ -56,4 +56,7 @@ bool find_jpeg(const unsigned char *data, size_t size,
                const struct find_wanted *request, struct find_result *out,
                struct error *err);
 
+/* Puts boxes in the order in which those of a proposal stand. */
+void find_order(struct box *box, size_t n);
+
 #endif

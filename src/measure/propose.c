@@ -135,7 +135,6 @@ static bool is_skein(const struct map *map, const struct grown *g)
                CHECK_SKEIN_FILLED * (double)g->blocks * side * side;
 }
 
-/* Those that begin above the middle of the topmost are in its row. */
 static int by_top(const void *a, const void *b)
 {
     const struct box *x = a, *y = b;
@@ -152,7 +151,8 @@ static int by_left(const void *a, const void *b)
                         : (x->y > y->y) - (x->y < y->y);
 }
 
-static void order(struct box *box, size_t n)
+/* Those that begin above the middle of the topmost are in its row. */
+void find_order(struct box *box, size_t n)
 {
     qsort(box, n, sizeof *box, by_top);
     for (size_t i = 0, end; i < n; i = end) {
@@ -229,7 +229,7 @@ size_t propose_skeins(struct grower *g, struct box card, struct box *out,
             out[n++] = region.box;
     }
     n = without_scraps(out, n);
-    order(out, n);
+    find_order(out, n);
     free(start);
     free(taken);
     return n;

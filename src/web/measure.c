@@ -15,6 +15,7 @@
 #include "child.h"
 #include "html.h"
 #include "measure/corrected.h"
+#include "measure_preset.h"
 #include "measure_several.h"
 #include "page.h"
 #include "photos.h"
@@ -332,17 +333,63 @@ static bool copied(struct request *r, struct error *err)
     return true;
 }
 
-/* To the form of the next photo of the same skeins. */
+/* ---- another photo of the same skeins --------------------------------------
+ */
+
+/* The skeins are looked for; whose they are the photo before may tell. */
+static bool followed(struct request *r, struct error *err)
+{
+    struct measure_job *job = r->job;
+    const struct find_result *found;
+    struct error unused;
+
+    job->found = found = child_result(r->child, &unused);
+    job->in_order = found && several_place(r, found);
+    if (found && found->skeins && !job->in_order) {
+        several_forget_rows(r);
+        preset_found(r, found);
+    } else if (found && found->card.found) {
+        preset_box(r, "card-box", found->card.box);
+    }
+    return measure_form(r, job, NULL, NULL, err);
+}
+
+/* The form is of another photo now. */
+static bool turned(struct request *r, struct error *err)
+{
+    measure_job_free(r->job);
+    r->job = NULL;
+    return job_new(r, err);
+}
+
 static bool go_on(struct request *r, struct error *err)
 {
     struct measure_job *job = r->job;
+    struct box card = {0};
     struct error why;
+    bool known;
 
     if (!several_go_on(r, job, &why))
         return show(r, NULL, &why, err);
-    measure_job_free(job);
-    r->job = NULL;
-    return job_new(r, err) && measure_form(r, r->job, NULL, NULL, err);
+    if (!turned(r, err))
+        return false;
+    job = r->job;
+    if (!photo_card_box(r->book, job->photo.id, &card, &known, err))
+        return false;
+    if (known)
+        preset_box(r, "card-box", card);
+    job->find.proposes = true;
+    job->find.card_box = card;
+    return start(r, find, sizeof(struct find_result), followed, err);
+}
+
+static bool go_back(struct request *r, struct error *err)
+{
+    struct error why;
+
+    if (!several_go_back(r, &why))
+        return show(r, NULL, &why, err);
+    return turned(r, err) && measure_form(r, r->job, NULL, NULL, err);
 }
 
 bool measure_do(struct request *r, struct error *err)
@@ -355,9 +402,11 @@ bool measure_do(struct request *r, struct error *err)
         return false;
     if (what && !strcmp(what, "tap"))
         return tap_do(r, err);
+    if (what && !strcmp(what, "back"))
+        return go_back(r, err);
     if (!measure_read(r, r->job, &why) || !several_read(r, r->job, &why))
         return show(r, NULL, &why, err);
-    if (what && !strcmp(what, "and"))
+    if ((what && !strcmp(what, "and")) || pairs_get(&r->form, "and-photo"))
         return go_on(r, err);
     job = r->job;
     return job->copy ? start(r, copy, sizeof(struct measure_copy), copied, err)
@@ -367,60 +416,6 @@ bool measure_do(struct request *r, struct error *err)
 
 /* ---- the page --------------------------------------------------------------
  */
-
-static void add_box(struct request *r, const char *field, struct box b)
-{
-    char words[100];
-
-    snprintf(words, sizeof words, "%lld,%lld,%lld,%lld", (long long)b.x,
-             (long long)b.y, (long long)b.w, (long long)b.h);
-    pairs_add(&r->form, field, words);
-}
-
-/* The usual card, and where it lay last time. */
-static bool preset_card(struct request *r, const struct measure_job *job,
-                        bool *known, struct error *err)
-{
-    struct measure_card card;
-    struct box box = {0};
-    int64_t id = 0;
-    char words[24];
-
-    if (!card_values(r->book, &id, &card, err) ||
-        !photo_card_box(r->book, job->photo.id, &box, known, err))
-        return false;
-    snprintf(words, sizeof words, "#%lld", (long long)id);
-    pairs_add(&r->form, "card", id ? words : "unknown");
-    if (*known)
-        add_box(r, "card-box", box);
-    return true;
-}
-
-static void preset_row(struct request *r, const struct find_place *place,
-                       const char *as, const char *who)
-{
-    if (place)
-        add_box(r, "box", place->box);
-    else
-        pairs_add(&r->form, "box", "");
-    pairs_add(&r->form, "as", as);
-    pairs_add(&r->form, "who", who);
-}
-
-/* What was found, put into the form as if it had been typed. Whose a skein is
- * nobody can see: only one that is alone is taken for the one asked for. */
-static void preset_found(struct request *r, const struct find_result *found)
-{
-    const char *skein = pairs_get(&r->query, "skein");
-
-    if (found && found->card.found)
-        add_box(r, "card-box", found->card.box);
-    if (!found || found->skeins < 2)
-        preset_row(r, found && found->skeins ? &found->skein[0] : NULL, "skein",
-                   skein);
-    for (size_t i = 0; found && found->skeins > 1 && i < found->skeins; i++)
-        preset_row(r, &found->skein[i], "look", NULL);
-}
 
 /* A photo that nothing was found in is shown all the same. */
 static bool proposed(struct request *r, struct error *err)
@@ -433,8 +428,8 @@ static bool proposed(struct request *r, struct error *err)
     return measure_form(r, job, NULL, NULL, err);
 }
 
-/* The first time a photo is opened card and skeins are looked for; later the
- * boxes are whoever's who drew them. */
+/* The first time a photo is opened card and skeins are looked for; later it
+ * shows what was measured from it. */
 bool measure_page(struct request *r, struct error *err)
 {
     struct measure_job *job;
@@ -448,6 +443,6 @@ bool measure_page(struct request *r, struct error *err)
     job->find.proposes = true;
     if (!known)
         return start(r, find, sizeof(struct find_result), proposed, err);
-    preset_found(r, NULL);
-    return measure_form(r, job, NULL, NULL, err);
+    return preset_measured(r, job, &job->measured, err) &&
+           measure_form(r, job, NULL, NULL, err);
 }

@@ -67,6 +67,8 @@ struct measure_job {
     struct find_wanted find;
     struct find_tap tap;
     const struct find_result *found;
+    bool in_order; /* they were given the rows of the photo before */
+    bool measured; /* the rows are readings that are kept of this photo */
 };
 
 void measure_job_free(struct measure_job *job);

@@ -16,6 +16,12 @@
 #include "photos.h"
 
 #define SPARE_ROWS 2 /* empty ones below those that are filled in */
+
+/* A magnifying glass with a sign in it. */
+#define GLASS(sign)                                                            \
+    "<svg class=\"glass\" viewBox=\"0 0 22 22\" aria-hidden=\"true\"><circle " \
+    "cx=\"9\" cy=\"9\" r=\"7\"/><path d=\"M14 14l6 6M6 9h6" sign "\"/></svg>"
+
 /* ---- the picture -----------------------------------------------------------
  */
 
@@ -33,12 +39,16 @@ static void add_easel(const struct view *v)
         "</button><button class=\"low\" type=\"button\" data-add=\"skein\""
         ">+ skein</button><button class=\"low\" type=\"button\" "
         "data-add=\"fibre\">+ undyed yarn</button><span class=\"sp\"></span>"
-        "<button class=\"low\" type=\"button\" aria-label=\"Smaller\" "
-        "data-zoom=\"0.67\">&minus;</button><button class=\"low\" "
-        "type=\"button\" aria-label=\"Larger\" data-zoom=\"1.5\">+"
-        "</button></div>\n<div class=\"view\"><svg class=\"photo\" "
-        "viewBox=\"0 0 %.0f %.0f\" role=\"group\" aria-label=\"Photo "
-        "%lld\">",
+        "<button class=\"low\" type=\"button\" aria-label=\"Photo smaller\" "
+        "data-zoom=\"0.67\">" GLASS(
+            "") "</button><button class=\"low\" "
+                "type=\"button\" aria-label=\"Photo larger\" "
+                "data-zoom=\"1.5\">" GLASS(
+                    "M9 6v6") "</button></div>\n<div class=\"view\"><svg "
+                              "class=\"photo\" "
+                              "viewBox=\"0 0 %.0f %.0f\" role=\"group\" "
+                              "aria-label=\"Photo "
+                              "%lld\">",
         v->w, v->h, v->photo);
     view_image(v);
     text_add(o, "<g data-boxes>\n");
@@ -59,10 +69,10 @@ static void add_easel(const struct view *v)
                   : "Tap the grey card, then each skein, or drag over it, well "
                     "inside its edges.");
     text_add(o, " Tap a box to move it or to change "
-                "it by its "
-                "grips, or use the keys: arrows move the chosen box, Shift and "
-                "arrows change its size, Delete takes it away, Tab goes to the "
-                "next.</p>\n<p data-script hidden><button class=\"low\" "
+                "it by its grips<span class=\"keys\">, or use the keys: arrows "
+                "move the chosen box, Shift and arrows change its size, Delete "
+                "takes it away, Tab goes to the next</span>.</p>\n<p "
+                "data-script hidden><button class=\"low\" "
                 "type=\"button\" aria-pressed=\"false\" data-numbers>Show the "
                 "boxes in numbers</button></p>\n</div>\n");
 }
@@ -235,6 +245,10 @@ static bool add_cards(const struct view *v, struct error *err)
     }
     view_option(o, "unknown", "unknown card", view_is(now, "unknown"));
     view_select_end(v, "card", 0);
+    html_addf(o,
+              "<a class=\"btn low\" href=\"/record/card?measure=%lld\">Put in "
+              "a card</a>",
+              v->photo);
     free(ids);
     return ok;
 }
@@ -357,9 +371,9 @@ static void add_buttons(const struct view *v)
     if (v->answer && v->answer->ok && v->job->request.regions > refused)
         text_add(o, "<p class=\"copy small quiet\"><button type=\"submit\" "
                     "name=\"do\" value=\"copy\">Save a corrected copy</button> "
-                    "to show to others: true colours with a strip of the "
+                    "<span>to show to others: true colours with a strip of the "
                     "swatches, \"corrected by grey card\". The photo itself "
-                    "stays as it is.</p>");
+                    "stays as it is.</span></p>");
     text_add(o, "</div>\n");
 }
 
@@ -408,8 +422,33 @@ static void add_title(const struct view *v)
     text_add(o, " &middot; <a href=\"/measure\">another photo</a></p></div>\n");
 }
 
-/* For the script: what a tap found, or that there are proposals to be tried.
- * For everyone: what to do with them. */
+/* Whose colours were read from the photo before. */
+static void add_measured(const struct view *v)
+{
+    struct request *r = v->r;
+    struct text *o = &r->out;
+    bool any = false, again = false;
+
+    text_add(o, "<p class=\"small\">Measured from this photo: ");
+    for (size_t i = 0, n = measure_rows(r); i < n; i++) {
+        const char *who = pairs_nth(&r->form, "who", i);
+
+        again = again || !view_is(pairs_nth(&r->form, "as", i), "look");
+        if (!*pairs_nth(&r->form, "box", i))
+            continue;
+        html_addf(o, "%s%s", any ? ", " : "", who);
+        any = true;
+    }
+    text_add(o, ". Their boxes are where they were.");
+    if (!again)
+        text_add(o,
+                 " To measure one again, choose \"skein\" in place of \"only "
+                 "look\".");
+    text_add(o, " Nothing is kept until you save.</p>\n");
+}
+
+/* For the script: what a tap found. For everyone: what to do with what was
+ * found when the photo was opened. */
 static void add_found(const struct view *v)
 {
     const struct find_result *found = v->job->found;
@@ -418,6 +457,8 @@ static void add_found(const struct view *v)
     const char *skein = pairs_get(&v->r->query, "skein");
     const struct find_place *at;
 
+    if (v->job->measured)
+        add_measured(v);
     if (!found)
         return;
     if (!v->job->find.proposes) {
@@ -431,20 +472,22 @@ static void add_found(const struct view *v)
                       card ? "card" : "skein");
         return;
     }
-    text_add(o, "<p class=\"small\" data-proposed>");
-    if (!found->card.found)
+    text_add(o, "<p class=\"small\">");
+    if (pairs_get(&v->r->form, "1:photo"))
+        several_found(v);
+    else if (!found->card.found)
         html_addf(o, "%s", found->card.why);
     else if (!found->skeins)
         html_addf(o, "The card seems to lie where the box is. %s", found->why);
     else
         html_addf(o,
                   "The card and %zu %s seem to lie where the boxes are: look "
-                  "whether they are right, and say which skein each is. ",
+                  "whether they are right, and say which skein each is.",
                   found->skeins, found->skeins == 1 ? "skein" : "skeins");
     if (skein && found->skeins > 1)
-        html_addf(o, "Which of them is %s? ", skein);
+        html_addf(o, " Which of them is %s?", skein);
     if (found->skeins)
-        text_add(o, "Nothing is kept before.");
+        text_add(o, " Nothing is kept until you save.");
     text_add(o, "</p>\n");
 }
 
@@ -506,6 +549,9 @@ bool measure_form(struct request *r, const struct measure_job *job,
     page_form(r, text_str(&action),
               "class=\"meas\" data-measure "
               "enctype=\"multipart/form-data\"");
+    /* What the Enter key of a field means. */
+    text_add(&r->out, "<button class=\"hide\" type=\"submit\" name=\"do\" "
+                      "value=\"try\" tabindex=\"-1\">Measure them</button>\n");
     add_easel(&v);
     ok = add_reads(&v, err);
     said_advice(&v);

@@ -73,7 +73,11 @@ static void add_result(const struct view *v, size_t row, const char *letter)
     struct text *o = &v->r->out, who = {0};
 
     if (!p || !v->answer) {
-        view_head(o, letter, "a known colour", NULL);
+        view_head(o, letter, "a known colour",
+                  v->answer &&
+                          parts_said(pairs_nth(&v->r->form, "known-box", row))
+                      ? "say what it is"
+                      : NULL);
         return;
     }
     view_head(o, letter, p->name, v->answer->ok ? "used" : NULL);
@@ -115,7 +119,7 @@ static void add_row(const struct view *v, size_t row)
     view_select_end(v, "known-is", row);
     view_input(v, "who", "known-what", row, "its L*, a*, b* or name",
                pairs_nth(&r->form, "known-what", row),
-               " list=\"known\" placeholder=\"95, or 95,0,-1\"");
+               " list=\"known\" placeholder=\"95,0,-1\"");
     view_input(v, "at", "known-box", row, "box: X,Y,W,H",
                pairs_nth(&r->form, "known-box", row), "");
     text_add(o, "<button class=\"low\" type=\"button\" data-remove "
@@ -209,8 +213,10 @@ bool known_fold(const struct view *v, struct error *err)
               "colour of</summary>\n<p class=\"small quiet\">White, black or "
               "undyed yarn beside the card make dark and pale skeins truer; "
               "the card again, or one plain sheet under all, evens out the "
-              "light.</p>\n<ol data-known-rows>\n",
-              open ? " open" : "");
+              "light. A white or black that you use again: "
+              "<a href=\"/record/card?measure=%lld\">put it in as a card</a>, "
+              "then its name will do.</p>\n<ol data-known-rows>\n",
+              open ? " open" : "", v->photo);
     for (size_t i = 0; i < used + SPARE_PLACES && i < KNOWN_MOST; i++)
         add_row(v, i);
     text_add(o, "</ol>\n<p data-script hidden><button type=\"button\" "

@@ -6,6 +6,7 @@
 #include "base/mem.h"
 #include "book/record.h"
 #include "html.h"
+#include "measure_preset.h"
 #include "page.h"
 #include "photos.h"
 #include "routes.h"
@@ -38,12 +39,13 @@ static void add_upload(struct request *r, const char *skein)
         "<p class=\"f\"><label for=\"photo\">Choose a photo</label><input "
         "id=\"photo\" name=\"photo\" type=\"file\" accept=\"image/jpeg\" "
         "aria-describedby=\"photo-how\"></p>\n"
-        "<p class=\"f\"><label for=\"camera\">or take one</label><input "
+        "<p class=\"f\"><label for=\"camera\">Take one</label><input "
         "id=\"camera\" name=\"photo\" type=\"file\" accept=\"image/jpeg\" "
         "capture=\"environment\"></p>\n"
         "<p class=\"small quiet\" id=\"photo-how\">Dry skeins and a grey card "
         "side by side, in open shade, none in the sun. JPEG, at most %d MiB; "
         "kept untouched.</p>\n"
+        "<p class=\"small\" role=\"status\" data-chosen hidden></p>\n"
         "<p role=\"alert\" class=\"why\" data-why hidden></p>\n"
         "<p class=\"sending\" data-progress hidden><progress max=\"100\" "
         "aria-label=\"Sent\"></progress> <span role=\"status\"></span></p>\n"
@@ -55,28 +57,17 @@ static void add_upload(struct request *r, const char *skein)
 /* The skeins read from the photo, as tags. */
 static bool add_skeins(struct request *r, int64_t photo, struct error *err)
 {
-    int64_t *ids = NULL;
-    size_t n = 0;
-    bool ok =
-        record_children(r->book, NOUN_REGION, "photo", photo, &ids, &n, err);
+    struct kept_place *place;
+    size_t n;
 
-    for (size_t i = 0; ok && i < n; i++) {
-        struct record region, reading = {0};
-        const struct record_field *skein;
-        ok = record_read(r->book, NOUN_REGION, ids[i], &region, err);
-        if (!ok)
-            break;
-        ok = record_read(r->book, NOUN_READING,
-                         record_get(&region, "reading")->ref_id, &reading, err);
-        skein = ok ? record_get(&reading, "skein") : NULL;
-        if (skein && !reading.withdrawn)
+    if (!kept_places(r->book, photo, &place, &n, err))
+        return false;
+    for (size_t i = 0; i < n; i++)
+        if (place[i].skein)
             html_addf(&r->out, " <a class=\"tag\" href=\"/skein/%-s\">%s</a>",
-                      skein->words, skein->words);
-        record_clear(&region);
-        record_clear(&reading);
-    }
-    free(ids);
-    return ok;
+                      place[i].label, place[i].label);
+    free(place);
+    return true;
 }
 
 /* A camera's name, of which models often begin with the make: that once. */
@@ -171,7 +162,8 @@ bool measure_list_page(struct request *r, struct error *err)
     if (!first)
         add_upload(r, skein);
     ok = add_photos(r, (size_t)first, skein, err);
-    page_script(r, "measure.js");
+    if (!first)
+        page_script(r, "upload.js");
     page_end(r);
     return ok;
 }

@@ -107,7 +107,8 @@ static bool boxed_once(const struct measure_job *job, size_t row,
     return true;
 }
 
-/* One row of the form; an empty one is passed over. */
+/* One row of the form; an empty one is passed over, and until it is to be kept
+ * one whose box is still to be drawn. */
 static bool read_row(struct request *r, struct measure_job *job, size_t row,
                      struct error *err)
 {
@@ -117,7 +118,7 @@ static bool read_row(struct request *r, struct measure_job *job, size_t row,
     struct error why;
 
     if (!parts_said(box)) {
-        if (!parts_said(who))
+        if (!parts_said(who) || !job->save)
             return true;
         error_set(err, ERR_INPUT,
                   "%s has no box: draw it on the photo, or write X,Y,W,H", who);
@@ -247,13 +248,25 @@ static bool read_what(struct request *r, const char *is, const char *what,
     return read_neutral(r, what, row, out, err);
 }
 
+/* Whether the place has a colour of its own to say, not that of something
+ * else in the picture. */
+static bool says_colour(const char *is)
+{
+    return !is || (strcmp(is, "card") != 0 && strcmp(is, "sheet") != 0);
+}
+
+/* One that is half said counts for nothing until it is to be kept. */
 static bool read_place(struct request *r, struct measure_job *job, size_t row,
                        struct error *err)
 {
     const char *box = pairs_nth(&r->form, "known-box", row);
     const char *what = pairs_nth(&r->form, "known-what", row);
+    const char *is = pairs_nth(&r->form, "known-is", row);
     struct measure_reference out = {.kind = MEASURE_NEUTRAL};
 
+    if (!job->save &&
+        (!parts_said(box) || (says_colour(is) && !parts_said(what))))
+        return true;
     if (!parts_said(box)) {
         if (!parts_said(what))
             return true;
@@ -264,8 +277,7 @@ static bool read_place(struct request *r, struct measure_job *job, size_t row,
     }
     if (!photo_box_read(box, &out.box, err))
         return blame(job, "known-box", row);
-    if (!read_what(r, pairs_nth(&r->form, "known-is", row), what, row, &out,
-                   err) ||
+    if (!read_what(r, is, what, row, &out, err) ||
         !known_add(&job->known, &out, err))
         return blame(job, "known-what", row);
     job->known_of[row] = job->known.count;
@@ -279,7 +291,8 @@ static bool take_chart_file(struct request *r, struct error *err)
     size_t size;
     char *words;
 
-    if (!r->upload.path || !r->upload.size)
+    if (!r->upload.path || !r->upload.size ||
+        strcmp(r->upload.field, "chart") != 0)
         return true;
     if (!file_load(r->upload.path, PATCHES_MAX_BYTES, &bytes, &size, err))
         return false;

@@ -117,6 +117,13 @@ static void add_spot(const struct view *v, struct box b, const char *who)
     text_add(o, "</g></svg>");
 }
 
+static bool is_card(const struct view *v, struct box b)
+{
+    const struct box card = v->job->request.card_box;
+
+    return b.x == card.x && b.y == card.y;
+}
+
 static void add_note(const struct view *v, const char *who, const char *note,
                      struct box b)
 {
@@ -124,17 +131,19 @@ static void add_note(const struct view *v, const char *who, const char *note,
 
     text_add(o, "<li>");
     add_spot(v, b, who);
-    html_addf(o, "<p><b>%s</b>%s</p></li>\n", who, note);
+    html_addf(o, "<p><b>%s</b>%s", who, note);
+    if (b.w && !v->job->request.card.known && is_card(v, b))
+        html_addf(o, " <a href=\"/record/card?measure=%lld\">Put in a card</a>",
+                  v->photo);
+    text_add(o, "</p></li>\n");
 }
 
 /* Whose box a note of the whole picture is about. */
 static const char *about(const struct view *v, struct box b)
 {
-    const struct box card = v->job->request.card_box;
-
     if (!b.w)
         return "The picture";
-    if (b.x == card.x && b.y == card.y)
+    if (is_card(v, b))
         return "The card";
     for (size_t i = 0; i < v->job->known.count; i++)
         if (b.x == v->job->known.at[i].box.x &&

@@ -7,8 +7,10 @@
 #include <string.h>
 
 #include "base/mem.h"
+#include "base/parts.h"
 #include "book/ask.h"
 #include "html.h"
+#include "measure_preset.h"
 #include "page.h"
 #include "photos.h"
 
@@ -22,6 +24,16 @@ struct joined {
 };
 
 /* ---- carried along ------------------------------------------------------- */
+
+/* The nth value of a field of a photo before; NULL behind the last. */
+static const char *carried_field(const struct pairs *form, size_t photo,
+                                 const char *field, size_t nth)
+{
+    char name[32];
+
+    snprintf(name, sizeof name, "%zu:%s", photo, field);
+    return pairs_nth(form, name, nth);
+}
 
 /* The part of a field's name behind "2:"; NULL when it is not of that photo. */
 static const char *of_photo(const char *name, size_t nth)
@@ -263,12 +275,38 @@ static void carry(struct request *r, const struct measure_job *job,
     text_clear(&name);
 }
 
-/* The same card and skeins, their boxes still to be drawn. */
+/* Of a photo that was measured before the rows are only looked at; to go on
+ * from it is to read them again. */
+static void read_again(struct request *r)
+{
+    size_t row = 0;
+
+    for (size_t i = 0; i < r->form.count; i++) {
+        struct pair *p = &r->form.pair[i];
+        const char *who;
+        struct error none;
+        int64_t id;
+
+        if (strcmp(p->name, "as") != 0)
+            continue;
+        who = pairs_nth(&r->form, "who", row++);
+        if (strcmp(p->value, "look") != 0 || !parts_said(who))
+            continue;
+        free(p->value);
+        p->value = mem_text(record_find(r->book, NOUN_SKEIN, who, &id, &none)
+                                ? "skein"
+                                : "fibre");
+    }
+}
+
+/* The same card and skeins, their boxes still to be drawn; one may be in this
+ * photo that was not in that. */
 static void begin_rows(const struct request *r, struct pairs *out)
 {
     pairs_add(out, "card", pairs_get(&r->form, "card"));
     for (size_t i = 0, n = measure_rows(r); i < n; i++) {
-        if (!pairs_nth(&r->form, "box", i)[0])
+        if (!pairs_nth(&r->form, "box", i)[0] &&
+            !parts_said(pairs_nth(&r->form, "who", i)))
             continue;
         pairs_add(out, "box", "");
         pairs_add(out, "as", pairs_nth(&r->form, "as", i));
@@ -276,28 +314,194 @@ static void begin_rows(const struct request *r, struct pairs *out)
     }
 }
 
-bool several_go_on(struct request *r, struct measure_job *job,
-                   struct error *err)
+/* The form is another's from now on. */
+static void turn_to(struct request *r, const char *photo, struct pairs *form)
 {
-    const char *photo = pairs_get(&r->form, "and-photo");
     struct text path = {0};
-    struct pairs form = {0};
 
-    if (job->others == OTHERS_MOST)
-        return error_set(err, ERR_LIMIT, "at most %d photos of one skein here",
-                         OTHERS_MOST + 1);
-    if (!photo)
-        return error_set(err, ERR_INPUT, "say which photo is the next");
-    if (!owned(job, err))
-        return false;
-    carry(r, job, &form);
-    begin_rows(r, &form);
     text_addf(&path, "/measure/%s", photo);
     free(r->path);
     r->path = text_take(&path);
     pairs_clear(&r->form);
-    r->form = form;
+    r->form = *form;
+}
+
+/* The photo that was chosen, or that came with the form. */
+static bool next_photo(struct request *r, char out[24], struct error *err)
+{
+    const char *chosen = pairs_get(&r->form, "and-photo");
+    int64_t photo = 0;
+
+    if (r->upload.path && !strcmp(r->upload.field, "and-file")) {
+        if (!photos_keep(r, "colour", 0, &photo, err))
+            return false;
+        snprintf(out, 24, "%lld", (long long)photo);
+        return true;
+    }
+    if (!chosen)
+        return error_set(err, ERR_INPUT,
+                         "say which photo is the next, or send one");
+    snprintf(out, 24, "%.20s", chosen);
     return true;
+}
+
+bool several_go_on(struct request *r, struct measure_job *job,
+                   struct error *err)
+{
+    struct pairs form = {0};
+    char photo[24];
+
+    if (job->others == OTHERS_MOST)
+        return error_set(err, ERR_LIMIT, "at most %d photos of one skein here",
+                         OTHERS_MOST + 1);
+    if (!owned(job, err) || !next_photo(r, photo, err))
+        return false;
+    read_again(r);
+    carry(r, job, &form);
+    begin_rows(r, &form);
+    turn_to(r, photo, &form);
+    return true;
+}
+
+/* How many photos the form carries along. */
+static size_t carried(const struct pairs *form)
+{
+    size_t n = 0;
+
+    while (n < OTHERS_MOST && carried_field(form, n + 1, "photo", 0))
+        n++;
+    return n;
+}
+
+bool several_go_back(struct request *r, struct error *err)
+{
+    const size_t last = carried(&r->form);
+    struct pairs form = {0};
+    char photo[24];
+
+    if (!last)
+        return error_set(err, ERR_INPUT, "this is the first of the photos");
+    snprintf(photo, sizeof photo, "%.20s",
+             carried_field(&r->form, last, "photo", 0));
+    for (size_t i = 0; i < r->form.count; i++) {
+        const struct pair *p = &r->form.pair[i];
+        const char *name = of_photo(p->name, last);
+
+        if (name)
+            pairs_add(&form, name, p->value);
+        else if (p->name[0] && p->name[1] == ':')
+            pairs_add(&form, p->name, p->value);
+    }
+    turn_to(r, photo, &form);
+    return true;
+}
+
+/* ---- what was found in the next photo ------------------------------------ */
+
+/* The boxes of the photo before whose rows this one has; false when one of
+ * them has none. */
+static bool boxes_before(const struct pairs *form, size_t photo,
+                         struct box *out, size_t *n)
+{
+    const char *words;
+    struct error none;
+
+    *n = 0;
+    for (size_t i = 0; i < MEASURE_MAX_REGIONS &&
+                       (words = carried_field(form, photo, "box", i)) != NULL;
+         i++) {
+        if (!parts_said(words)) {
+            if (parts_said(carried_field(form, photo, "who", i)))
+                return false;
+            continue;
+        }
+        if (!photo_box_read(words, &out[(*n)++], &none))
+            return false;
+    }
+    return true;
+}
+
+/* The place of a box in the order. */
+static size_t place_of(const struct box *sorted, struct box b)
+{
+    size_t i = 0;
+
+    while (memcmp(&sorted[i], &b, sizeof b) != 0)
+        i++;
+    return i;
+}
+
+bool several_place(struct request *r, const struct find_result *found)
+{
+    struct box before[MEASURE_MAX_REGIONS], sorted[MEASURE_MAX_REGIONS];
+    size_t n, row = 0;
+
+    if (!boxes_before(&r->form, carried(&r->form), before, &n) ||
+        n != found->skeins)
+        return false;
+    memcpy(sorted, before, n * sizeof *before);
+    find_order(sorted, n);
+    for (size_t i = 0; i < r->form.count && row < n; i++) {
+        struct pair *p = &r->form.pair[i];
+        struct text words = {0};
+
+        if (strcmp(p->name, "box") != 0)
+            continue;
+        preset_words(found->skein[place_of(sorted, before[row++])].box, &words);
+        free(p->value);
+        p->value = text_take(&words);
+    }
+    return true;
+}
+
+void several_forget_rows(struct request *r)
+{
+    static const char *const rows[] = {"box", "as", "who"};
+    struct pairs form = {0};
+
+    for (size_t i = 0; i < r->form.count; i++) {
+        const struct pair *p = &r->form.pair[i];
+        bool stays = true;
+
+        for (size_t k = 0; k < ARRAY_LEN(rows); k++)
+            stays = stays && strcmp(p->name, rows[k]) != 0;
+        if (stays)
+            pairs_add(&form, p->name, p->value);
+    }
+    pairs_clear(&r->form);
+    r->form = form;
+}
+
+void several_found(const struct view *v)
+{
+    const struct find_result *found = v->job->found;
+    const struct pairs *form = &v->r->form;
+    const size_t before = carried(form);
+    struct text *o = &v->r->out;
+    const char *who;
+    bool any = false;
+
+    if (v->job->in_order) {
+        html_addf(o,
+                  "The skeins are taken to lie in the same order as in photo "
+                  "%s: look whether each is the right one.",
+                  carried_field(form, before, "photo", 0));
+        return;
+    }
+    if (!found->skeins) {
+        html_addf(o, "%s", found->why);
+        return;
+    }
+    html_addf(o, "%zu %s found, not as many as in photo %s. Say which is which",
+              found->skeins, found->skeins == 1 ? "skein is" : "skeins are",
+              carried_field(form, before, "photo", 0));
+    for (size_t i = 0; (who = carried_field(form, before, "who", i)) != NULL;
+         i++)
+        if (parts_said(who)) {
+            html_addf(o, "%s%s", any ? ", " : ": ", who);
+            any = true;
+        }
+    text_add(o, ".");
 }
 
 /* ---- the page ------------------------------------------------------------ */
@@ -306,31 +510,40 @@ void several_carried(const struct view *v)
 {
     const struct pairs *form = &v->r->form;
     struct text *o = &v->r->out;
-    bool any = false;
+    const size_t photos = carried(form);
 
     for (size_t i = 0; i < form->count; i++)
         if (form->pair[i].name[0] && form->pair[i].name[1] == ':')
             html_addf(o, "<input type=\"hidden\" name=\"%s\" value=\"%s\">\n",
                       form->pair[i].name, form->pair[i].value);
-    for (size_t n = 1; n <= OTHERS_MOST; n++) {
-        char name[16];
-        const char *photo;
-
-        snprintf(name, sizeof name, "%zu:photo", n);
-        photo = pairs_get(form, name);
-        if (!photo)
-            continue;
-        text_add(o, any ? ", "
-                        : "<p class=\"say\">Measured as one reading "
-                          "with ");
-        html_addf(o, "photo %s", photo);
-        any = true;
-    }
-    if (any)
-        html_addf(o, ". <a href=\"/measure/%lld\">This photo alone</a></p>\n",
-                  v->photo);
+    if (!photos)
+        return;
+    text_add(o, "<p class=\"say\">Measured as one reading with ");
+    for (size_t n = 1; n <= photos; n++)
+        html_addf(o, "%sphoto %s", n > 1 ? ", " : "",
+                  carried_field(form, n, "photo", 0));
+    html_addf(o,
+              ". <a href=\"/measure/%lld\">This photo alone</a></p>\n<p "
+              "class=\"back\"><button class=\"low\" type=\"submit\" "
+              "name=\"do\" value=\"back\">Back to photo %s, to choose "
+              "another</button></p>\n",
+              v->photo, carried_field(form, photos, "photo", 0));
 }
 
+static bool is_in(const struct view *v, int64_t photo)
+{
+    char words[24];
+
+    if (photo == v->job->photo.id)
+        return true;
+    snprintf(words, sizeof words, "%lld", (long long)photo);
+    for (size_t n = carried(&v->r->form); n > 0; n--)
+        if (!strcmp(words, carried_field(&v->r->form, n, "photo", 0)))
+            return true;
+    return false;
+}
+
+/* The photos that may be the next, newest first. */
 static bool add_choice(const struct view *v, struct error *err)
 {
     struct text *o = &v->r->out;
@@ -338,25 +551,27 @@ static bool add_choice(const struct view *v, struct error *err)
     size_t n = 0;
     bool ok = record_ids(v->r->book, NOUN_PHOTO, false, &ids, &n, err);
 
-    view_select(v, "and-photo", 0, "the next");
+    text_add(o, "<ul class=\"pick\">\n");
     for (size_t i = n; ok && i > 0 && n - i < PHOTOS_OFFERED; i--) {
         struct record photo;
         const struct record_field *on;
-        char value[24], words[80];
 
-        if (ids[i - 1] == v->job->photo.id)
+        if (is_in(v, ids[i - 1]))
             continue;
         ok = record_read(v->r->book, NOUN_PHOTO, ids[i - 1], &photo, err);
         if (!ok)
             break;
         on = record_get(&photo, "on");
-        snprintf(value, sizeof value, "%lld", (long long)ids[i - 1]);
-        snprintf(words, sizeof words, "photo %s%s%.40s", value, on ? ", " : "",
-                 on ? record_shown(on) : "");
-        view_option(o, value, words, false);
+        html_addf(o,
+                  "<li><button type=\"submit\" name=\"and-photo\" "
+                  "value=\"%lld\"><img src=\"/photo/%lld/" PHOTO_SMALL
+                  "\" alt=\"\" loading=\"lazy\" decoding=\"async\"><span>photo "
+                  "%lld</span></button><p class=\"small\">%s</p></li>\n",
+                  (long long)photo.id, (long long)photo.id, (long long)photo.id,
+                  on ? record_shown(on) : NULL);
         record_clear(&photo);
     }
-    view_select_end(v, "and-photo", 0);
+    text_add(o, "</ul>\n");
     free(ids);
     return ok;
 }
@@ -369,12 +584,15 @@ bool several_more(const struct view *v, struct error *err)
              "<details class=\"more-known\"><summary>More photos of the same "
              "skeins</summary>\n<p class=\"small quiet\">Three are good, "
              "with the skeins turned between them: they become one reading. "
-             "Mark this one first; a photo that is not in the list is sent "
-             "under Measure before.</p>\n<div class=\"ties\">");
+             "Mark this one first, then choose the next.</p>\n"
+             "<div class=\"ties\"><p class=\"tie at\"><label "
+             "for=\"and-file-0\">a new photo</label><input id=\"and-file-0\" "
+             "type=\"file\" name=\"and-file\" accept=\"image/jpeg\"></p>"
+             "<button type=\"submit\" name=\"do\" value=\"and\">Send it"
+             "</button></div>\n");
     if (!add_choice(v, err))
         return false;
-    text_add(o, "<button type=\"submit\" name=\"do\" value=\"and\">Go on to it"
-                "</button></div></details>\n");
+    text_add(o, "</details>\n");
     return true;
 }
 

@@ -23,6 +23,20 @@ bool several_keep(struct request *r, struct measure_job *job,
 bool several_go_on(struct request *r, struct measure_job *job,
                    struct error *err);
 
+/* The same back again: the last photo's form, with what was marked in it.
+ * ERR_INPUT. */
+bool several_go_back(struct request *r, struct error *err);
+
+/* Gives the rows of the photo before the skeins found in this one, in the same
+ * order; false when there are not as many. */
+bool several_place(struct request *r, const struct find_result *found);
+
+/* Whose rows they were is to be said anew. */
+void several_forget_rows(struct request *r);
+
+/* What was found, in words. */
+void several_found(const struct view *v);
+
 /* The fields carried along and which photos they are of; the way to one more.
  */
 void several_carried(const struct view *v);

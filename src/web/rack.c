@@ -49,7 +49,8 @@ static void lane_words(const struct ask_skein *s, struct text *out)
         text_addf(out, "%s%s dip", out->len ? ", " : "", s->dips);
 }
 
-/* Why it hangs there without colour, in as much room as a hank has. */
+/* Why it hangs there without colour, in as much room as a hank has; "" when
+ * there is nothing more to say of it than that it does. */
 static const char *short_lack(enum ask_lack lack)
 {
     switch (lack) {
@@ -62,8 +63,7 @@ static const char *short_lack(enum ask_lack lack)
     case ASK_WETNESS:
         return "only wet";
     case ASK_EARLIER:
-    case ASK_NEVER:
-        return "not yet";
+    case ASK_NEVER: /* the dashed outline tells */
     case ASK_HAS_COLOUR:
     case ASK_LACKS:
         break;
@@ -93,7 +93,7 @@ static void add_hank(struct text *o, const struct ask_skein *s)
         html_addf(o, "<b class=\"st\">as %s</b>", s->as);
     else if (outside)
         text_add(o, "<b class=\"st\">paler here</b>");
-    else if (!c)
+    else if (!c && *short_lack(s->lack))
         html_addf(o, "<b class=\"st\">%s</b>", short_lack(s->lack));
     text_add(o, "</span></a></li>\n");
     text_clear(&lane);

@@ -251,6 +251,16 @@ static int64_t namesake(struct request *r, const struct noun *noun,
                : 0;
 }
 
+/* The photo that is being measured, to which a card that is put in meanwhile
+ * leads back; 0: none is. */
+static long long measured_photo(const struct request *r)
+{
+    const char *words = request_value(r, "measure");
+    long long photo;
+
+    return words && text_whole(words, &photo) && photo > 0 ? photo : 0;
+}
+
 static bool add_form(struct request *r, const struct noun *noun,
                      const struct record *now, const struct error *why,
                      struct error *err)
@@ -264,6 +274,10 @@ static bool add_form(struct request *r, const struct noun *noun,
     page_form(r, text_str(&action), "class=\"log one\" autocomplete=\"off\"");
     if (why && !is_marked(noun, now, why))
         form_why(r, why);
+    if (measured_photo(r))
+        html_addf(&r->out,
+                  "<input type=\"hidden\" name=\"measure\" value=\"%lld\">\n",
+                  measured_photo(r));
     text_add(&r->out, "<div class=\"shared\">\n");
     ok = add_fields(r, noun, false, now, why, err) &&
          add_more(r, noun, now, why, err);
@@ -368,7 +382,10 @@ static void address_of(struct request *r, const struct noun *noun, int64_t id,
     struct text label = {0};
     struct error none;
 
-    if (skein && record_label(r->book, NOUN_SKEIN, skein, &label, &none))
+    if (noun->id == NOUN_CARD && measured_photo(r))
+        text_addf(out, "/measure/%lld?card=%lld", measured_photo(r),
+                  (long long)id);
+    else if (skein && record_label(r->book, NOUN_SKEIN, skein, &label, &none))
         html_addf(out, "/skein/%-s", text_str(&label));
     else if (noun->id == NOUN_BATH)
         text_addf(out, "/bath/%lld", (long long)id);

@@ -97,11 +97,12 @@ static bool add_look(struct request *r, const struct ask_skein *now,
     text_add(&r->out, "</span>");
     if (photos > 1)
         text_addf(&r->out,
-                  "<span>as the camera took it; the colour is from %zu "
-                  "photos</span>",
+                  "<span>as the camera took it; measured inside the line, and "
+                  "in %zu photos</span>",
                   photos);
     else if (now->reading.photo)
-        text_add(&r->out, "<span>as the camera took it</span>");
+        text_add(&r->out, "<span>as the camera took it; measured "
+                          "inside the line</span>");
     text_add(&r->out, "</figcaption></figure>\n");
     text_clear(&words);
     return ok;

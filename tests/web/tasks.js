@@ -46,6 +46,7 @@ async function mark(page, options, nth, box) {
     await page.getByLabel('box: X,Y,W,H').nth(nth).fill(box.join(','));
     return;
   }
+  await page.locator('.photo').scrollIntoViewIfNeeded();
   const seen = await page.locator('.photo').boundingBox();
   const px = seen.width / 1600; // the fixtures' width
   const at = (part) => ({ x: seen.x + (box[0] + part * box[2]) * px,
@@ -197,7 +198,14 @@ async function tasks(name, options, browser) {
     await page.goto(`${url}skein/2`);
     await page.getByRole('link', { name: 'Measure again' }).click();
     await page.getByRole('link', { name: 'photo 2' }).click();
+    // It shows what was measured from it; only what was asked for is kept again.
+    assert.match(await text(page), /Measured from this photo: 2, 3\./);
+    assert.deepStrictEqual(await page.getByLabel('which', { exact: true })
+      .evaluateAll((all) => all.map((f) => f.value).filter(Boolean)), ['2', '3']);
+    if (options.javaScriptEnabled !== false)
+      await page.locator('[data-remove]:visible').first().click();
     await mark(page, options, 1, skeins[0].box.map((v, i) => v + (i < 2 ? 9 : -18)));
+    await page.getByLabel('which', { exact: true }).nth(0).fill('2');
     await page.getByRole('button', { name: /^Save/ }).click();
     assert.match(await text(page), /Measured before[^]*match within 2/);
   });
@@ -404,6 +412,80 @@ async function tasks(name, options, browser) {
       });
     }
     await page.getByText('greys of the chart').waitFor();
+  });
+
+  await t('12 several photos of the same skeins become one reading', async () => {
+    const scripts = options.javaScriptEnabled !== false;
+    const { card, skeins } = truth('pax-iron-again.jpg');
+    const refused = [];
+    const look = (r) => { if (r.status() >= 400) refused.push(r.url()); };
+    const boxes = page.getByLabel('box: X,Y,W,H');
+    const which = page.getByLabel('which', { exact: true });
+    const said = () => which.evaluateAll((all) => all.map((f) => f.value)
+      .filter(Boolean));
+    const more = page.getByText('More photos of the same skeins');
+    page.on('response', look);
+    await page.goto(`${url}measure`);
+    await page.getByLabel('Choose a photo').setInputFiles(photo('pax-iron.jpg'));
+    await page.getByRole('button', { name: 'Go on to its boxes' }).click();
+    await page.waitForURL('**/measure/*');
+    for (let i = 0; i < 3; i++) {
+      await page.getByLabel('is', { exact: true }).nth(i).selectOption('skein');
+      await which.nth(i).fill(String(10 + i));
+    }
+    // The next is sent from here, and its skeins are looked for.
+    await more.click();
+    await page.getByLabel('a new photo').setInputFiles(photo('pax-iron-again.jpg'));
+    if (!scripts) await page.getByRole('button', { name: 'Send it' }).click();
+    await page.getByText('Measured as one reading with photo').waitFor();
+    assert.match(await text(page), /same order as in photo \d+/);
+    assert.deepStrictEqual(await said(), ['10', '11', '12']);
+    const found = await boxes.evaluateAll(
+      (all) => all.map((field) => field.value).filter(Boolean));
+    assert.strictEqual(found.length, 4);
+    [card, ...skeins.map((s) => s.box)].forEach((box, i) => {
+      const [x, y, w, h] = found[i].split(',').map(Number);
+      assert.ok(x > box[0] - 20 && x + w < box[0] + box[2] + 20 &&
+        y > box[1] - 50 && y + h < box[1] + box[3] + 50, `${found[i]} in ${box}`);
+    });
+    // The wrong one: back to the first, with all that was said there, by the
+    // page or by the browser, and another is chosen.
+    if (scripts) await page.goBack();
+    else await page.getByRole('button', { name: /^Back to photo \d+/ }).click();
+    await page.waitForURL(/measure/);
+    assert.deepStrictEqual(await said(), ['10', '11', '12']);
+    await more.click();
+    const newest = page.locator('.pick button').first();
+    assert.ok(await newest.locator('img').evaluate((img) => {
+      img.loading = 'eager';
+      return img.decode().then(() => img.naturalWidth > 0);
+    }), 'one is chosen by its picture');
+    await newest.click();
+    await page.getByText('Measured as one reading with photo').waitFor();
+    if (scripts) {
+      await page.getByRole('button', { name: /^Back to photo \d+/ }).click();
+      await more.click();
+      assert.deepStrictEqual(await said(), ['10', '11', '12']);
+      await newest.click();
+      await page.getByText('Measured as one reading with photo').waitFor();
+    }
+    await page.getByRole('button', { name: 'Measure', exact: true }).click();
+    await page.getByText('Save 3 readings').waitFor();
+    const means = await page.locator('.say', { hasText: /Mean of 2 photos/ })
+      .allInnerTexts();
+    assert.strictEqual(means.length, 3);
+    // Of the two photos' true colours.
+    const once = truth('pax-iron.jpg').skeins;
+    means.forEach((words, i) => assert.ok(Math.abs(
+      Number(/L\* ([0-9.]+)/.exec(words)[1]) - (skeins[i].L + once[i].L) / 2) < 1.5,
+    words));
+    assert.strictEqual(await boxes.first().isVisible(), !scripts,
+      'numbers are for those who cannot draw');
+    await page.getByRole('button', { name: 'Save 3 readings' }).click();
+    await page.goto(`${url}skein/11`);
+    assert.match(await text(page), /in 2 photos/);
+    assert.deepStrictEqual(refused, []);
+    page.off('response', look);
   });
 
   await t('6 a name corrected once, every record follows', async () => {

@@ -1,5 +1,5 @@
-// Sends a photo with its progress shown, and draws boxes on one. The form's
-// fields are the only state that counts: without this they are typed.
+// Draws boxes on a photo. The form's fields are the only state that counts:
+// without this they are typed.
 "use strict";
 
 (() => {
@@ -7,65 +7,7 @@
 const later = (root, selector) => Array.from(root.querySelectorAll(selector));
 for (const part of later(document, "[data-script]")) part.hidden = false;
 
-// ---- sending a photo
-
-const upload = document.querySelector("[data-upload]");
-
-function send(form) {
-  const why = form.querySelector("[data-why]");
-  const shown = form.querySelector("[data-progress]");
-  const bar = shown.querySelector("progress");
-  const words = shown.querySelector("[role=status]");
-  const files = later(form, "[type=file]").flatMap((i) => Array.from(i.files));
-  const refuse = (text) => {
-    why.textContent = text;
-    why.hidden = false;
-    shown.hidden = true;
-  };
-
-  why.hidden = true;
-  if (!files.length) return refuse("choose a photo first, or take one");
-  const most = Number(form.dataset.most);
-  if (files[0].size > most)
-    return refuse(`the photo is over ${most >> 20} MiB: send it smaller, or ` +
-                  'measure it with "hanklab measure"');
-  const request = new XMLHttpRequest();
-  request.open("POST", form.action);
-  request.responseType = "document";
-  request.upload.onprogress = (e) => {
-    if (!e.lengthComputable) return;
-    bar.value = 100 * e.loaded / e.total;
-    words.textContent = e.loaded < e.total ? `${Math.round(bar.value)} % sent`
-                                           : "sent, being kept";
-  };
-  request.onload = () => {
-    if (request.status === 200) return location.assign(request.responseURL);
-    const said = request.response && request.response.querySelector(".why");
-    refuse(said ? said.textContent : "that did not go: try again");
-  };
-  request.onerror = () => refuse("the photo did not arrive: send it again");
-  shown.hidden = false;
-  words.textContent = "0 % sent";
-  request.send(new FormData(form));
-}
-
-if (upload) {
-  upload.addEventListener("submit", (e) => {
-    e.preventDefault();
-    send(upload);
-  });
-  // Taking one or choosing one: the other is no longer meant.
-  const inputs = later(upload, "[type=file]");
-  for (const one of inputs)
-    one.addEventListener("change", () => {
-      for (const other of inputs) if (other !== one) other.value = "";
-    });
-}
-
-// ---- boxes on a photo
-
 const form = document.querySelector("[data-measure]");
-if (!form) return;
 
 const NS = "http://www.w3.org/2000/svg";
 const svg = form.querySelector(".photo");
@@ -198,22 +140,25 @@ function choose(box) {
   if (box && box.g) layer.append(box.g); // on top, its grips within reach
 }
 
+function oneMore(like) {
+  const n = like.length;
+  const row = like[n - 1].row.cloneNode(true);
+  for (const e of later(row, "[id]")) e.id = e.id.replace(/\d+$/, n);
+  for (const e of later(row, "[for]"))
+    e.htmlFor = e.htmlFor.replace(/\d+$/, n);
+  lists[like[0].kind].append(row);
+  const box = boxOf(row);
+  boxes.push(box);
+  clear(box);
+  return box;
+}
+
 // A row for a new box: an empty one, or one more.
 function freeBox(kind) {
   if (kind === "card") return boxes[0];
   const like = ofKind(kind === "known" ? kind : "skein");
   let box = like.find((b) => !b.r);
-  if (!box) {
-    const n = like.length;
-    const row = like[n - 1].row.cloneNode(true);
-    for (const e of later(row, "[id]")) e.id = e.id.replace(/\d+$/, n);
-    for (const e of later(row, "[for]"))
-      e.htmlFor = e.htmlFor.replace(/\d+$/, n);
-    lists[like[0].kind].append(row);
-    box = boxOf(row);
-    boxes.push(box);
-    clear(box);
-  }
+  if (!box) box = oneMore(like);
   if (kind === "fibre") box.row.querySelector("[name=as]").value = "fibre";
   return box;
 }
@@ -427,8 +372,18 @@ function tryLater() {
     waiting = setTimeout(tryNow, 400);
 }
 
-// Takes the answer's words into this page; the fields stay as they are.
+// The answer has colours; else what is to be put right is in it.
+const hasColours = (page) => page.querySelector("[data-result] .row") !== null;
+
+// Takes the answer's words into this page; the fields stay as they are. An
+// answer without colours leaves those there are.
 function takeAnswer(answer) {
+  if (!hasColours(answer) && answer.querySelector("form [aria-invalid]") &&
+      hasColours(form)) {
+    takeBlame(answer);
+    said.textContent = "As it was before: see what is to be put right.";
+    return;
+  }
   const rows = later(answer, "[data-row]");
   for (const box of boxes) {
     const row = rows.filter((o) => (o.dataset.row || "skein") === box.kind)[
@@ -446,8 +401,7 @@ function takeAnswer(answer) {
   why.hidden = refused.hidden;
   const swatches = later(lists.skein, "[data-row]:not(.card):not(.no-go) .row")
     .length;
-  said.textContent = answer.querySelector("[data-result] .row")
-                     ? `${swatches} measured.` : "";
+  said.textContent = hasColours(answer) ? `${swatches} measured.` : "";
 }
 
 // What is to be put right, beside its field.
@@ -623,6 +577,45 @@ chart.file.addEventListener("change", async () => {
   else layCorners();
 });
 
+// ---- marks that outlive a look at another page
+
+const carried = later(form, "[type=hidden][name$=':photo']").length;
+const marksKey = `hanklab marks ${form.getAttribute("action")} ${carried}`;
+const marked = () => later(form, "input, select, textarea").filter((e) =>
+  e.name && e.type !== "hidden" && e.type !== "file");
+
+function keepMarks() {
+  const all = marked().map((e) =>
+    [e.name, e.type === "checkbox" ? e.checked : e.value]);
+  try {
+    sessionStorage.setItem(marksKey, JSON.stringify(all));
+  } catch { /* a browser may forbid keeping anything */ }
+}
+
+// Back, or back with a card that was put in meanwhile, which stays chosen.
+function takeMarks() {
+  const how = performance.getEntriesByType("navigation")[0];
+  const withCard = new URLSearchParams(location.search).has("card");
+  let all = null;
+  try {
+    all = JSON.parse(sessionStorage.getItem(marksKey));
+    sessionStorage.removeItem(marksKey);
+  } catch { /* then nothing was kept */ }
+  if (!all || !(withCard || (how && how.type === "back_forward"))) return;
+  for (const kind of ["skein", "known"]) {
+    const n = all.filter(([name]) => name === names[kind]).length;
+    while (ofKind(kind).length < n) oneMore(ofKind(kind));
+  }
+  const fields = marked(), nth = {};
+  for (const [name, value] of all) {
+    const i = nth[name] = (nth[name] ?? -1) + 1;
+    const field = fields.filter((e) => e.name === name)[i];
+    if (!field || (withCard && name === "card")) continue;
+    if (field.type === "checkbox") field.checked = value;
+    else field.value = value;
+  }
+}
+
 // ---- begin
 
 layer.replaceChildren();
@@ -632,6 +625,8 @@ const numbers = form.querySelector("[data-numbers]");
 numbers.addEventListener("click", () => showNumbers(
   !form.classList.contains("numbers")));
 boxes = later(form, "[data-row]").map(boxOf);
+takeMarks();
+window.addEventListener("pagehide", keepMarks);
 boxes.forEach(read);
 placeAll();
 for (const button of later(form, "[data-add]"))
@@ -643,6 +638,11 @@ for (const field of later(form, ".set input, .set select, .more-known > p input"
   field.addEventListener("change", tryLater);
 readChart();
 new ResizeObserver(() => { placeAll(); placeChart(); }).observe(svg);
-if (form.querySelector("[data-proposed]")) tryLater();
+const next = form.querySelector("[name=and-file]");
+next.addEventListener("change", () => {
+  if (next.files.length)
+    form.requestSubmit(form.querySelector("[name=do][value=and]"));
+});
+if (why.hidden && !form.querySelector("#why") && !hasColours(form)) tryLater();
 
 })();
