@@ -82,8 +82,9 @@ struct ask_filter ask_filter_any(void);
  * "light" ("D65/10"), "ph" and "per-fibre" ("7..8", "7", "..6"), "date"
  * ("summer 2019"; a bare "summer" or "May" is that of any year), "text" (words
  * that notes of the skein, or of what it went through, all have in them, or
- * have words that begin so: one note all of them), and the switches "no-dip", "only", "ever", "unfinished", "wet", whose words are not
- * looked at. A bath of a mordant or a modifier is looked for in the whole life.
+ * have words that begin so: one note all of them), and the switches "no-dip",
+ * "only", "ever", "unfinished", "wet", whose words are not looked at. A bath of
+ * a mordant or a modifier is looked for in the whole life.
  *
  * err  ERR_INPUT    cannot be read
  *      ERR_MISSING  names what is not in the book
@@ -210,7 +211,8 @@ void ask_colour_words(const struct ask_skein *skein, struct text *out);
 void ask_own_word(const struct ask_skein *skein, struct text *out);
 
 /* How it was made, as one phrase: "madder on alum, exhaust 2 of bath 3
- * madder", "indigo over weld on alum, bath 5, dipped in iron", "walnut, no mordant". */
+ * madder", "indigo over weld on alum, bath 5, dipped in iron", "walnut, no
+ * mordant". */
 void ask_recipe_words(const struct ask_skein *skein, struct text *out);
 
 /* "first bath", "exhaust 2"; appended. */

@@ -46,7 +46,8 @@ bool record_edit(struct book *book, enum noun_id noun, int64_t id,
 /*
  * Makes two materials one: all that was of `from` is of `to`, which takes over
  * what was said of `from` alone and its notes, and is found by its names too.
- * `from` is withdrawn. ERR_INPUT when they are not of one kind, or `from` has to stay.
+ * `from` is withdrawn. ERR_INPUT when they are not of one kind, or `from` has
+ * to stay.
  */
 bool record_join(struct book *book, int64_t from, int64_t to,
                  struct error *err);

@@ -42,13 +42,19 @@ static bool may_join(struct book *book, int64_t from, int64_t to,
 static bool point_to(struct book *book, const char *table, const char *column,
                      int64_t from, int64_t to, struct error *err)
 {
-    char *sql = sqlite3_mprintf(
-        "UPDATE \"%w\" SET \"%w_id\" = %lld WHERE \"%w_id\" = %lld", table,
-        column, (long long)to, column, (long long)from);
-    bool ok = store_exec(book, sql, err);
+    struct text sql = {0};
+    struct stmt q;
+    bool ok;
 
-    sqlite3_free(sql);
-    return ok;
+    text_addf(&sql, "UPDATE %s SET %s_id = :to WHERE %s_id = :from", table,
+              column, column);
+    ok = stmt_prepare(book, text_str(&sql), &q, err);
+    text_clear(&sql);
+    if (!ok)
+        return false;
+    stmt_int(&q, ":to", to);
+    stmt_int(&q, ":from", from);
+    return stmt_run(&q, err);
 }
 
 static bool point_all(struct book *book, int64_t from, int64_t to,

@@ -346,9 +346,12 @@ void page_begin(struct request *r, const char *title, const char *here)
               "<meta name=\"viewport\" content=\"width=device-width, "
               "initial-scale=1\">\n<title>%s \xE2\x80\x93 hanklab</title>\n"
               "<link rel=\"stylesheet\" href=\"%s\">\n"
+              "<link rel=\"stylesheet\" href=\"%s\">\n"
+              "<link rel=\"stylesheet\" href=\"%s\" media=\"print\">\n"
               "<link rel=\"icon\" href=\"%s\">\n"
               "<script src=\"%s\" defer></script>\n</head>\n<body>\n",
               title, asset_find("look.css")->address,
+              asset_find("more.css")->address, asset_find("paper.css")->address,
               asset_find("icon.svg")->address, asset_find("page.js")->address);
     text_add(&r->out, SHAPES_HERE);
     add_masthead(r, here);
