@@ -116,8 +116,22 @@ row D03 "iron 0.44 g" --weight "22 g" --dip "iron: 2 %; stock=1 %"
 row D03 "44 ml of a 1 % stock" --weight "22 g" --dip "iron: 2 %; stock=1 %"
 row D04 "50 ml of the 10 % and 200 ml of water" --stock "250 ml of 2 % from 10 %"
 row D05 "100 g, dissolved and made up to 1000 ml" --stock "1 l of 10 %"
+row D05 "100 g and 900 g of water 10 % is read as 10 g in 100 g in all" \
+    --stock "1 kg of 10 % in all"
+row D05 "100 g into 1000 ml of water 10 % is read as 10 g into 100 ml" \
+    --stock "1 l of 10 % into water"
 row D06 "8.33 ml of the 24 %" --stock "40 ml of 5 % from 24 %"
 row D06 "holding 2 g" --stock "40 ml of 5 % from 24 %"
+# The molar masses stand in src/dye/salt.c; by hand: 10 g of alum over 474.39
+# g/mol, 297.2 to 333.2 g of the sulfate hold as much aluminium.
+row D07 "as aluminium sulfate: 6.26 to 7.02 g, as much aluminium" \
+    --weight "100 g" --mordant "alum: 10 %"
+row D07 "as potassium alum: 14.2 to 16 g, as much aluminium" \
+    --weight "100 g" --mordant "aluminium sulfate: 10 %"
+row D07 "as dried-out crystals: 6.11 g, as much iron" \
+    --weight "100 g" --mordant "iron: 10 %"
+row D07 "as white powder without water: 6.39 g, as much copper" \
+    --weight "100 g" --mordant "copper sulfate: 10 %"
 row D07 "as soda ash: 3.7 g" --weight "100 g" \
     --alkali "washing-soda crystals: 10 g"
 

@@ -33,6 +33,28 @@ static struct lab some_lab(unsigned *seed)
 
 /* ---- differences ---------------------------------------------------------*/
 
+/* Rows are the worked examples of the same number in docs/worked.md. Source:
+ * arithmetic from the definitions of CIE 15:2018, IEC 61966-2-1 for sRGB and,
+ * from memory, ISO 105-A05. */
+static void test_colours_agree_with_worked_examples(void **state)
+{
+    const struct lab covered = {62, 5, 48}, exposed = {64, 3, 41};
+    const struct xyz grey = {0.18 * 0.9642, 0.18, 0.18 * 0.8249};
+    int outside;
+    struct srgb8 screen = srgb8_from_lab(lab_from_xyz(grey), &outside);
+
+    (void)state;
+    check_near("E01",
+               lab_de76((struct lab){45, 20, 40}, (struct lab){58, 15, 32}),
+               16.06, 0.005);
+    check_near("E02", lab_de76(covered, exposed), 7.55, 0.005);
+    check_near("E02 dE_F", grade_de_f(covered, exposed), 4.59, 0.005);
+    assert_string_equal("2-3", grade_step(grade_de_f(covered, exposed)));
+    check_near("E03", lab_from_xyz(grey).L, 49.50, 0.005);
+    check_near("E03 screen", screen.g, 118, 0);
+    assert_false(outside);
+}
+
 /* Sharma, Wu, Dalal 2005, Table 1; printed with four decimals. */
 static void test_de00_agrees_with_all_published_pairs(void **state)
 {
@@ -453,6 +475,7 @@ static void test_grades_of_greys_and_of_no_number(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_colours_agree_with_worked_examples),
         cmocka_unit_test(test_de00_agrees_with_all_published_pairs),
         cmocka_unit_test(test_de00_agrees_with_little_cms),
         cmocka_unit_test(test_what_is_beyond_a_distance_is_never_nearer),

@@ -4,6 +4,7 @@
 #include "support.h"
 
 #include <math.h>
+#include <stdio.h>
 
 #include "dye/amount.h"
 #include "dye/reckon.h"
@@ -70,6 +71,92 @@ static void test_reckon_units_agree_with_published_factors(void **state)
     check_near("C07", ML_PER_US_TSP, 4.928922, 1e-6);
     check_near("C07", ML_PER_METRIC_TSP, 5, 0);
     check_near("pound", G_PER_LB, 16 * G_PER_OZ, 1e-10);
+}
+
+/* Every unit there and back: what ten of it are in grams, litres or metres,
+ * said in that unit again. The factors are those of the definitions, written
+ * out here once more. */
+static void test_every_unit_comes_back(void **state)
+{
+    static const struct {
+        const char *unit;
+        enum amount_unit kind;
+        double factor;
+    } rows[] = {
+        {"g", AMOUNT_G, 1},
+        {"kg", AMOUNT_G, 1000},
+        {"oz", AMOUNT_G, 28.349523125},
+        {"lb", AMOUNT_G, 453.59237},
+        {"ml", AMOUNT_ML, 1},
+        {"cl", AMOUNT_ML, 10},
+        {"dl", AMOUNT_ML, 100},
+        {"l", AMOUNT_ML, 1000},
+        {"US pints", AMOUNT_ML, 3785.411784 / 8},
+        {"US quarts", AMOUNT_ML, 3785.411784 / 4},
+        {"US gallons", AMOUNT_ML, 3785.411784},
+        {"US fl oz", AMOUNT_ML, 3785.411784 / 128},
+        {"imperial pints", AMOUNT_ML, 4546.09 / 8},
+        {"imperial quarts", AMOUNT_ML, 4546.09 / 4},
+        {"imperial gallons", AMOUNT_ML, 4546.09},
+        {"imperial fl oz", AMOUNT_ML, 4546.09 / 160},
+        {"m", AMOUNT_M, 1},
+        {"cm", AMOUNT_M, 0.01},
+        {"yd", AMOUNT_M, 0.9144},
+        {"in", AMOUNT_M, 0.0254},
+        {"%", AMOUNT_WOF_PCT, 1},
+    };
+    static const double some[] = {0.125, 1, 2.5, 37, 640};
+
+    (void)state;
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++)
+        for (size_t k = 0; k < ARRAY_LEN(some); k++) {
+            struct amount_context none = {AMOUNT_COUNT, false};
+            char words[80];
+            struct error err = {0};
+            struct amount a;
+
+            snprintf(words, sizeof words, "%g %s", some[k], rows[i].unit);
+            check_ok(amount_read(words, none, &a, &err), &err);
+            assert_int_equal(a.unit, rows[i].kind);
+            check_near(words, a.low / rows[i].factor, some[k], 1e-9 * some[k]);
+            snprintf(words, sizeof words, "%.17g %s", a.low,
+                     rows[i].kind == AMOUNT_G    ? "g"
+                     : rows[i].kind == AMOUNT_ML ? "ml"
+                     : rows[i].kind == AMOUNT_M  ? "m"
+                                                 : "%");
+            check_ok(amount_read(words, none, &a, &err), &err);
+            check_near(words, a.low / rows[i].factor, some[k], 1e-9 * some[k]);
+        }
+}
+
+/* Grams of metal in one gram, from the published molar masses that
+ * src/dye/salt.c names: alum 5.69 % Al, its sulfate 8.10 to 9.08 %, green
+ * vitriol 20.09 % Fe, dried out 32.87 %; blue vitriol 25.45 % Cu, without
+ * water 39.81 % (by hand from IUPAC 2021 atomic weights). */
+static void test_salt_forms_hold_as_much_metal(void **state)
+{
+    static const struct {
+        const char *name;
+        double low, high;
+    } rows[] = {
+        {"alum", 5.688 / 9.079, 5.688 / 8.098},
+        {"Potassium Alum", 5.688 / 9.079, 5.688 / 8.098},
+        {"aluminium sulfate", 8.098 / 5.688, 9.079 / 5.688},
+        {"ammonium alum", 5.952 / 5.688, 5.952 / 5.688},
+        {"iron", 20.09 / 32.87, 20.09 / 32.87},
+        {"copper sulphate", 25.45 / 39.81, 25.45 / 39.81},
+    };
+    struct salt_form form;
+
+    (void)state;
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        assert_true(salt_form(rows[i].name, &form));
+        check_near(rows[i].name, form.low_g, rows[i].low, 1e-3);
+        check_near(rows[i].name, form.high_g, rows[i].high, 1e-3);
+    }
+    assert_false(salt_form("aluminium acetate", &form));
+    assert_false(salt_form("rusty nails in iron water", &form));
+    assert_false(salt_form("weld", &form));
 }
 
 /* ---- mordant and dyestuff --------------------------------------------------
@@ -385,6 +472,8 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_reckon_converts_temperatures_both_ways),
         cmocka_unit_test(test_reckon_units_agree_with_published_factors),
+        cmocka_unit_test(test_every_unit_comes_back),
+        cmocka_unit_test(test_salt_forms_hold_as_much_metal),
         cmocka_unit_test(test_wof_grams_agrees_with_worked_examples),
         cmocka_unit_test(test_wof_pct_is_the_way_back),
         cmocka_unit_test(test_scale_is_too_coarse_for_a_few_grams),

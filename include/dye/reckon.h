@@ -112,6 +112,18 @@ double vinegar_ml_as(double ml, double acid_pct, double other_pct);
 double soda_ash_g(double crystals_g);
 double soda_crystals_g(double ash_g);
 
+/* One name, several strengths: what of another form of a salt holds as much of
+ * its metal as one gram of the usual form. From molar masses. */
+struct salt_form {
+    const char *other; /* "aluminium sulfate" */
+    const char *metal;
+    double low_g, high_g; /* it is sold with more or less water in it */
+};
+
+/* For alum, iron and copper, by name; a name that says another form has the
+ * usual one as its other. False when there is none. */
+bool salt_form(const char *name, struct salt_form *out);
+
 /* ---- spoons ----------------------------------------------------------------
  * Always an estimate. Level US teaspoons; the ends are the lightest and the
  * heaviest of three published pairs of spoons and weights (common practice, no

@@ -143,62 +143,30 @@ bool said_asked(const char *words, char *out, size_t size, struct error *err)
 #define ALONE ", 1000000000 "
 
 /* By way of doses (d), baths from a round on (b) and treatments (t). */
-const char
-    said_skeins[] = "WITH hit AS MATERIALIZED (SELECT of_table, rowid / 64 AS "
-                    "id FROM said"
-                    " WHERE said MATCH :text),"
-                    " d (id) AS (SELECT x.id " HIT("dose") " UNION SELECT "
-                                                           "d.id " HIT("materia"
-                                                                       "l") " J"
-                                                                            "OI"
-                                                                            "N "
-                                                                            "do"
-                                                                            "se"
-                                                                            " d"
-                                                                            " O"
-                                                                            "N "
-                                                                            "d."
-                                                                            "ma"
-                                                                            "te"
-                                                                            "ri"
-                                                                            "al"
-                                                                            "_i"
-                                                                            "d "
-                                                                            "= "
-                                                                            "x."
-                                                                            "id"
-                                                                            " U"
-                                                                            "NI"
-                                                                            "ON"
-                                                                            " S"
-                                                                            "EL"
-                                                                            "EC"
-                                                                            "T "
-                                                                            "d."
-                                                                            "id"
-                                                                            " " HIT("alias") " JOIN dose d ON d.material_id = "
-                                                                                             "x.material_id"
-                                                                                             " UNION SELECT d.id " HIT(
-                                                                                                 "supply") " JOIN dose d ON "
-                                                                                                           "d.supply_id = x.id),"
-                                                                                                           " b (id, since) AS (SELECT "
-                                                                                                           "x.id, 0 " HIT("bath") " UNION SELECT "
-                                                                                                                                  "b.id, 0 " HIT("water") " JOIN bath b ON b.water_id = x.id"
-                                                                                                                                                          " UNION SELECT x.bath_id, 0 " HIT("extraction") " UNION SELECT x.bath_id, coalesce(x.before_round, 0) " HIT("pour") " UNION SELECT x.bath_id, 0 " HIT("ph") " WHERE x.treatment_id IS NULL"
-                                                                                                                                                                                                                                                                                                                      " UNION SELECT bath_id, coalesce(before_round, 0) FROM d JOIN dose"
-                                                                                                                                                                                                                                                                                                                      " USING (id) WHERE withdrawn = 0 AND bath_id IS NOT NULL),"
-                                                                                                                                                                                                                                                                                                                      " t (id) AS (SELECT x.id " HIT(
-                                                                                                                                                                                                                                                                                                                          "treatment") " UNION SELECT x.treatment_id " HIT("ph") " WHERE x.treatment_id IS NOT NULL"
-                                                                                                                                                                                                                                                                                                                                                                                 " UNION SELECT treatment_id FROM d JOIN dose USING (id) WHERE withdrawn = 0"
-                                                                                                                                                                                                                                                                                                                                                                                 " AND treatment_id IS NOT NULL"
-                                                                                                                                                                                                                                                                                                                                                                                 " UNION SELECT t.id FROM b JOIN treatment t ON t.bath_id = b.id AND"
-                                                                                                                                                                                                                                                                                                                                                                                 " (t.round IS NULL OR b.since <= t.round))"
-                                                                                                                                                                                                                                                                                                                                                                                 " SELECT s.skein_id, s.ordinal FROM t JOIN step s ON s.treatment_id = t.id"
-                                                                                                                                                                                                                                                                                                                                                                                 " UNION ALL SELECT s.skein_id, s.ordinal " HIT("entry") " JOIN step s ON s.skein_id = x.skein_id AND s.entry_id = x.id"
-                                                                                                                                                                                                                                                                                                                                                                                                                                         " UNION ALL SELECT x.id" ALONE HIT("skein") " UNION ALL SELECT s.id" ALONE HIT("fibre") " JOIN skein s ON s.fibre_id = x.id"
-                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                 " UNION ALL SELECT x.child_id" ALONE HIT("origin") " UNION ALL SELECT x.skein_id" ALONE
-                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                     HIT("reading") " WHERE x.skein_id IS NOT NULL"
-                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                    " UNION ALL SELECT x.skein_id" ALONE HIT("sight") " UNION ALL SELECT g.skein_id" ALONE HIT("photo") " JOIN sight g ON g.photo_id = x.id AND g.withdrawn = 0"
-                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                        " UNION ALL SELECT r.skein_id" ALONE
-                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                            HIT("photo") " JOIN region p ON p.photo_id = x.id AND p.withdrawn = 0 JOIN reading r ON"
-                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                         " r.id = p.reading_id AND r.withdrawn = 0 WHERE r.skein_id IS NOT NULL";
+/* clang-format off: a way a line */
+const char said_skeins[] =
+    "WITH hit AS MATERIALIZED (SELECT of_table, rowid / 64 AS id FROM said WHERE said MATCH :text),"
+    " d (id) AS (SELECT x.id " HIT("dose")
+    " UNION SELECT d.id " HIT("material") " JOIN dose d ON d.material_id = x.id"
+    " UNION SELECT d.id " HIT("alias") " JOIN dose d ON d.material_id = x.material_id"
+    " UNION SELECT d.id " HIT("supply") " JOIN dose d ON d.supply_id = x.id),"
+    " b (id, since) AS (SELECT x.id, 0 " HIT("bath")
+    " UNION SELECT b.id, 0 " HIT("water") " JOIN bath b ON b.water_id = x.id"
+    " UNION SELECT x.bath_id, 0 " HIT("extraction")
+    " UNION SELECT x.bath_id, coalesce(x.before_round, 0) " HIT("pour")
+    " UNION SELECT x.bath_id, 0 " HIT("ph") " WHERE x.treatment_id IS NULL"
+    " UNION SELECT bath_id, coalesce(before_round, 0) FROM d JOIN dose USING (id) WHERE withdrawn = 0 AND bath_id IS NOT NULL),"
+    " t (id) AS (SELECT x.id " HIT("treatment")
+    " UNION SELECT x.treatment_id " HIT("ph") " WHERE x.treatment_id IS NOT NULL"
+    " UNION SELECT treatment_id FROM d JOIN dose USING (id) WHERE withdrawn = 0 AND treatment_id IS NOT NULL"
+    " UNION SELECT t.id FROM b JOIN treatment t ON t.bath_id = b.id AND (t.round IS NULL OR b.since <= t.round))"
+    " SELECT s.skein_id, s.ordinal FROM t JOIN step s ON s.treatment_id = t.id"
+    " UNION ALL SELECT s.skein_id, s.ordinal " HIT("entry") " JOIN step s ON s.skein_id = x.skein_id AND s.entry_id = x.id"
+    " UNION ALL SELECT x.id" ALONE HIT("skein")
+    " UNION ALL SELECT s.id" ALONE HIT("fibre") " JOIN skein s ON s.fibre_id = x.id"
+    " UNION ALL SELECT x.child_id" ALONE HIT("origin")
+    " UNION ALL SELECT x.skein_id" ALONE HIT("reading") " WHERE x.skein_id IS NOT NULL"
+    " UNION ALL SELECT x.skein_id" ALONE HIT("sight")
+    " UNION ALL SELECT g.skein_id" ALONE HIT("photo") " JOIN sight g ON g.photo_id = x.id AND g.withdrawn = 0"
+    " UNION ALL SELECT r.skein_id" ALONE HIT("photo") " JOIN region p ON p.photo_id = x.id AND p.withdrawn = 0 JOIN reading r ON r.id = p.reading_id AND r.withdrawn = 0 WHERE r.skein_id IS NOT NULL";
+/* clang-format on */

@@ -160,15 +160,24 @@ void form_buttons(struct request *r, const char *save)
 /* ---- how it was read -------------------------------------------------------
  */
 
-static void add_lines(struct text *o, const char *lines)
+void form_lines(struct text *o, const char *element, const char *lines)
 {
     while (lines && *lines) {
         size_t n = strcspn(lines, "\n");
         char *line = mem_text_n(lines, n);
-        html_addf(o, "<li>%s</li>\n", line);
+        html_addf(o, "<%s>%s</%s>\n", element, line, element);
         free(line);
         lines += n + (lines[n] == '\n');
     }
+}
+
+void form_caution(struct text *o, const char *lines)
+{
+    if (!*lines)
+        return;
+    text_add(o, "<div class=\"caution\">");
+    form_lines(o, "p", lines);
+    html_addf(o, "<p class=\"close\">%s</p></div>\n", caution_closing);
 }
 
 bool form_skein(struct request *r, int64_t id, struct text *out,
@@ -247,25 +256,23 @@ bool form_echo(struct request *r, const struct text *echo,
                const struct pot_result *result, const char *done,
                struct error *err)
 {
-    struct text *o = &r->out;
+    struct text *o = &r->out, cautions = {0};
 
     text_add(o, "<section class=\"read\" role=\"status\"><h2>Read as</h2>\n"
                 "<p class=\"small quiet\">Nothing is saved yet.</p>\n<ul>\n");
     add_pot(o, result);
     if (!add_skeins(r, result, done, err))
         return false;
-    add_lines(o, text_str(echo));
+    form_lines(o, "li", text_str(echo));
     if (result->undated)
         text_add(o, "<li>day: not recorded</li>\n");
     for (size_t i = 0; i < result->notes; i++)
-        add_lines(o, result->note[i]);
+        form_lines(o, "li", result->note[i]);
     text_add(o, "</ul>\n");
-    if (result->cautions) {
-        text_add(o, "<div class=\"caution\">");
-        for (size_t i = 0; i < result->cautions; i++)
-            html_addf(o, "<p>%s</p>", result->caution[i]);
-        html_addf(o, "<p class=\"close\">%s</p></div>\n", caution_closing);
-    }
+    for (size_t i = 0; i < result->cautions; i++)
+        text_addf(&cautions, "%s\n", result->caution[i]);
+    form_caution(o, text_str(&cautions));
+    text_clear(&cautions);
     text_add(o, "</section>\n");
     return true;
 }

@@ -66,6 +66,12 @@ bool form_echo(struct request *r, const struct text *echo,
 bool form_skein(struct request *r, int64_t id, struct text *out,
                 struct error *err);
 
+/* Each line as an element of that name. */
+void form_lines(struct text *o, const char *element, const char *lines);
+
+/* Cautions, a line each, and the closing line; nothing when there are none. */
+void form_caution(struct text *o, const char *lines);
+
 /* Save and "How is it read?". */
 void form_buttons(struct request *r, const char *save);
 

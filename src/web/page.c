@@ -174,8 +174,8 @@ static const struct {
     {"Rack", "/", false},           {"Measure", "/measure", true},
     {"Find", "/find", true},        {"Compare", "/compare", false},
     {"Grid", "/grid", false},       {"Fade", "/fade", false},
-    {"Palette", "/palette", false}, {"Cupboard", "/cupboard", true},
-    {"History", "/history", false},
+    {"Palette", "/palette", false}, {"Reckon", "/reckon", true},
+    {"Cupboard", "/cupboard", false}, {"History", "/history", false},
 };
 
 /* The thumb bar on a phone. */

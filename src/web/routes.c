@@ -24,6 +24,7 @@ static const struct {
     {"/log/again", log_again, NULL, false},
     {"/log/quick", log_quick_page, log_quick_save, false},
     {"/treat", treat_page, treat_save, false},
+    {"/reckon", reckon_page, NULL, false},
     {"/cut", cut_page, cut_save, false},
     {"/find", find_page, NULL, false},
     {"/compare", compare_page, NULL, false},

@@ -42,6 +42,7 @@ page_handler log_quick_page;
 page_handler log_quick_save;
 page_handler treat_page;
 page_handler treat_save;
+page_handler reckon_page;
 page_handler cut_page;
 page_handler cut_save;
 page_handler bath_page;

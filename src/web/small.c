@@ -77,6 +77,7 @@ bool more_page(struct request *r, struct error *err)
         {"/fade", "Fade", "how the exhausts of a bath fade"},
         {"/match", "Match", "which recipe comes near a colour"},
         {"/palette", "Palette", "colours that go together"},
+        {"/reckon", "Reckon", "what to weigh before the pot is lit"},
         {"/split", "Split", "a hank into pieces, by metres and grams"},
         {"/cupboard", "Cupboard", "materials, supplies, yarns, waters, cards"},
         {"/history", "History", "what was done, and taking it back"},

@@ -535,6 +535,28 @@ async function tasks(name, options, browser) {
       .first().innerText(), /Undo/);
   });
 
+  // docs/worked.md W02, L01, L06: by hand there.
+  await t('12 weights are reckoned before the pot is lit', async () => {
+    await page.goto(`${url}reckon`);
+    await fill(page, { 'Dry weight of the fibre': '85 g', 'Mordant': 'alum: 12 %',
+      'Assist': 'cream of tartar: 6 %', 'Water': '30:1',
+      'Pot, how far it is filled': '6 l' });
+    await page.getByRole('button', { name: 'Reckon' }).click();
+    const said = await text(page);
+    assert.match(said, /alum\s+10\.2 g/);
+    assert.match(said, /cream of tartar\s+5\.1 g/);
+    assert.match(said, /water\s+2\.55 l/);
+    assert.match(said, /takes 200 g of fibre at most/);
+    assert.match(said, /8 to 25 % is usual/);
+    assert.match(said, /dust irritates/);
+    await page.getByLabel('Mordant', { exact: true }).first().fill('alum: 120 %');
+    await page.getByRole('button', { name: 'Reckon' }).click();
+    assert.match(await text(page), /Was 12 % meant\?/);
+    await page.getByLabel('Mordant', { exact: true }).first().fill('alum: -1 %');
+    await page.getByRole('button', { name: 'Reckon' }).click();
+    assert.match(await text(page), /mordant alum: "-1 %"/i);
+  });
+
   await context.close();
 }
 

@@ -1,5 +1,5 @@
 /* hanklab reckon: one dose, read, reckoned and told. */
-#include "cli/reckon.h"
+#include "dye/sums.h"
 
 #include <math.h>
 #include <stdarg.h>
@@ -19,12 +19,12 @@ static void add_plain(struct text *t, const char *line)
         text_add_n(t, (unsigned char)*p < ' ' ? " " : p, 1);
 }
 
-void reckon_call(struct reckon_line *line, const char *label)
+void sums_call(struct sums_line *line, const char *label)
 {
     add_plain(&line->label, label);
 }
 
-void reckon_note(struct reckon_line *line, const char *fmt, ...)
+void sums_note(struct sums_line *line, const char *fmt, ...)
 {
     char one[512];
     va_list args;
@@ -36,15 +36,14 @@ void reckon_note(struct reckon_line *line, const char *fmt, ...)
     text_add(&line->notes, "\n");
 }
 
-void reckon_line_clear(struct reckon_line *line)
+void sums_line_clear(struct sums_line *line)
 {
     text_clear(&line->label);
     text_clear(&line->result);
     text_clear(&line->notes);
 }
 
-void reckon_lines_json(const struct text *lines, const char *name,
-                       struct json *j)
+void sums_lines_json(const struct text *lines, const char *name, struct json *j)
 {
     json_add_array(j, name);
     for (const char *s = text_str(lines); *s;) {
@@ -57,10 +56,10 @@ void reckon_lines_json(const struct text *lines, const char *name,
     json_end(j);
 }
 
-void reckon_line_json(const struct reckon_line *line, struct json *j)
+void sums_line_json(const struct sums_line *line, struct json *j)
 {
     json_add_string(j, "result", text_str(&line->result));
-    reckon_lines_json(&line->notes, "notes", j);
+    sums_lines_json(&line->notes, "notes", j);
 }
 
 /* ---- reading ----------------------------------------------------------------
@@ -81,10 +80,10 @@ static bool take_number(const char *words, enum amount_unit unit,
     return true;
 }
 
-static bool take_part(struct reckon_dose *d, const struct reckon_fibre *fibre,
+static bool take_part(struct sums_dose *d, const struct sums_fibre *fibre,
                       const char *words, struct error *err)
 {
-    if (!reckon_weight(words, "on", &d->fibre, &d->ounces, err))
+    if (!sums_weight(words, "on", &d->fibre, &d->ounces, err))
         return false;
     d->on_part = true;
     if (d->fibre.low > fibre->g.high)
@@ -93,7 +92,7 @@ static bool take_part(struct reckon_dose *d, const struct reckon_fibre *fibre,
     return true;
 }
 
-static bool take_values(struct reckon_dose *d, const struct reckon_fibre *fibre,
+static bool take_values(struct sums_dose *d, const struct sums_fibre *fibre,
                         struct error *err)
 {
     for (size_t i = 0; i < d->parts.count; i++) {
@@ -118,7 +117,7 @@ static bool take_values(struct reckon_dose *d, const struct reckon_fibre *fibre,
     return true;
 }
 
-static bool read_amount(struct reckon_dose *d, struct error *err)
+static bool read_amount(struct sums_dose *d, struct error *err)
 {
     struct amount_context grams = {AMOUNT_G, false};
 
@@ -140,13 +139,13 @@ static bool read_amount(struct reckon_dose *d, struct error *err)
  */
 
 /* The two ends of a dose on the two ends of the fibre's weight. */
-static void reckon_it(struct reckon_dose *d)
+static void reckon_it(struct sums_dose *d)
 {
     struct amount a = d->amount;
     struct grams_range spoons;
     double unused;
 
-    d->g = d->pct = (struct reckon_range){(double)NAN, (double)NAN};
+    d->g = d->pct = (struct sums_range){(double)NAN, (double)NAN};
     if (d->record_only)
         return;
     if (a.unit == AMOUNT_ML && a.estimated &&
@@ -164,12 +163,12 @@ static void reckon_it(struct reckon_dose *d)
 /* ---- telling ----------------------------------------------------------------
  */
 
-static bool is_dyestuff(const struct reckon_dose *d)
+static bool is_dyestuff(const struct sums_dose *d)
 {
     return !strcmp(d->role, "dyestuff");
 }
 
-static void add_pct(struct text *t, struct reckon_range pct)
+static void add_pct(struct text *t, struct sums_range pct)
 {
     text_add_real(t, pct.low, pct.low < 1 ? 3 : 1);
     if (pct.high > pct.low) {
@@ -179,7 +178,7 @@ static void add_pct(struct text *t, struct reckon_range pct)
     text_add(t, " %");
 }
 
-static void tell_result(struct reckon_dose *d)
+static void tell_result(struct sums_dose *d)
 {
     struct text *t = &d->line.result;
 
@@ -190,9 +189,9 @@ static void tell_result(struct reckon_dose *d)
     if (d->amount.estimated && d->amount.unit != AMOUNT_NONE)
         text_add(t, "about ");
     if (d->amount.unit == AMOUNT_WOF_PCT) {
-        reckon_add_grams(t, d->g, d->ounces);
+        sums_add_grams(t, d->g, d->ounces);
     } else if (d->amount.unit == AMOUNT_PER_FIBRE) {
-        reckon_add_grams(t, d->g, d->ounces);
+        sums_add_grams(t, d->g, d->ounces);
         text_add(t, ", ");
         add_pct(t, d->pct);
     } else if (!isnan(d->pct.low)) {
@@ -213,22 +212,21 @@ static void tell_result(struct reckon_dose *d)
 }
 
 /* "9 g on 75 g", "50 g on 100 g, fresh": the state stands behind a comma. */
-static void add_on(struct text *t, const struct reckon_dose *d,
-                   const char *echo)
+static void add_on(struct text *t, const struct sums_dose *d, const char *echo)
 {
     size_t n = strcspn(echo, ",");
 
     text_add_n(t, echo, n);
     if (d->amount.unit == AMOUNT_ML) {
         text_add(t, " by spoon, ");
-        reckon_add_grams(t, d->g, d->ounces);
+        sums_add_grams(t, d->g, d->ounces);
     }
     text_add(t, " on ");
-    reckon_add_grams(t, d->fibre, false);
+    sums_add_grams(t, d->fibre, false);
     text_add(t, echo + n);
 }
 
-static void tell_understood(struct reckon_dose *d)
+static void tell_understood(struct sums_dose *d)
 {
     bool back = d->amount.unit == AMOUNT_G || d->amount.unit == AMOUNT_ML;
     struct text t = {0};
@@ -238,7 +236,7 @@ static void tell_understood(struct reckon_dose *d)
         (d->amount.unit == AMOUNT_ML && isnan(d->pct.low)))
         return; /* the result says it */
     if (d->amount.unit == AMOUNT_WORDS || d->amount.unit == AMOUNT_NONE) {
-        reckon_note(&d->line, "\"%.100s\": no number to reckon with", d->words);
+        sums_note(&d->line, "\"%.100s\": no number to reckon with", d->words);
         return;
     }
     amount_echo(&d->amount, (double)NAN, line, sizeof line);
@@ -246,7 +244,7 @@ static void tell_understood(struct reckon_dose *d)
         add_on(&t, d, line);
     else
         text_add(&t, line);
-    reckon_note(&d->line, "%s", text_str(&t));
+    sums_note(&d->line, "%s", text_str(&t));
     text_clear(&t);
     if (back && is_dyestuff(d) && !isnan(d->pct.low)) {
         struct amount ratio = {.unit = AMOUNT_PER_FIBRE,
@@ -254,11 +252,11 @@ static void tell_understood(struct reckon_dose *d)
                                .high = d->pct.high / 100,
                                .sides_stated = true};
         amount_echo(&ratio, (double)NAN, line, sizeof line);
-        reckon_note(&d->line, "%s", line);
+        sums_note(&d->line, "%s", line);
     }
 }
 
-static void tell_usual(struct reckon_dose *d)
+static void tell_usual(struct sums_dose *d)
 {
     const struct substance_usual *u = substance_usual(d->name);
     struct text t = {0};
@@ -266,28 +264,28 @@ static void tell_usual(struct reckon_dose *d)
     if (!u || d->record_only)
         return;
     if (substance_question(d->name, d->pct.low, d->pct.high, &t)) {
-        reckon_note(&d->line, "%s", text_str(&t));
-        reckon_note(&d->line, "that is %s", u->source);
+        sums_note(&d->line, "%s", text_str(&t));
+        sums_note(&d->line, "that is %s", u->source);
         text_clear(&t);
         return;
     }
-    add_pct(&t, (struct reckon_range){u->low_pct, u->high_pct});
+    add_pct(&t, (struct sums_range){u->low_pct, u->high_pct});
     text_add(&t, " is usual");
     if (!d->words) {
         text_add(&t, ": ");
-        reckon_add_grams(
+        sums_add_grams(
             &t,
-            (struct reckon_range){wof_grams(u->low_pct, d->fibre.low),
-                                  wof_grams(u->high_pct, d->fibre.high)},
+            (struct sums_range){wof_grams(u->low_pct, d->fibre.low),
+                                wof_grams(u->high_pct, d->fibre.high)},
             d->ounces);
     }
-    reckon_note(&d->line, "%s (%s)", text_str(&t), u->source);
+    sums_note(&d->line, "%s (%s)", text_str(&t), u->source);
     text_clear(&t);
 }
 
 /* Stock that holds it: as asked for, or since the scale is too coarse. A
  * plant is no salt to be dissolved. */
-static void tell_stock(struct reckon_dose *d, double scale_g)
+static void tell_stock(struct sums_dose *d, double scale_g)
 {
     bool coarse = scale_too_coarse(d->g.low, scale_g), asked;
     double pct = d->stock_pct;
@@ -297,21 +295,20 @@ static void tell_stock(struct reckon_dose *d, double scale_g)
     if (!(d->g.low > 0) || (!asked && !coarse))
         return;
     if (coarse)
-        reckon_note(&d->line,
-                    "too little for a scale that shows %g g: use a %s", scale_g,
-                    asked || !is_dyestuff(d) ? "solution" : "finer one");
+        sums_note(&d->line, "too little for a scale that shows %g g: use a %s",
+                  scale_g, asked || !is_dyestuff(d) ? "solution" : "finer one");
     if (!asked && is_dyestuff(d))
         return;
     if (!asked)
         pct = d->g.low < 1 ? 1 : 10;
     amount_add_range(&t, stock_ml(d->g.low, pct), stock_ml(d->g.high, pct));
-    reckon_note(&d->line, "%s ml of a %g %% stock (%g g made up to 100 ml)",
-                text_str(&t), pct, pct);
+    sums_note(&d->line, "%s ml of a %g %% stock (%g g made up to 100 ml)",
+              text_str(&t), pct, pct);
     text_clear(&t);
 }
 
 /* Fresh weighs more than dry: always an estimate. */
-static void tell_fresh(struct reckon_dose *d)
+static void tell_fresh(struct sums_dose *d)
 {
     bool mushroom = substance_is_mushroom(d->name), said;
     double per = d->fresh_per_dry;
@@ -323,46 +320,64 @@ static void tell_fresh(struct reckon_dose *d)
     if (d->amount.state != AMOUNT_FRESH || isnan(d->g.low))
         return;
     if (isnan(per)) {
-        reckon_note(&d->line,
-                    "what it weighs dry is not known; say fresh-per-dry "
-                    "if you know it");
+        sums_note(&d->line,
+                  "what it weighs dry is not known; say fresh-per-dry "
+                  "if you know it");
         return;
     }
     text_add(&t, "dry about ");
-    reckon_add_grams(&t,
-                     (struct reckon_range){dry_grams(d->g.low, per),
-                                           dry_grams(d->g.high, per)},
-                     d->ounces);
+    sums_add_grams(&t,
+                   (struct sums_range){dry_grams(d->g.low, per),
+                                       dry_grams(d->g.high, per)},
+                   d->ounces);
     text_addf(&t, ", an estimate: fresh weighs %g times as much", per);
     if (!said)
         text_add(&t, " (common practice, no source)");
-    reckon_note(&d->line, "%s", text_str(&t));
+    sums_note(&d->line, "%s", text_str(&t));
     text_clear(&t);
 }
 
 /* Soda ash and washing-soda crystals stand in for each other. */
-static void tell_soda(struct reckon_dose *d)
+static void tell_soda(struct sums_dose *d)
 {
     bool ash = text_contains(d->name, "soda ash");
     bool crystals =
         text_contains(d->name, "crystals") && text_contains(d->name, "soda");
     struct text t = {0};
-    struct reckon_range g;
+    struct sums_range g;
 
     if ((!ash && !crystals) || isnan(d->g.low))
         return;
     g.low = ash ? soda_crystals_g(d->g.low) : soda_ash_g(d->g.low);
     g.high = ash ? soda_crystals_g(d->g.high) : soda_ash_g(d->g.high);
-    reckon_add_grams(&t, g, d->ounces);
-    reckon_note(&d->line, "as %s: %s",
-                ash ? "washing-soda crystals" : "soda ash", text_str(&t));
+    sums_add_grams(&t, g, d->ounces);
+    sums_note(&d->line, "as %s: %s", ash ? "washing-soda crystals" : "soda ash",
+              text_str(&t));
+    text_clear(&t);
+}
+
+/* The same name is sold in other strengths; grams that were said are those of
+ * the form at hand. */
+static void tell_form(struct sums_dose *d)
+{
+    struct text t = {0};
+    struct salt_form form;
+
+    if (isnan(d->g.low) || d->amount.unit != AMOUNT_WOF_PCT ||
+        !salt_form(d->name, &form))
+        return;
+    sums_add_grams(
+        &t, (struct sums_range){d->g.low * form.low_g, d->g.high * form.high_g},
+        d->ounces);
+    sums_note(&d->line, "as %s: %s, as much %s", form.other, text_str(&t),
+              form.metal);
     text_clear(&t);
 }
 
 /* What each later bath makes of the percentage, since nothing is added. */
-static void tell_later(struct reckon_dose *d, const struct reckon_fibre *fibre)
+static void tell_later(struct sums_dose *d, const struct sums_fibre *fibre)
 {
-    struct reckon_range sum = d->fibre;
+    struct sums_range sum = d->fibre;
     struct text t = {0};
 
     if (!is_dyestuff(d) || isnan(d->g.low) || !fibre->laters)
@@ -373,18 +388,18 @@ static void tell_later(struct reckon_dose *d, const struct reckon_fibre *fibre)
         sum.low += fibre->later[i].low;
         sum.high += fibre->later[i].high;
         text_addf(&t, ", exhaust %zu ", i + 1);
-        add_pct(&t, (struct reckon_range){wof_pct(d->g.low, sum.high),
-                                          wof_pct(d->g.high, sum.low)});
+        add_pct(&t, (struct sums_range){wof_pct(d->g.low, sum.high),
+                                        wof_pct(d->g.high, sum.low)});
     }
-    reckon_note(&d->line, "%s", text_str(&t));
+    sums_note(&d->line, "%s", text_str(&t));
     text_clear(&t);
 }
 
 /* ---- the whole --------------------------------------------------------------
  */
 
-static bool read_dose(const char *words, const char *role,
-                      struct reckon_dose *d, struct error *err)
+static bool read_dose(const char *words, const char *role, struct sums_dose *d,
+                      struct error *err)
 {
     if (!parts_read(words, role, NULL, &d->parts, err))
         return false;
@@ -393,41 +408,42 @@ static bool read_dose(const char *words, const char *role,
     return dose_split(d->parts.first, role, false, &d->name, &d->words, err);
 }
 
-bool reckon_dose_read(const char *words, const char *role,
-                      const struct reckon_fibre *fibre, struct reckon_dose *out,
-                      struct error *err)
+bool sums_dose_read(const char *words, const char *role,
+                    const struct sums_fibre *fibre, struct sums_dose *out,
+                    struct error *err)
 {
     struct error why;
 
-    *out = (struct reckon_dose){.role = role,
-                                .fibre = fibre->g,
-                                .ounces = fibre->ounces,
-                                .stock_pct = (double)NAN,
-                                .fresh_per_dry = (double)NAN};
+    *out = (struct sums_dose){.role = role,
+                              .fibre = fibre->g,
+                              .ounces = fibre->ounces,
+                              .stock_pct = (double)NAN,
+                              .fresh_per_dry = (double)NAN};
     if (!read_dose(words, role, out, err))
         return false;
     if (!take_values(out, fibre, &why) || !read_amount(out, &why))
         return error_set(err, why.kind, "%s %s: %s", role, out->name, why.text);
     out->record_only = substance_record_only(out->name, NULL);
     reckon_it(out);
-    reckon_call(&out->line, out->name);
+    sums_call(&out->line, out->name);
     tell_result(out);
     tell_understood(out);
     tell_usual(out);
     tell_stock(out, fibre->scale_g);
     tell_fresh(out);
     tell_soda(out);
+    tell_form(out);
     tell_later(out, fibre);
     return true;
 }
 
-void reckon_dose_clear(struct reckon_dose *d)
+void sums_dose_clear(struct sums_dose *d)
 {
     free(d->parts.bytes);
-    reckon_line_clear(&d->line);
+    sums_line_clear(&d->line);
 }
 
-void reckon_dose_json(const struct reckon_dose *d, struct json *j)
+void sums_dose_json(const struct sums_dose *d, struct json *j)
 {
     const struct substance_usual *u =
         d->record_only ? NULL : substance_usual(d->name);
@@ -446,6 +462,6 @@ void reckon_dose_json(const struct reckon_dose *d, struct json *j)
     json_add_real(j, "usual_high_pct", u ? u->high_pct : (double)NAN, 4);
     json_add_string(j, "usual_source", u ? u->source : NULL);
     json_add_bool(j, "record_only", d->record_only);
-    reckon_line_json(&d->line, j);
+    sums_line_json(&d->line, j);
     json_end(j);
 }

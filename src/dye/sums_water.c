@@ -1,5 +1,5 @@
 /* hanklab reckon: weights, water, stock solutions, other units. */
-#include "cli/reckon.h"
+#include "dye/sums.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -9,7 +9,7 @@
 #include "base/parts.h"
 #include "dye/reckon.h"
 
-void reckon_add_grams(struct text *t, struct reckon_range g, bool ounces)
+void sums_add_grams(struct text *t, struct sums_range g, bool ounces)
 {
     amount_add_range(t, g.low, g.high);
     text_add(t, " g");
@@ -45,8 +45,8 @@ static double take_count(const char **words)
     return 1;
 }
 
-bool reckon_weight(const char *words, const char *what,
-                   struct reckon_range *out, bool *ounces, struct error *err)
+bool sums_weight(const char *words, const char *what, struct sums_range *out,
+                 bool *ounces, struct error *err)
 {
     struct amount_context ctx = {AMOUNT_G, false};
     const char *each = words;
@@ -66,7 +66,7 @@ bool reckon_weight(const char *words, const char *what,
                          "%s: \"%.80s\" is not a weight; say it in g, kg, oz "
                          "or lb, such as 85 g",
                          what, words);
-    *out = (struct reckon_range){n * a.low, n * a.high};
+    *out = (struct sums_range){n * a.low, n * a.high};
     *ounces = *ounces || a.ounces;
     return true;
 }
@@ -97,7 +97,7 @@ static bool not_water(const char *words, struct error *err)
                      words);
 }
 
-static bool water_per(const char *words, struct reckon_water *out, bool *is_per,
+static bool water_per(const char *words, struct sums_water *out, bool *is_per,
                       struct error *err)
 {
     char *copy = mem_text(words), *behind = behind_per(copy);
@@ -129,17 +129,17 @@ done:
 }
 
 /* "30:1" as water to fibre; the larger side is the water. */
-static void water_ratio(const struct amount *a, struct reckon_water *out)
+static void water_ratio(const struct amount *a, struct sums_water *out)
 {
     bool turn = a->high < 1;
 
     out->l_per_kg.low = turn ? 1 / a->high : a->low;
     out->l_per_kg.high = turn ? 1 / a->low : a->high;
     if (turn)
-        reckon_note(&out->line, "read with the water as the larger side");
+        sums_note(&out->line, "read with the water as the larger side");
 }
 
-static void add_gallons(struct text *t, struct reckon_range l)
+static void add_gallons(struct text *t, struct sums_range l)
 {
     text_add(t, " = ");
     amount_add_range(t, l.low / L_PER_US_GAL, l.high / L_PER_US_GAL);
@@ -148,12 +148,12 @@ static void add_gallons(struct text *t, struct reckon_range l)
     text_add(t, " imperial gallons");
 }
 
-static void tell_water(struct reckon_water *w, const struct reckon_fibre *fibre,
+static void tell_water(struct sums_water *w, const struct sums_fibre *fibre,
                        bool back)
 {
     struct text t = {0};
 
-    reckon_call(&w->line, "water");
+    sums_call(&w->line, "water");
     if (!back && !isnan(w->l.low)) {
         amount_add_range(&w->line.result, w->l.low, w->l.high);
         text_add(&w->line.result, " l");
@@ -172,12 +172,12 @@ static void tell_water(struct reckon_water *w, const struct reckon_fibre *fibre,
         amount_add_range(&t, w->l_per_kg.low, w->l_per_kg.high);
         text_add(&t, ":1 water to fibre: so many litres per kg of dry fibre");
     }
-    reckon_note(&w->line, "%s", text_str(&t));
+    sums_note(&w->line, "%s", text_str(&t));
     text_clear(&t);
 }
 
-bool reckon_water(const char *words, const struct reckon_fibre *fibre,
-                  struct reckon_water *out, struct error *err)
+bool sums_water(const char *words, const struct sums_fibre *fibre,
+                struct sums_water *out, struct error *err)
 {
     struct amount_context none = {AMOUNT_COUNT, false};
     struct amount a = {.unit = AMOUNT_PER_FIBRE};
@@ -198,7 +198,7 @@ bool reckon_water(const char *words, const struct reckon_fibre *fibre,
                              "water: \"%.80s\" gives a ratio only with "
                              "--weight",
                              words);
-        out->l = (struct reckon_range){a.low / 1000, a.high / 1000};
+        out->l = (struct sums_range){a.low / 1000, a.high / 1000};
         out->l_per_kg.low = liquor_l_per_kg(out->l.low, fibre->g.high);
         out->l_per_kg.high = liquor_l_per_kg(out->l.high, fibre->g.low);
     } else {
@@ -209,9 +209,9 @@ bool reckon_water(const char *words, const struct reckon_fibre *fibre,
     return true;
 }
 
-bool reckon_pot(const char *words, const struct reckon_water *water,
-                const struct reckon_fibre *fibre, struct reckon_pot *out,
-                struct error *err)
+bool sums_pot(const char *words, const struct sums_water *water,
+              const struct sums_fibre *fibre, struct sums_pot *out,
+              struct error *err)
 {
     struct amount_context none = {AMOUNT_COUNT, false};
     struct text *t = &out->line.result;
@@ -227,14 +227,14 @@ bool reckon_pot(const char *words, const struct reckon_water *water,
                          words);
     out->litres = a.unit == AMOUNT_ML ? a.low / 1000 : a.low;
     out->most_g = liquor_fibre_g(out->litres, water->l_per_kg.high);
-    reckon_call(&out->line, "pot");
+    sums_call(&out->line, "pot");
     text_add(t, "takes ");
-    reckon_add_grams(t, (struct reckon_range){out->most_g, out->most_g},
-                     fibre->ounces);
+    sums_add_grams(t, (struct sums_range){out->most_g, out->most_g},
+                   fibre->ounces);
     text_add(t, " of fibre at most");
     if (fibre->g.high > out->most_g)
-        reckon_note(&out->line, "too small for this fibre: a larger pot, or "
-                                "more than one go");
+        sums_note(&out->line, "too small for this fibre: a larger pot, or "
+                              "more than one go");
     return true;
 }
 
@@ -258,48 +258,108 @@ static bool read_as(const char *words, enum amount_unit unit, double *out,
     return true;
 }
 
-static void tell_stock(struct reckon_stock *s, double ml, double pct,
-                       double from_pct)
+/* Takes what is said of the meaning off the end of a percentage. */
+static enum stock_meaning take_meaning(char *pct)
+{
+    static const struct {
+        const char *words;
+        enum stock_meaning meaning;
+    } said[] = {
+        {" in all", STOCK_WW},       {" w/w", STOCK_WW},
+        {" into water", STOCK_INTO}, {" into", STOCK_INTO},
+        {" made up to", STOCK_WV},   {" w/v", STOCK_WV},
+    };
+
+    for (size_t i = 0; i < ARRAY_LEN(said); i++) {
+        char *at = strstr(pct, said[i].words);
+        if (!at || at[strlen(said[i].words)])
+            continue;
+        *at = '\0';
+        return said[i].meaning;
+    }
+    return STOCK_WV;
+}
+
+/* What makes size of it: ml, in all g. */
+static void tell_making(struct sums_stock *s, enum stock_meaning meaning,
+                        double pct, double size)
+{
+    static const char *const read_as[] = {
+        [STOCK_WV] = "in 100 ml of the finished solution",
+        [STOCK_WW] = "in 100 g in all",
+        [STOCK_INTO] = "into 100 ml of water",
+    };
+    struct stock made = stock_make(meaning, pct, size);
+    struct text *t = &s->line.result;
+
+    s->solute_g = made.solute_g;
+    s->water_ml = made.water_g;
+    amount_add_range(t, made.solute_g, made.solute_g);
+    text_add(t, meaning == STOCK_WV   ? " g, dissolved and made up to "
+                : meaning == STOCK_WW ? " g and "
+                                      : " g into ");
+    size = meaning == STOCK_WV ? made.up_to_ml : made.water_g;
+    amount_add_range(t, size, size);
+    text_add(t, meaning == STOCK_WV   ? " ml"
+                : meaning == STOCK_WW ? " g of water"
+                                      : " ml of water");
+    sums_note(&s->line, "%g %% is read as %g g %s", pct, pct, read_as[meaning]);
+}
+
+static void tell_thinning(struct sums_stock *s, double pct, double from_pct,
+                          double ml)
 {
     struct text *t = &s->line.result;
 
-    reckon_call(&s->line, "stock");
-    if (isnan(from_pct)) {
-        amount_add_range(t, s->solute_g, s->solute_g);
-        text_add(t, " g, dissolved and made up to ");
-        amount_add_range(t, ml, ml);
-        text_add(t, " ml");
-    } else {
-        amount_add_range(t, s->stock_ml, s->stock_ml);
-        text_add(t, " ml of the ");
-        text_add_real(t, from_pct, 2);
-        text_add(t, " % and ");
-        amount_add_range(t, s->water_ml, s->water_ml);
-        text_add(t, " ml of water");
-        text_add(t, ", holding ");
-        amount_add_range(t, s->solute_g, s->solute_g);
-        text_add(t, " g");
-    }
-    reckon_note(&s->line,
-                "%g %% is read as %g g in 100 ml of the finished solution", pct,
-                pct);
+    s->solute_g = stock_make(STOCK_WV, pct, ml).solute_g;
+    s->stock_ml = stock_dilute_ml(ml, pct, from_pct);
+    s->water_ml = ml - s->stock_ml;
+    amount_add_range(t, s->stock_ml, s->stock_ml);
+    text_add(t, " ml of the ");
+    text_add_real(t, from_pct, 2);
+    text_add(t, " % and ");
+    amount_add_range(t, s->water_ml, s->water_ml);
+    text_add(t, " ml of water, holding ");
+    amount_add_range(t, s->solute_g, s->solute_g);
+    text_add(t, " g");
+    sums_note(&s->line,
+              "%g %% is read as %g g in 100 ml of the finished solution", pct,
+              pct);
 }
 
-bool reckon_stock(const char *words, struct reckon_stock *out,
-                  struct error *err)
+/* "1 l", of which a percentage is made; in grams when that is in all. */
+static bool read_size(const char *words, enum stock_meaning meaning,
+                      double *size, struct error *err)
+{
+    struct error why;
+
+    if (meaning != STOCK_WW)
+        return read_as(words, AMOUNT_ML, size, err);
+    return read_as(words, AMOUNT_G, size, &why) ||
+           error_set(err, ERR_INPUT,
+                     "stock: \"%.60s\" in all is a weight; say \"1 kg of 10 %% "
+                     "in all\"",
+                     words);
+}
+
+bool sums_stock(const char *words, struct sums_stock *out, struct error *err)
 {
     char *copy = mem_text(words), *of = strstr(copy, " of "), *from = NULL;
-    double ml = 0, pct = 0, from_pct = (double)NAN;
-    bool ok = true;
+    enum stock_meaning meaning = STOCK_WV;
+    double size = 0, pct = 0, from_pct = (double)NAN;
+    bool ok;
 
-    out->stock_ml = out->water_ml = (double)NAN;
+    out->solute_g = out->stock_ml = out->water_ml = (double)NAN;
+    sums_call(&out->line, "stock");
     if (of) {
         *of = '\0';
         from = strstr(of + 1, " from ");
     }
     if (from)
         *from = '\0';
-    ok = read_as(of ? copy : words, AMOUNT_ML, &ml, err) &&
+    else if (of)
+        meaning = take_meaning(of + 4);
+    ok = read_size(of ? copy : words, meaning, &size, err) &&
          read_as(of ? of + 4 : words, AMOUNT_WOF_PCT, &pct, err) &&
          (!from || read_as(from + 6, AMOUNT_WOF_PCT, &from_pct, err));
     if (ok && (pct > 100 || from_pct > 100 || pct > from_pct))
@@ -307,14 +367,10 @@ bool reckon_stock(const char *words, struct reckon_stock *out,
                        "stock: \"%.60s\": it cannot be stronger than what it "
                        "is made from",
                        words);
-    if (ok) {
-        out->solute_g = stock_make(STOCK_WV, pct, ml).solute_g;
-        if (from) {
-            out->stock_ml = stock_dilute_ml(ml, pct, from_pct);
-            out->water_ml = ml - out->stock_ml;
-        }
-        tell_stock(out, ml, pct, from_pct);
-    }
+    if (ok && from)
+        tell_thinning(out, pct, from_pct, size);
+    else if (ok)
+        tell_making(out, meaning, pct, size);
     free(copy);
     return ok;
 }
@@ -347,7 +403,7 @@ static void other_units(const struct amount *a, struct text *t)
     case AMOUNT_ML:
         if (high >= 1000) {
             add_two(t, low / 1000, high / 1000, 1, "l");
-            add_gallons(t, (struct reckon_range){low / 1000, high / 1000});
+            add_gallons(t, (struct sums_range){low / 1000, high / 1000});
             break;
         }
         add_two(t, low, high, 1, "ml");
@@ -408,14 +464,14 @@ static bool refuse_of(const char *words, const char *sign, struct error *err)
     return false;
 }
 
-bool reckon_units(const char *words, struct reckon_line *out, struct error *err)
+bool sums_units(const char *words, struct sums_line *out, struct error *err)
 {
     struct amount_context none = {AMOUNT_COUNT, false};
     struct temperature heat;
     struct amount a;
     char said = degrees(words);
 
-    reckon_call(out, words);
+    sums_call(out, words);
     if (said) {
         if (!temperature_read(words, &heat, err))
             return false;
@@ -432,7 +488,7 @@ bool reckon_units(const char *words, struct reckon_line *out, struct error *err)
     }
     other_units(&a, &out->result);
     if (a.estimated)
-        reckon_note(out, "an estimate");
+        sums_note(out, "an estimate");
     if (!out->result.len)
         return error_set(err, ERR_INPUT,
                          "\"%.80s\" has no unit to turn into others; say an "
