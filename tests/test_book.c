@@ -138,14 +138,16 @@ static void a_new_name_of_a_material_keeps_the_old_one_findable(void **state)
     assert_int_equal(found, id);
 }
 
-static void a_misread_tag_is_found(void **state)
+static void a_misread_tag_is_found_to_look_at_alone(void **state)
 {
     struct book *book = *state;
     struct error err;
     int64_t id = ADD(book, NOUN_SKEIN, {"code", "B0-1"}), found;
 
-    check_ok(record_find(book, NOUN_SKEIN, "8o-7", &found, &err), &err);
+    check_ok(record_find_shown(book, NOUN_SKEIN, "8o-7", &found, &err), &err);
     assert_int_equal(found, id);
+    assert_false(record_find(book, NOUN_SKEIN, "8o-7", &found, &err));
+    assert_non_null(strstr(err.text, "misread"));
 }
 
 static void count(struct book *book, const char *sql, int64_t want)
@@ -645,7 +647,7 @@ int main(void)
         FRESH(words_are_kept_beside_what_they_were_read_as),
         FRESH(a_wrong_value_changes_nothing),
         FRESH(a_new_name_of_a_material_keeps_the_old_one_findable),
-        FRESH(a_misread_tag_is_found),
+        FRESH(a_misread_tag_is_found_to_look_at_alone),
         FRESH(nothing_is_deleted),
         FRESH(steps_follow_the_pot),
         FRESH(a_name_is_free_again_when_its_record_is_gone),

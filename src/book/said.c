@@ -142,8 +142,9 @@ bool said_asked(const char *words, char *out, size_t size, struct error *err)
 /* Beyond any step. */
 #define ALONE ", 1000000000 "
 
-/* By way of doses (d), baths from a round on (b) and treatments (t). */
-/* clang-format off: a way a line */
+/* By way of doses (d), baths from a round on (b) and treatments (t), a way a
+ * line. */
+/* clang-format off */
 const char said_skeins[] =
     "WITH hit AS MATERIALIZED (SELECT of_table, rowid / 64 AS id FROM said WHERE said MATCH :text),"
     " d (id) AS (SELECT x.id " HIT("dose")

@@ -158,10 +158,11 @@ void copies_remind(struct request *r, size_t skeins)
         return;
     backup_last(r->book, &last);
     if (!last.ever || last.days > 30)
-        html_addf(&r->out,
-                  "<p class=\"quiet\">%s <a href=\"/copies\">Copy the book</a>"
-                  "</p>\n",
-                  last.ever ? "The last copy of the book is over a month old."
-                            : "There is no copy of this book.");
+        html_addf(
+            &r->out,
+            "<p class=\"quiet remind\">%s <a href=\"/copies\">Copy the book</a>"
+            "</p>\n",
+            last.ever ? "The last copy of the book is over a month old."
+                      : "There is no copy of this book.");
     free(last.to);
 }

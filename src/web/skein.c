@@ -264,6 +264,32 @@ static void add_acts(struct text *o, const struct ask_skein *now)
     text_clear(&which);
 }
 
+/* What was cut off it or plied from it, and what is left. */
+static void add_pieces(struct text *o, const struct skein_sheet *s)
+{
+    if (!s->pieces)
+        return;
+    text_add(o, "<dl class=\"facts\"><dt>Went into</dt><dd>");
+    for (size_t i = 0; i < s->pieces; i++) {
+        const struct record_field *amount = record_get(&s->piece[i], "amount");
+        const char *into = record_get(&s->piece[i], "child")->words;
+
+        html_addf(o, "%sskein <a href=\"/skein/%-s\">%s</a>%s%s", i ? ", " : "",
+                  into, into, amount ? ": " : "",
+                  amount ? amount->words : NULL);
+    }
+    text_add(o, "</dd>");
+    if (s->cut_up || !isnan(s->left_g)) {
+        text_add(o, "<dt>Left of it</dt><dd>");
+        if (!s->cut_up && s->left_g > 0.05)
+            html_addf(o, "%.1f g", s->left_g);
+        else
+            text_add(o, "nothing");
+        text_add(o, "</dd>");
+    }
+    text_add(o, "</dl>\n");
+}
+
 static bool add_top(struct request *r, const struct skein_sheet *s,
                     struct error *err)
 {
@@ -307,6 +333,7 @@ static bool add_top(struct request *r, const struct skein_sheet *s,
         add_lack(o, s);
     }
     page_facts(o, &s->skein, skipped, ARRAY_LEN(skipped));
+    add_pieces(o, s);
     text_add(o, "</section>\n</div>\n");
     text_clear(&recipe);
     text_clear(&colour);

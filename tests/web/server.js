@@ -336,6 +336,10 @@ const why = (body) => /class="why"[^>]*>([^<]*)</.exec(body)?.[1]
     h.hanklab(book, 'reading', 'add', '--skein', made, '--lab', '41.2,38.5,20.1',
       '--source', 'instrument', '--illuminant', 'D50', '--observer', '2',
       '--geometry', 'd/8');
+    h.hanklab(book, 'cut', made, '5 g');
+    const cut = (await ask(page, 'GET', `/skein/${made}`)).body;
+    assert.match(cut, /Went into<\/dt><dd>skein <a href="\/skein\/\d+">\d+<\/a>: 5 g<\/dd><dt>Left of it<\/dt><dd>15\.0 g/);
+    h.hanklab(book, 'undo');
     h.hanklab(book, 'cut', made, 'half', 'half');
     const rack = (await ask(page, 'GET', '/')).body;
     assert.strictEqual(rack.split(`>as ${made}</b>`).length, 3, 'two pieces');
