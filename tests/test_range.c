@@ -62,6 +62,27 @@ static void test_the_eye_decides_which_axis_comes_first(void **state)
     assert_true(axis[0].end[0].L > axis[0].end[1].L + 20);
 }
 
+/* Two reds, read alike but for how a little of L* goes with their chroma: the
+ * stronger end of both is the same one, or their strips could not be compared.
+ * 50, 45, 20 has the hue angle 24, and along it a and b go as 45 to 20. */
+static void test_like_colours_have_like_ends_first(void **state)
+{
+    static const double with_chroma[] = {-0.5, 0.5};
+    const struct lab red = {50, 45, 20};
+
+    (void)state;
+    for (int i = 0; i < 2; i++) {
+        const double k = with_chroma[i];
+        const struct cov3 u = {.LL = 1, .aa = 81, .bb = 16.5, .ab = 36,
+                               .La = 9 * k, .Lb = 4 * k};
+        struct range_axis axis[RANGE_AXES];
+
+        range_of(red, u, axis);
+        assert_true(axis[0].end[0].a > axis[0].end[1].a + 10);
+        assert_true((axis[0].end[0].L > axis[0].end[1].L) == (k > 0));
+    }
+}
+
 static void test_no_end_is_lighter_than_white_or_darker_than_black(void **state)
 {
     struct range_axis axis[RANGE_AXES];
@@ -133,6 +154,7 @@ int main(void)
         cmocka_unit_test(test_every_end_lies_on_the_surface_of_the_region),
         cmocka_unit_test(test_axes_of_a_diagonal_are_the_coordinates),
         cmocka_unit_test(test_the_eye_decides_which_axis_comes_first),
+        cmocka_unit_test(test_like_colours_have_like_ends_first),
         cmocka_unit_test(
             test_no_end_is_lighter_than_white_or_darker_than_black),
         cmocka_unit_test(test_what_is_no_covariance_gives_no_colours),

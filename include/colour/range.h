@@ -15,7 +15,9 @@
 /* One principal axis of the region in which the true colour lies 95 times in
  * 100. */
 struct range_axis {
-    struct lab end[2]; /* the lighter first */
+    struct lab end[2]; /* the lighter, stronger, redder or yellower first, by
+                        * what the eye sees most of: so of like colours the
+                        * same first */
     double de00;       /* the farther end from the middle, CIEDE2000 */
 };
 

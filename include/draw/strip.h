@@ -13,8 +13,7 @@
 void strip_svg(const struct lab *colour, size_t n, const char *words,
                struct text *out);
 
-/* From one end of an axis through the middle to the other, the darker end
- * first. */
+/* From the second end of an axis through the middle to its first. */
 #define STRIP_STEPS 5
 void strip_of_axis(struct lab at, const struct range_axis *axis,
                    struct lab out[STRIP_STEPS]);

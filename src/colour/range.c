@@ -33,11 +33,13 @@ void range_of(struct lab at, struct cov3 abs, struct range_axis out[RANGE_AXES])
         return;
     cov3_axes(abs, value, axis);
     for (int i = 0; i < RANGE_AXES; i++) {
-        const double up = axis[i][0] < 0 ? -1 : 1;
-        const double reach = up * sqrt(CHI2_95_3 * fmax(0, value[i]));
+        const double reach = sqrt(CHI2_95_3 * fmax(0, value[i]));
+        const struct lab a = along(at, axis[i], reach);
+        const struct lab b = along(at, axis[i], -reach);
+        const bool up = difference_rises(b, a);
 
-        out[i].end[0] = along(at, axis[i], reach);
-        out[i].end[1] = along(at, axis[i], -reach);
+        out[i].end[0] = up ? a : b;
+        out[i].end[1] = up ? b : a;
         out[i].de00 =
             fmax(lab_de00(at, out[i].end[0]), lab_de00(at, out[i].end[1]));
     }

@@ -400,6 +400,7 @@ void verdict_words(struct comparison c, char *out, unsigned long size)
 struct part {
     double de00;
     const char *word;
+    bool rises; /* lighter, stronger ... rather than the other way */
 };
 
 /*
@@ -452,19 +453,24 @@ static void parts_of(struct lab x, struct lab y, struct part part[3])
         turn -= turn > 0 ? 360 : -360;
     h = p.h + turn / 2;
     part[0].de00 = lab_de00((struct lab){x.L, a, b}, (struct lab){y.L, a, b});
-    part[0].word = y.L > x.L ? "lighter" : "darker";
+    part[0].rises = y.L > x.L;
+    part[0].word = part[0].rises ? "lighter" : "darker";
     if (p.C < 10 || q.C < 10 || fabs(turn) > 90) { /* hue says too little */
         part[1].de00 =
             lab_de00((struct lab){L, x.a, b}, (struct lab){L, y.a, b});
-        part[1].word = y.a > x.a ? "redder" : "greener";
+        part[1].rises = y.a > x.a;
+        part[1].word = part[1].rises ? "redder" : "greener";
         part[2].de00 =
             lab_de00((struct lab){L, a, x.b}, (struct lab){L, a, y.b});
-        part[2].word = y.b > x.b ? "yellower" : "bluer";
+        part[2].rises = y.b > x.b;
+        part[2].word = part[2].rises ? "yellower" : "bluer";
         return;
     }
     part[1].de00 = lab_de00(from_lch(L, p.C, h), from_lch(L, q.C, h));
-    part[1].word = q.C > p.C ? "stronger" : "duller";
+    part[1].rises = q.C > p.C;
+    part[1].word = part[1].rises ? "stronger" : "duller";
     part[2].de00 = lab_de00(from_lch(L, C, p.h), from_lch(L, C, q.h));
+    part[2].rises = turn > 0;
     part[2].word = hue_word(h < 0 ? h + 360 : h, turn > 0);
 }
 
@@ -476,6 +482,18 @@ static void larger_first(const struct part **p, const struct part **q)
         *p = *q;
         *q = t;
     }
+}
+
+bool difference_rises(struct lab x, struct lab y)
+{
+    struct part part[3] = {{0}};
+    size_t most = 0;
+
+    parts_of(x, y, part);
+    for (size_t i = 1; i < 3; i++)
+        if (part[i].de00 > part[most].de00)
+            most = i;
+    return part[most].rises;
 }
 
 void difference_words(struct lab x, struct lab y, char *out, unsigned long size)
