@@ -73,8 +73,8 @@ static void test_like_colours_have_like_ends_first(void **state)
     (void)state;
     for (int i = 0; i < 2; i++) {
         const double k = with_chroma[i];
-        const struct cov3 u = {.LL = 1, .aa = 81, .bb = 16.5, .ab = 36,
-                               .La = 9 * k, .Lb = 4 * k};
+        const struct cov3 u = {
+            .LL = 1, .aa = 81, .bb = 16.5, .ab = 36, .La = 9 * k, .Lb = 4 * k};
         struct range_axis axis[RANGE_AXES];
 
         range_of(red, u, axis);

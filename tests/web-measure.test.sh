@@ -330,7 +330,7 @@ measure try -F as=look -F who= -F known-is=neutral -F "known-what=white side" \
 is "a card of the cupboard may be one of them" \
     reads --neutral "$white=white side"
 is "a note says what to do, with the part of the photo it means" page_has 200 \
-    "What would make it better" "beside it.</p>" 'aria-label="Box 1 in the photo"'
+    "What would make it better" "beside it.</p>" 'aria-label="box 1 in the photo"'
 measure try -F as=look -F who= -F known-is=card -F known-what= \
     -F known-box=150,60,90,200 -F known-is=sheet -F known-what= \
     -F known-box=300,760,60,100 -F known-is=sheet -F known-what= \

@@ -24,6 +24,11 @@ struct known_places {
 bool known_add(struct known_places *places, const struct measure_reference *r,
                struct error *err);
 
+/* "the white", "the grey", "the black": what a neutral is called. Only a grey
+ * is a grey card; whites and blacks lie beside one. */
+const char *known_neutral_words(struct lab c);
+bool known_is_grey(struct lab c);
+
 /* "L,a,b" or, of a true grey, "L"; false when the words are neither. */
 bool known_lab(const char *words, struct measure_card *out);
 

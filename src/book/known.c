@@ -51,6 +51,22 @@ bool known_add(struct known_places *places, const struct measure_reference *r,
     return true;
 }
 
+/* Of L*. Our own choice: far from the whites and blacks of cards, which are
+ * above 90 and under 25. */
+enum { WHITE_LEAST = 85, BLACK_MOST = 30 };
+
+bool known_is_grey(struct lab c)
+{
+    return c.L >= BLACK_MOST && c.L <= WHITE_LEAST;
+}
+
+const char *known_neutral_words(struct lab c)
+{
+    return known_is_grey(c)   ? "the grey"
+           : c.L < BLACK_MOST ? "the black"
+                              : "the white";
+}
+
 bool known_lab(const char *words, struct measure_card *out)
 {
     const bool grey = text_reals(words, &out->lab.L, 1);

@@ -280,7 +280,8 @@ static const struct field sight_fields[] = {
 
 static const struct field card_fields[] = {
     {"name", "Name", FIELD_NAME, "name", N | FIRST, "what you call it"},
-    CHOICE("kind", "Kind", "kind", 0, "grey card, grey steps or chart",
+    CHOICE("kind", "Kind", "kind", 0,
+           "grey: one plain grey, white or black; grey steps; or a chart",
            "grey|steps|chart", "grey"),
     {"lab", "Colour L*, a*, b*", FIELD_LAB, "lab", 0,
      "its colour, L,a,b under D50, 2 degree"},

@@ -55,8 +55,9 @@ static void add_easel(const struct view *v)
     view_box(v, pairs_get(&r->form, "card-box"), "", "card");
     for (size_t i = 0; i < rows; i++) {
         struct text flag = {0};
-        text_addf(&flag, "%zu", i + 1);
-        view_box(v, pairs_nth(&r->form, "box", i), "", text_str(&flag));
+        bool tag = view_flag(v, i, &flag);
+        view_box(v, pairs_nth(&r->form, "box", i), tag ? " tied" : "",
+                 text_str(&flag));
         text_clear(&flag);
     }
     known_boxes(v);
@@ -95,10 +96,10 @@ static void add_card_result(const struct view *v)
     const struct measure_card *card = &v->job->request.card;
 
     if (!a) {
-        view_head(o, "card", "the grey card", NULL);
+        view_head(o, "card", false, "the grey card", NULL);
         return;
     }
-    view_head(o, "card", a->ok ? "the grey card" : "refused",
+    view_head(o, "card", false, a->ok ? "the grey card" : "refused",
               a->ok ? "good" : "nothing measured");
     text_add(o, "<div class=\"row\"><div class=\"pair\">");
     view_crop(v, v->job->request.card_box, "the card");
@@ -170,24 +171,24 @@ static void add_spread(struct text *o, const struct measure_region *m)
 }
 
 static bool add_region(const struct view *v, size_t i, const char *flag,
-                       struct error *err)
+                       bool tag, struct error *err)
 {
     const struct measure_region *m = &v->answer->result.region[i];
     const struct photo_place *p = &v->job->place[i];
     bool owned = p->skein_id || p->fibre_id || p->new_skein;
     bool looked =
         view_is(pairs_nth(&v->r->form, "as", v->job->row_of[i]), "look");
-    struct text *o = &v->r->out, who = {0};
+    struct text *o = &v->r->out;
     bool refused = m->refused || !v->answer->ok;
 
-    text_addf(&who, "box %s", flag);
-    view_head(o, flag, refused ? "refused" : colour_name_nearest(m->lab)->name,
+    view_head(o, flag, tag,
+              refused ? "refused" : colour_name_nearest(m->lab)->name,
               refused  ? "not kept"
               : owned  ? "can be kept"
               : looked ? "only looked at"
                        : "say which skein");
     text_add(o, "<div class=\"row\"><div class=\"pair\">");
-    view_crop(v, v->job->box[i], text_str(&who));
+    view_crop(v, v->job->box[i], v->job->label[i]);
     if (refused) {
         add_void(o);
         html_addf(o, "</div><p>%s</p>",
@@ -201,7 +202,6 @@ static bool add_region(const struct view *v, size_t i, const char *flag,
         text_add(o, "</p>");
     }
     text_add(o, "</div>\n");
-    text_clear(&who);
     if (!refused) {
         add_spread(o, m);
         several_said(v, i);
@@ -236,10 +236,16 @@ static bool add_cards(const struct view *v, struct error *err)
     view_select(v, "card", 0, "which card");
     for (size_t i = 0; ok && i < n; i++) {
         struct text value = {0}, label = {0};
+        struct measure_card card;
         text_addf(&value, "#%lld", (long long)ids[i]);
-        ok = record_label(r->book, NOUN_CARD, ids[i], &label, err);
-        view_option(o, text_str(&value), text_str(&label),
-                    view_is(now, text_str(&value)));
+        ok = card_values(r->book, &ids[i], &card, err) &&
+             record_label(r->book, NOUN_CARD, ids[i], &label, err);
+        if (!ok)
+            break;
+        if (!card.known || known_is_grey(card.lab) ||
+            view_is(now, text_str(&value)))
+            view_option(o, text_str(&value), text_str(&label),
+                        view_is(now, text_str(&value)));
         text_clear(&value);
         text_clear(&label);
     }
@@ -285,14 +291,14 @@ static bool add_row(const struct view *v, size_t row, struct error *err)
     size_t i = region_of(v, row);
     bool has = v->answer && i < v->job->request.regions, ok = true;
     bool bad = has && (!v->answer->ok || v->answer->result.region[i].refused);
+    bool tag = view_flag(v, row, &flag);
 
-    text_addf(&flag, "%zu", row + 1);
     html_addf(o, "<li class=\"read%s\" data-row><div data-result>",
               bad ? " no-go" : "");
     if (has)
-        ok = add_region(v, i, text_str(&flag), err);
+        ok = add_region(v, i, text_str(&flag), tag, err);
     else
-        view_head(o, text_str(&flag), "not measured yet", NULL);
+        view_head(o, text_str(&flag), tag, "not measured yet", NULL);
     text_add(o, "</div>\n<div class=\"ties\">");
     view_select(v, "as", row, "is");
     for (size_t k = 0; k < ARRAY_LEN(as); k++)

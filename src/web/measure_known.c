@@ -65,6 +65,32 @@ void known_boxes(const struct view *v)
 
 /* ---- the rows ------------------------------------------------------------ */
 
+/* What was typed in numbers may be put in as a card, and has a name then. */
+static void add_keep(const struct view *v, const struct measure_reference *p,
+                     const char *what)
+{
+    const struct lab c = p->value.lab;
+    const char *called = known_neutral_words(c) + strlen("the ");
+    struct measure_card typed;
+    struct text lab = {0};
+
+    if (p->yarn || !known_lab(what, &typed))
+        return;
+    text_add_real(&lab, c.L, 6);
+    text_add(&lab, ",");
+    text_add_real(&lab, c.a, 6);
+    text_add(&lab, ",");
+    text_add_real(&lab, c.b, 6);
+    html_addf(&v->r->out,
+              "<p class=\"was\"><a class=\"btn low\" "
+              "href=\"/record/card?measure=%lld&amp;"
+              "name=%s%%20side&amp;lab=",
+              v->photo, called);
+    html_url(&v->r->out, text_str(&lab));
+    text_add(&v->r->out, "\">Keep it in the book</a></p>\n");
+    text_clear(&lab);
+}
+
 /* As the camera took it beside what it is known to be. */
 static void add_result(const struct view *v, size_t row, const char *letter)
 {
@@ -73,14 +99,14 @@ static void add_result(const struct view *v, size_t row, const char *letter)
     struct text *o = &v->r->out, who = {0};
 
     if (!p || !v->answer) {
-        view_head(o, letter, "a known colour",
+        view_head(o, letter, false, "a known colour",
                   v->answer &&
                           parts_said(pairs_nth(&v->r->form, "known-box", row))
                       ? "say what it is"
                       : NULL);
         return;
     }
-    view_head(o, letter, p->name, v->answer->ok ? "used" : NULL);
+    view_head(o, letter, false, p->name, v->answer->ok ? "used" : NULL);
     text_addf(&who, "place %s", letter);
     text_add(o, "<div class=\"row\"><div class=\"pair\">");
     view_crop(v, p->box, text_str(&who));
@@ -89,6 +115,7 @@ static void add_result(const struct view *v, size_t row, const char *letter)
         text_add(o, "</div><p class=\"small quiet\">known as ");
         page_lab(o, p->value.lab);
         text_add(o, "</p></div>\n");
+        add_keep(v, p, pairs_nth(&v->r->form, "known-what", row));
     } else {
         text_add(o, "</div><p class=\"small quiet\">shows how the light "
                     "runs</p></div>\n");
@@ -213,10 +240,8 @@ bool known_fold(const struct view *v, struct error *err)
               "colour of</summary>\n<p class=\"small quiet\">White, black or "
               "undyed yarn beside the card make dark and pale skeins truer; "
               "the card again, or one plain sheet under all, evens out the "
-              "light. A white or black that you use again: "
-              "<a href=\"/record/card?measure=%lld\">put it in as a card</a>, "
-              "then its name will do.</p>\n<ol data-known-rows>\n",
-              open ? " open" : "", v->photo);
+              "light.</p>\n<ol data-known-rows>\n",
+              open ? " open" : "");
     for (size_t i = 0; i < used + SPARE_PLACES && i < KNOWN_MOST; i++)
         add_row(v, i);
     text_add(o, "</ol>\n<p data-script hidden><button type=\"button\" "

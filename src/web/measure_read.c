@@ -93,17 +93,15 @@ static bool read_whose(struct request *r, size_t row, bool save,
 }
 
 /* Of two boxes of one skein the later would silently be its colour. */
-static bool boxed_once(const struct measure_job *job, size_t row,
-                       struct error *err)
+static bool boxed_once(const struct measure_job *job, struct error *err)
 {
     const size_t n = job->request.regions;
 
     for (size_t i = 0; job->place[n].skein_id && i < n; i++)
         if (job->place[i].skein_id == job->place[n].skein_id)
             return error_set(err, ERR_INPUT,
-                             "boxes %zu and %zu are the same skein: give it "
-                             "one box in a photo",
-                             job->row_of[i] + 1, row + 1);
+                             "%s has two boxes: give it one in a photo",
+                             job->label[i]);
     return true;
 }
 
@@ -129,7 +127,7 @@ static bool read_row(struct request *r, struct measure_job *job, size_t row,
         return blame(job, "box", row);
     }
     if (!read_whose(r, row, job->save, &job->place[n], err) ||
-        !boxed_once(job, row, err))
+        !boxed_once(job, err))
         return blame(job, "who", row);
     if (!name_box(r, &job->place[n], row, job->label[n], err))
         return false;
@@ -200,10 +198,7 @@ static bool read_neutral(struct request *r, const char *what, size_t row,
         if (!known_card(r->book, what, &out->value, err))
             return false;
     }
-    name_place(out->value.lab.L > 85   ? "the white"
-               : out->value.lab.L < 30 ? "the black"
-                                       : "the grey",
-               row, out);
+    name_place(known_neutral_words(out->value.lab), row, out);
     return true;
 }
 

@@ -167,12 +167,9 @@ void said_advice(const struct view *v)
             add_note(v, about(v, m->card_notes.box[i]), m->card_notes.text[i],
                      m->card_notes.box[i]);
         for (size_t i = 0; i < m->regions; i++) {
-            struct text who = {0};
-            text_addf(&who, "Box %zu", v->job->row_of[i] + 1);
             for (size_t k = 0; k < m->region[i].notes.count; k++)
-                add_note(v, text_str(&who), m->region[i].notes.text[k],
+                add_note(v, v->job->label[i], m->region[i].notes.text[k],
                          m->region[i].notes.box[k]);
-            text_clear(&who);
         }
         text_add(o, "</ol>");
     }

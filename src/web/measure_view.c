@@ -3,9 +3,11 @@
 
 #include <string.h>
 
+#include "base/parts.h"
 #include "html.h"
 #include "photos.h"
 
+#define FLAG_MOST 8  /* letters that a flag on the photo has room for */
 #define SHOWN_PX 640 /* so wide is a photo shown, about */
 
 bool view_is(const char *words, const char *what)
@@ -67,12 +69,26 @@ void view_crop(const struct view *v, struct box b, const char *who)
     text_add(o, "</svg>");
 }
 
-void view_head(struct text *o, const char *flag, const char *words,
+bool view_flag(const struct view *v, size_t row, struct text *flag)
+{
+    const char *as = pairs_nth(&v->r->form, "as", row);
+    const char *who = pairs_nth(&v->r->form, "who", row);
+    bool tag = (!as || view_is(as, "skein") || view_is(as, "look")) &&
+               parts_said(who) && strlen(who) <= FLAG_MOST;
+
+    if (tag)
+        text_add(flag, who);
+    else
+        text_addf(flag, "%zu", row + 1);
+    return tag;
+}
+
+void view_head(struct text *o, const char *flag, bool tag, const char *words,
                const char *state)
 {
     html_addf(o,
-              "<div class=\"flagrow\"><span class=\"no\">%s</span> <b>%s</b>",
-              flag, words);
+              "<div class=\"flagrow\"><span class=\"%s\">%s</span> <b>%s</b>",
+              tag ? "no tied" : "no", flag, words);
     if (state)
         html_addf(o, " <span class=\"ok\">%s</span>", state);
     text_add(o, "</div>\n");

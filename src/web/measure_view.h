@@ -26,8 +26,12 @@ void view_box(const struct view *v, const char *words, const char *class,
 /* The picture cut to a box. */
 void view_crop(const struct view *v, struct box b, const char *who);
 
-/* Number or letter, name, and the state of a row. */
-void view_head(struct text *o, const char *flag, const char *words,
+/* What a row's box is called on the photo: the skein's number as on its tag,
+ * when that is said, which is told by true; else the row's own number. */
+bool view_flag(const struct view *v, size_t row, struct text *flag);
+
+/* Number or letter, name, and the state of a row; tag: it is a skein's. */
+void view_head(struct text *o, const char *flag, bool tag, const char *words,
                const char *state);
 
 /* A field of a row and, when it is to be blamed, why below it. */

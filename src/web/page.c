@@ -388,29 +388,13 @@ void page_end(struct request *r)
 /* ---- uncertainty ----------------------------------------------------------
  */
 
-/* Whether the way from a to b is one that goes to the right: to lighter, to
- * stronger, to more of hue, whichever of them it is most. So the strips of
- * several colours can be compared. */
-static bool goes_right(struct lab a, struct lab b)
-{
-    const struct lch p = lch_from_lab(a), q = lch_from_lab(b);
-    const double dL = b.L - a.L, dC = q.C - p.C;
-    const double dH = (a.a * b.b - a.b * b.a) / fmax(sqrt(p.C * q.C), 1e-9);
-    const double most = fmax(fabs(dL), fmax(fabs(dC), fabs(dH)));
-
-    return (fabs(dL) >= most ? dL : fabs(dC) >= most ? dC : dH) >= 0;
-}
-
 static void add_axis(struct text *out, struct lab at,
                      const struct range_axis *axis)
 {
-    const struct range_axis turned = {{axis->end[1], axis->end[0]}, axis->de00};
     char low[64], high[64];
     struct lab step[STRIP_STEPS];
     struct text words = {0};
 
-    if (!goes_right(axis->end[1], axis->end[0]))
-        axis = &turned;
     strip_of_axis(at, axis, step);
     difference_words(at, axis->end[1], low, sizeof low);
     difference_words(at, axis->end[0], high, sizeof high);

@@ -5,6 +5,8 @@
 #include <string.h>
 
 #include "base/mem.h"
+#include "book/known.h"
+#include "book/photo.h"
 #include "book/record.h"
 #include "form.h"
 #include "html.h"
@@ -374,6 +376,19 @@ static int64_t skein_of(struct request *r, const struct noun *noun, int64_t id)
     return of;
 }
 
+/* Back to the photo, with the card to go by; a white or black lies beside that
+ * one. */
+static void address_of_photo(struct request *r, int64_t card, struct text *out)
+{
+    struct measure_card values = {0};
+    struct error none;
+    bool beside = card_values(r->book, &card, &values, &none) && values.known &&
+                  !known_is_grey(values.lab);
+
+    text_addf(out, "/measure/%lld?%s=%lld", measured_photo(r),
+              beside ? "beside" : "card", (long long)card);
+}
+
 /* Where a record is looked at. */
 static void address_of(struct request *r, const struct noun *noun, int64_t id,
                        struct text *out)
@@ -383,8 +398,7 @@ static void address_of(struct request *r, const struct noun *noun, int64_t id,
     struct error none;
 
     if (noun->id == NOUN_CARD && measured_photo(r))
-        text_addf(out, "/measure/%lld?card=%lld", measured_photo(r),
-                  (long long)id);
+        address_of_photo(r, id, out);
     else if (skein && record_label(r->book, NOUN_SKEIN, skein, &label, &none))
         html_addf(out, "/skein/%-s", text_str(&label));
     else if (noun->id == NOUN_BATH)

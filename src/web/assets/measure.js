@@ -61,11 +61,19 @@ function boxOf(row) {
 const whose = (row) => row.querySelector("[name=who], [name=known-what]");
 const ofKind = (kind) => boxes.filter((b) => b.kind === kind);
 
-// Skeins have numbers, places of known colour letters.
+// The number on the tag of a skein that is said, or "".
+function tag(box) {
+  const as = box.row.querySelector("[name=as]");
+  const said = as && /skein|look/.test(as.value) ? whose(box.row).value.trim() : "";
+  return said.length <= 8 ? said : "";
+}
+
+// A skein is called by its tag, a box that is nobody's yet by its number,
+// places of known colour by letters.
 function name(box) {
   const nth = ofKind(box.kind).indexOf(box);
-  return box.card ? "card" : box.kind === "skein" ? String(nth + 1)
-                           : String.fromCharCode(65 + nth);
+  return box.card ? "card" : box.kind === "known" ? String.fromCharCode(65 + nth)
+                           : tag(box) || String(nth + 1);
 }
 
 // The field's words to a rectangle; what cannot be read draws nothing.
@@ -91,15 +99,23 @@ function draw(box) {
   box.halo = make("rect", {class: "halo"}, g);
   box.line = make("rect", {class: "line", "pointer-events": "all"}, g);
   box.flag = make("g", {class: "flag"}, g);
-  const words = name(box), wide = 14 + 8 * words.length;
-  make("rect", {y: -22, width: wide, height: 20}, box.flag);
-  make("text", {x: wide / 2, y: -7}, box.flag).textContent = words;
-  g.setAttribute("aria-label", box.card ? "box of the card" : `box ${words}`);
+  make("rect", {y: -22, height: 20}, box.flag);
+  make("text", {y: -7}, box.flag);
   box.grips = corners.map((at, i) => [
     make("circle", {class: "reach", "data-grip": i}, g),
     make("circle", {class: "grip", "pointer-events": "none"}, g)]);
   g.addEventListener("focus", () => choose(box));
   g.addEventListener("keydown", (e) => key(box, e));
+}
+
+function call(box) {
+  const words = name(box), wide = 14 + 8 * words.length, of = tag(box);
+  set(box.flag.firstChild, {width: wide});
+  set(box.flag.lastChild, {x: wide / 2});
+  box.flag.lastChild.textContent = words;
+  box.g.classList.toggle("tied", of !== "");
+  box.g.setAttribute("aria-label", box.card ? "box of the card" :
+                                   of ? `box of skein ${of}` : `box ${words}`);
 }
 
 // Puts what is drawn where the box is.
@@ -112,6 +128,7 @@ function place(box) {
     return;
   }
   if (!box.g) draw(box);
+  call(box);
   const {x, y, w, h} = box.r, u = unit(), on = box === chosen;
   set(box.halo, {x, y, width: w, height: h});
   set(box.line, {x, y, width: w, height: h});
@@ -175,7 +192,9 @@ function clear(box) {
 
 function unmeasured(box) {
   const head = box.row.querySelector(".flagrow");
-  head.querySelector(".no").textContent = name(box);
+  const no = head.querySelector(".no");
+  no.textContent = name(box);
+  no.classList.toggle("tied", tag(box) !== "");
   head.querySelector("b").textContent =
     box.kind === "known" ? "a known colour" : "not measured yet";
   for (const e of later(box.row, ".ok, .row, .was")) e.remove();
@@ -401,7 +420,7 @@ function takeAnswer(answer) {
   why.hidden = refused.hidden;
   const swatches = later(lists.skein, "[data-row]:not(.card):not(.no-go) .row")
     .length;
-  said.textContent = hasColours(answer) ? `${swatches} measured.` : "";
+  said.textContent = swatches ? `${swatches} measured.` : "";
 }
 
 // What is to be put right, beside its field.
@@ -595,13 +614,14 @@ function keepMarks() {
 // Back, or back with a card that was put in meanwhile, which stays chosen.
 function takeMarks() {
   const how = performance.getEntriesByType("navigation")[0];
-  const withCard = new URLSearchParams(location.search).has("card");
+  const address = new URLSearchParams(location.search);
+  const withCard = address.has("card");
   let all = null;
   try {
     all = JSON.parse(sessionStorage.getItem(marksKey));
     sessionStorage.removeItem(marksKey);
   } catch { /* then nothing was kept */ }
-  if (!all || !(withCard || (how && how.type === "back_forward"))) return;
+  if (!all || !(withCard || address.has("beside") || (how && how.type === "back_forward"))) return;
   for (const kind of ["skein", "known"]) {
     const n = all.filter(([name]) => name === names[kind]).length;
     while (ofKind(kind).length < n) oneMore(ofKind(kind));
@@ -614,6 +634,8 @@ function takeMarks() {
     if (field.type === "checkbox") field.checked = value;
     else field.value = value;
   }
+  if (all.some(([name, value]) => name === "known-box" && value))
+    lists.known.closest("details").open = true;
 }
 
 // ---- begin
