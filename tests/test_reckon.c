@@ -395,44 +395,14 @@ static void test_yarn_length_and_weight_agree(void **state)
     check_near("S10", yarn_m(96, yarn_m_per_g(10, 2.5)), 384, 1e-9);
 }
 
-static void test_split_hank_says_what_is_over_or_short(void **state)
+static void test_a_loop_is_wound_in_whole_wraps(void **state)
 {
-    static const double s04[] = {120, 90, 60, 50, 40};
-    static const double s04_g[] = {30, 22.5, 15, 12.5, 10};
-    static const double s05[] = {150, 120, 90, 60};
-    static const double s11[] = {120, 90, 60, 50, 40};
-    struct split s = split_hank(s04, 5, 400, 10, 0);
-
     (void)state;
-    for (size_t i = 0; i < 5; i++)
-        check_near("S04 g", yarn_g(s04[i], 4), s04_g[i], 1e-9);
-    check_near("S04 wanted", s.wanted_m, 360, 1e-9);
-    check_near("S04 reserve", s.reserve_m, 40, 1e-9);
-    check_near("S04 reserve g", yarn_g(s.reserve_m, 4), 10, 1e-9);
-    check_near("S04 over", s.over_m, 0, 1e-9);
-    s = split_hank(s05, 4, 400, 10, 0);
-    check_near("S05", s.over_m, -60, 1e-9);
-    check_near("S05 no reserve", s.over_without_reserve_m, -20, 1e-9);
-    s = split_hank(s11, 5, 400, 10, 10);
-    check_near("S11 wanted", s.wanted_m, 396, 1e-9);
-    check_near("S11", s.over_m, -36, 1e-9);
-}
-
-static void test_minis_are_whole_wraps(void **state)
-{
-    struct minis m = split_minis(8, 40, 1.5, 400, 100);
-
-    (void)state;
-    check_near("S06 wraps", m.wraps, 27, 0);
-    check_near("S06 m", m.each_m, 40.5, 1e-9);
-    check_near("S06 g", m.each_g, 10.125, 1e-9);
-    check_near("S06 left", m.left_m, 76, 1e-9);
-    check_near("S06 left g", m.left_g, 19, 1e-9);
+    check_near("S06", loop_wraps(40, 1.5), 27, 0);
     check_near("S08", loop_wraps(15 * M_PER_YD, 60 * M_PER_IN), 9, 0);
     check_near("a bit more", loop_wraps(15.01 * M_PER_YD, 60 * M_PER_IN), 10,
                0);
     check_near("none", loop_wraps(0, 1.5), 0, 0);
-    assert_true(split_minis(11, 40, 1.5, 400, 100).left_m < 0);
 }
 
 /* ---- outside ---------------------------------------------------------------
@@ -454,8 +424,7 @@ static void test_reckon_gives_nan_outside_its_range(void **state)
         assert_true(isnan(yarn_m(bad[i], 4)));
         assert_true(isnan(loop_wraps(bad[i], 1.5)));
         assert_true(isnan(soda_ash_g(bad[i])));
-        assert_true(isnan(split_hank(&bad[i], 1, 400, 10, 0).over_m));
-        assert_true(isnan(split_minis(8, 40, 1.5, bad[i], 100).left_m));
+        assert_true(isnan(loop_wraps(40, bad[i])));
     }
     assert_true(isnan(wof_pct(12, 0)));
     assert_true(isnan(liquor_l_per_kg(3, 0)));
@@ -486,8 +455,7 @@ int main(void)
         cmocka_unit_test(test_vinegar_and_soda_change_strength),
         cmocka_unit_test(test_spoons_span_the_published_pairs),
         cmocka_unit_test(test_yarn_length_and_weight_agree),
-        cmocka_unit_test(test_split_hank_says_what_is_over_or_short),
-        cmocka_unit_test(test_minis_are_whole_wraps),
+        cmocka_unit_test(test_a_loop_is_wound_in_whole_wraps),
         cmocka_unit_test(test_reckon_gives_nan_outside_its_range),
     };
 

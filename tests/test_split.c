@@ -1,5 +1,5 @@
-/* A hank into pieces: the parts make the whole, whatever they are. The worked
- * examples go through the command line (tests/cli/split.cmd). */
+/* A hank into pieces: the worked examples of docs/worked.md, and that the parts
+ * make the whole, whatever they are. */
 #include "support.h"
 
 #include <math.h>
@@ -14,6 +14,63 @@ static double uniform(uint64_t *s)
     *s ^= *s >> 7;
     *s ^= *s << 17;
     return ((double)(*s >> 11) + 0.5) / 9007199254740992.0;
+}
+
+static struct split_plan planned(const struct split_words *words)
+{
+    struct split_plan p;
+    struct error err;
+
+    check_ok(split_plan(words, &p, &err), &err);
+    return p;
+}
+
+/* The rows by their numbers; arithmetic, no source needed. */
+static void test_worked_examples(void **state)
+{
+    static const char *const s04[] = {"120 m", "90 m", "60 m", "50 m", "40 m"};
+    static const double s04_g[] = {30, 22.5, 15, 12.5, 10};
+    static const char *const s05[] = {"150 m", "120 m", "90 m", "60 m"};
+    static const char *const s06[] = {"8 x 40 m"};
+    struct split_words w = {.weight = "100 g",
+                            .length = "400 m",
+                            .piece = s04,
+                            .pieces = 5,
+                            .reserve = "10 %"};
+    struct split_plan p = planned(&w);
+
+    (void)state;
+    for (size_t i = 0; i < 5; i++)
+        check_near("S04 g", p.piece[i].g, s04_g[i], 1e-9);
+    check_near("S04 pieces", p.pieces_m, 360, 1e-9);
+    check_near("S04 reserve", p.reserve_m, 40, 1e-9);
+    check_near("S04 over", p.over_m, 0, 1e-9);
+    split_plan_clear(&p);
+    w.allowance = "10 %";
+    p = planned(&w);
+    check_near("S11 pieces", p.pieces_m, 396, 1e-9);
+    check_near("S11", p.over_m, -36, 1e-9);
+    split_plan_clear(&p);
+    w.allowance = NULL;
+    w.piece = s05;
+    w.pieces = 4;
+    p = planned(&w);
+    check_near("S05", p.over_m, -60, 1e-9);
+    check_near("S05 no reserve", p.over_without_reserve_m, -20, 1e-9);
+    split_plan_clear(&p);
+    w = (struct split_words){.weight = "100 g",
+                             .length = "400 m",
+                             .piece = s06,
+                             .pieces = 1,
+                             .loop = "1.5 m"};
+    p = planned(&w);
+    assert_int_equal(p.count, 8);
+    check_near("S06 wraps", p.piece[7].wraps, 27, 0);
+    check_near("S06 m", p.piece[7].m, 40.5, 1e-9);
+    check_near("S06 g", p.piece[7].g, 10.125, 1e-9);
+    check_near("S06 left", p.over_m, 76, 1e-9);
+    check_near("S06 left g", p.over_m / p.m_per_g, 19, 1e-9);
+    split_plan_clear(&p);
 }
 
 static void check_plan(const struct split_plan *p)
@@ -102,6 +159,7 @@ static void test_more_yarn_is_never_less(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_worked_examples),
         cmocka_unit_test(test_parts_make_the_whole),
         cmocka_unit_test(test_more_yarn_is_never_less),
     };

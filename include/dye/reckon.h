@@ -147,32 +147,8 @@ double yarn_m_per_g(double metres, double grams);
 double yarn_m(double grams, double m_per_g);
 double yarn_g(double metres, double m_per_g);
 
-struct split {
-    double wanted_m;  /* all pieces, with their allowance */
-    double reserve_m; /* kept back */
-    double over_m;    /* left beside the reserve; below 0 it is short by that */
-    double over_without_reserve_m;
-};
-
-/* Pieces of want_m[i] metres from a hank of hank_m. allowance_pct is added to
- * each piece, reserve_pct of the whole hank is kept back. */
-struct split split_hank(const double *want_m, size_t n, double hank_m,
-                        double reserve_pct, double allowance_pct);
-
 /* Whole wraps on a loop that give at least metres; a length that is a whole
  * number of wraps to a millionth takes no wrap more. */
 double loop_wraps(double metres, double loop_m);
-
-struct minis {
-    double wraps; /* each, whole */
-    double each_m, each_g;
-    double left_m; /* of the hank; below 0 it is short by that */
-    double left_g;
-};
-
-/* count minis of at least want_m on a loop, from a hank of hank_m and hank_g.
- */
-struct minis split_minis(size_t count, double want_m, double loop_m,
-                         double hank_m, double hank_g);
 
 #endif

@@ -228,37 +228,9 @@ double yarn_g(double metres, double m_per_g)
     return size_of(metres) / divisor(m_per_g);
 }
 
-struct split split_hank(const double *want_m, size_t n, double hank_m,
-                        double reserve_pct, double allowance_pct)
-{
-    struct split s;
-
-    s.wanted_m = 0;
-    for (size_t i = 0; i < n; i++)
-        s.wanted_m += size_of(want_m[i]) * (1 + size_of(allowance_pct) / 100);
-    s.reserve_m = size_of(hank_m) * size_of(reserve_pct) / 100;
-    s.over_without_reserve_m = size_of(hank_m) - s.wanted_m;
-    s.over_m = s.over_without_reserve_m - s.reserve_m;
-    return s;
-}
-
 double loop_wraps(double metres, double loop_m)
 {
     double wraps = size_of(metres) / divisor(loop_m);
 
     return ceil(wraps - 1e-6);
-}
-
-struct minis split_minis(size_t count, double want_m, double loop_m,
-                         double hank_m, double hank_g)
-{
-    double m_per_g = yarn_m_per_g(hank_m, hank_g);
-    struct minis s;
-
-    s.wraps = loop_wraps(want_m, loop_m);
-    s.each_m = s.wraps * loop_m;
-    s.each_g = yarn_g(s.each_m, m_per_g);
-    s.left_m = size_of(hank_m) - (double)count * s.each_m;
-    s.left_g = s.left_m / m_per_g;
-    return s;
 }
