@@ -176,7 +176,7 @@ scenes: $(BUILD)/scene
 	$(call say,DRAW)$(BUILD)/scene fixtures/lots.csv fixtures/known \
 	    $(sort $(wildcard fixtures/known/*.scene))
 
-# The figures of docs/figures.md, measured anew; about half a minute.
+# The figures of docs/figures.md, measured anew and written there; minutes.
 accuracy: $(BUILD)/accuracy $(BUILD)/bench
 	@BUILD=$(BUILD) awk -v build=$(BUILD) -v today=$$(date +%F) \
 	    -f tests/figures/write.awk docs/figures.md >$(BUILD)/figures.md

@@ -491,6 +491,45 @@ static void a_copy_that_is_cut_off_leaves_the_earlier_one(void **state)
     free(whole);
 }
 
+/* A bringing back that is killed leaves a folder that it can be said of again,
+ * or the whole book. */
+static void a_restore_that_is_cut_off_is_gone_on_with(void **state)
+{
+    struct book *book = make_book(in("book"));
+    char from[160], *whole;
+
+    (void)state;
+    for (unsigned i = 10; i < 25; i++)
+        add_photo(book, i);
+    snprintf(from, sizeof from, "%s", in("book"));
+    book_close(book);
+    whole = contents(from);
+    for (long us = 0; us < 50000; us += 2500) {
+        struct backup_done done;
+        struct error err;
+        char to[160], *is;
+        pid_t child;
+
+        snprintf(to, sizeof to, "%s/back-%ld", place, us);
+        child = fork();
+        if (child == 0) {
+            backup_restore(from, to, NULL, &done, &err);
+            _exit(0);
+        }
+        nanosleep(&(struct timespec){.tv_nsec = us * 1000}, NULL);
+        kill(child, SIGKILL);
+        waitpid(child, NULL, 0);
+        if (!backup_restore(from, to, NULL, &done, &err))
+            assert_non_null(strstr(err.text, "already"));
+        backup_done_clear(&done);
+        is = contents(to);
+        assert_string_equal(is, whole);
+        free(is);
+        assert_int_equal(faults(to, &look, NULL), 0);
+    }
+    free(whole);
+}
+
 /* ---- the check ----------------------------------------------------------- */
 
 static void check_finds(const char *dir, const char *part)
@@ -613,6 +652,7 @@ int main(void)
         IN_A_PLACE(a_damaged_book_leaves_the_copy_alone),
         IN_A_PLACE(a_damaged_picture_is_told_and_not_copied),
         IN_A_PLACE(a_copy_that_is_cut_off_leaves_the_earlier_one),
+        IN_A_PLACE(a_restore_that_is_cut_off_is_gone_on_with),
         IN_A_PLACE(what_can_be_known_is_mended),
         IN_A_PLACE(what_cannot_be_known_is_only_told),
         IN_A_PLACE(files_that_no_record_names_are_harmless),

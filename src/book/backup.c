@@ -80,14 +80,26 @@ static bool side_open(const char *dir, struct side *out, struct error *err)
     return true;
 }
 
-/* The first row of fixed SQL with at most one parameter: *st is reset and
- * finalized by the caller, NULL when it fails. */
-static bool side_row(const struct side *s, const char *sql, int64_t bound,
+/* What is asked of either; of a book of any version. */
+enum question { SOUND, TABLES, WHOSE, LAST_ACT, ACT_AT, PHOTOS, PHOTO_COUNT };
+static const char *const sql[] = {
+    [SOUND] = "PRAGMA quick_check(1)",
+    [TABLES] = "SELECT count(*) FROM sqlite_schema",
+    [WHOSE] = "SELECT hex(uid) FROM dyer WHERE mine = 1",
+    [LAST_ACT] = "SELECT max(id) FROM act",
+    [ACT_AT] = "SELECT at FROM act WHERE id = ?",
+    [PHOTOS] = "SELECT sha256, bytes FROM photo",
+    [PHOTO_COUNT] = "SELECT count(*) FROM photo",
+};
+
+/* The first row; the statement is finalized by the caller, NULL when it
+ * fails. */
+static bool side_row(const struct side *s, enum question q, int64_t bound,
                      sqlite3_stmt **st, struct error *err)
 {
     int rc;
 
-    if (sqlite3_prepare_v2(s->db, sql, -1, st, NULL) != SQLITE_OK)
+    if (sqlite3_prepare_v2(s->db, sql[q], -1, st, NULL) != SQLITE_OK)
         return side_error(s, err);
     if (sqlite3_bind_parameter_count(*st))
         sqlite3_bind_int64(*st, 1, bound);
@@ -101,13 +113,13 @@ static bool side_row(const struct side *s, const char *sql, int64_t bound,
 }
 
 /* Its first column, "" or 0 when there is no row. */
-static bool side_text(const struct side *s, const char *sql, char *out,
+static bool side_text(const struct side *s, enum question q, char *out,
                       size_t size, struct error *err)
 {
     sqlite3_stmt *st;
     const char *text;
 
-    if (!side_row(s, sql, 0, &st, err))
+    if (!side_row(s, q, 0, &st, err))
         return false;
     text = (const char *)sqlite3_column_text(st, 0);
     snprintf(out, size, "%s", text ? text : "");
@@ -115,27 +127,23 @@ static bool side_text(const struct side *s, const char *sql, char *out,
     return true;
 }
 
-static bool side_int(const struct side *s, const char *sql, int64_t bound,
+static bool side_int(const struct side *s, enum question q, int64_t bound,
                      int64_t *out, struct error *err)
 {
     sqlite3_stmt *st;
 
-    if (!side_row(s, sql, bound, &st, err))
+    if (!side_row(s, q, bound, &st, err))
         return false;
     *out = sqlite3_column_int64(st, 0);
     sqlite3_finalize(st);
     return true;
 }
 
-static const char whose[] = "SELECT hex(uid) FROM dyer WHERE mine = 1";
-static const char last_act[] = "SELECT max(id) FROM act";
-static const char act_at[] = "SELECT at FROM act WHERE id = ?";
-
 static bool is_sound(const struct side *s, struct error *err)
 {
     char said[200];
 
-    if (!side_text(s, "PRAGMA quick_check(1)", said, sizeof said, err))
+    if (!side_text(s, SOUND, said, sizeof said, err))
         return false;
     return !strcmp(said, "ok") ||
            error_set(err, ERR_STORE, "the book in %s is damaged: %s", s->dir,
@@ -195,22 +203,34 @@ static bool is_earlier(const struct side *from, const struct side *to,
     char mine[40], its[40];
     int64_t act, at, was;
 
-    if (!side_text(from, whose, mine, sizeof mine, err) ||
-        !side_text(to, whose, its, sizeof its, err) ||
-        !side_int(to, last_act, 0, &act, err))
+    if (!side_text(from, WHOSE, mine, sizeof mine, err) ||
+        !side_text(to, WHOSE, its, sizeof its, err) ||
+        !side_int(to, LAST_ACT, 0, &act, err))
         return false;
     if (strcmp(mine, its) != 0)
         return error_set(err, ERR_INPUT,
                          "there is another book in %s: name another folder",
                          to->dir);
-    if (!side_int(from, act_at, act, &at, err) ||
-        !side_int(to, act_at, act, &was, err))
+    if (!side_int(from, ACT_AT, act, &at, err) ||
+        !side_int(to, ACT_AT, act, &was, err))
         return false;
     return at == was ||
            error_set(err, ERR_INPUT,
                      "the copy in %s has acts that this book has not, as after "
                      "going on from an older copy: copy to another folder",
                      to->dir);
+}
+
+/* Nothing is in it, as after bringing back that was cut off. */
+static bool is_empty(const struct side *to, struct error *err)
+{
+    int64_t tables;
+
+    return side_int(to, TABLES, 0, &tables, err) &&
+           (!tables || error_set(err, ERR_INPUT,
+                                 "there is a book in %s already, and none is "
+                                 "ever written over: name another folder",
+                                 to->dir));
 }
 
 /* ---- the two halves ------------------------------------------------------ */
@@ -279,10 +299,9 @@ static bool copy_photos(const struct side *list, const char *from,
 
     out->photos = out->unsound = 0;
     text_reset(&out->told);
-    if (!side_int(list, "SELECT count(*) FROM photo", 0, &of, err))
+    if (!side_int(list, PHOTO_COUNT, 0, &of, err))
         return false;
-    if (sqlite3_prepare_v2(list->db, "SELECT sha256, bytes FROM photo", -1, &st,
-                           NULL) != SQLITE_OK)
+    if (sqlite3_prepare_v2(list->db, sql[PHOTOS], -1, &st, NULL) != SQLITE_OK)
         return side_error(list, err);
     while (ok && (rc = sqlite3_step(st)) == SQLITE_ROW) {
         ok = copy_photo(from, to, sqlite3_column_blob(st, 0),
@@ -318,22 +337,22 @@ static char *note_path(const struct book *book)
 }
 
 /* "2026-05-03 /media/stick/book": the day as the place has it. */
-static bool note(const struct book *book, const char *to, struct error *err)
+/* That it could not be noted does not undo the copy: it is asked for again. */
+static void note(const struct book *book, const char *to)
 {
     const time_t now = time(NULL);
     char *path = note_path(book), *whole = realpath(to, NULL), day[16];
     struct text t = {0};
+    struct error unused;
     struct tm local;
-    bool ok;
 
     localtime_r(&now, &local);
     strftime(day, sizeof day, "%Y-%m-%d", &local);
     text_addf(&t, "%s %s\n", day, whole ? whole : to);
-    ok = disk_write(path, t.s, t.len, "the copy was made, but not noted", err);
+    disk_write(path, t.s, t.len, "", &unused);
     text_clear(&t);
     free(path);
     free(whole);
-    return ok;
 }
 
 void backup_last(const struct book *book, struct backup_last *out)
@@ -380,8 +399,10 @@ bool backup_copy(struct book *book, const char *to,
     if (!side_open(to, &there, err))
         return false;
     ok = (!earlier || is_earlier(&from, &there, err)) &&
-         copy(&from, &there, watch, out, err) && note(book, to, err);
+         copy(&from, &there, watch, out, err);
     side_close(&there);
+    if (ok)
+        note(book, to);
     return ok;
 }
 
@@ -426,7 +447,7 @@ static bool open_copy(const char *dir, struct side *out, struct error *err)
                          NULL) == SQLITE_OK ||
          side_error(out, err);
     text_clear(&uri);
-    return ok && side_text(out, whose, kind, sizeof kind, err) &&
+    return ok && side_text(out, WHOSE, kind, sizeof kind, err) &&
            is_sound(out, err);
 }
 
@@ -438,13 +459,8 @@ bool backup_restore(const char *from, const char *to,
     bool ok = false;
 
     *out = (struct backup_done){0};
-    if (has_book(to))
-        return error_set(err, ERR_INPUT,
-                         "there is a book in %s already, and none is ever "
-                         "written over: name another folder",
-                         to);
     if (open_copy(from, &copied, err) && disk_folder(to, err) &&
-        side_open(to, &there, err))
+        side_open(to, &there, err) && is_empty(&there, err))
         ok = copy(&copied, &there, watch, out, err);
     side_close(&there);
     side_close(&copied);
