@@ -157,6 +157,9 @@ void page_facts(struct text *out, const struct record *rec,
         html_addf(out, "<dt>%s</dt><dd>", f->field->title);
         if (f->field->kind == FIELD_DAY)
             html_addf(out, "%s</dd>", record_shown(f));
+        else if (f->understood && /* "62 C" for "62" says it all */
+                 !strncmp(f->understood, f->words, strlen(f->words)))
+            html_addf(out, "%s</dd>", f->understood);
         else
             html_addf(out, "%s%s%s</dd>", f->words,
                       f->understood ? ", read as " : "", f->understood);

@@ -103,7 +103,8 @@ static void add_verdict(struct text *o, const struct repeat_answer *a)
     if (a->goes > 1)
         html_addf(
             o,
-            "Expect about L* %.0f a* %.0f b* %.0f, %s</b>%zu dyeings came "
+            "Expect about L* %.0f a* %.0f b* %.0f (D50, 2&deg;), %s</b>%zu "
+            "dyeings came "
             "on average %.1f &Delta;E00 from that, up to %.1f from one to "
             "another. No promise: dye a test skein first.",
             text_round(a->dyeings.mean.L, 0) + 0.0,
@@ -155,10 +156,11 @@ static void add_row(struct text *o, const struct repeat_answer *a, size_t i)
 
 static void add_rows(struct text *o, const struct repeat_answer *a)
 {
-    text_add(o, "<section aria-labelledby=\"h-a\"><h2 id=\"h-a\">Made so"
-                "</h2>\n<p class=\"quiet\">&Delta;E00 from their mean at the "
-                "right, and what is not as with the first.</p><ol "
-                "class=\"hits\">\n");
+    text_add(
+        o, "<section aria-labelledby=\"h-a\"><h2 id=\"h-a\">Made so"
+           "</h2>\n<p class=\"quiet\">&Delta;E00 (D50, 2&deg;) from "
+           "their mean at the right, and what is not as with the first.</p><ol "
+           "class=\"hits\">\n");
     for (size_t i = 0; i < a->alike; i++)
         add_row(o, a, i);
     text_add(o, "</ol>");
