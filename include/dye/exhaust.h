@@ -51,6 +51,9 @@ struct exhaust {
     int strongest; /* the channel strongest in the first measured round */
     double strength[EXHAUST_MOST]; /* there, of each measured round; else NaN */
 
+    /* One sigma of ln of the line's strength, there, up to the next round. */
+    double u_line[EXHAUST_MOST + 1];
+
     /* What a round of typical weight leaves of the strength in that channel,
      * with its 95 % interval; above 1 there was no exhaustion. */
     double left, left_low, left_high;

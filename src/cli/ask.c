@@ -6,6 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/disk.h"
 #include "base/mem.h"
 #include "book/record.h"
 #include "book/sheet.h"
@@ -248,6 +249,17 @@ void cli_verdict_words(struct comparison c, bool photo, struct text *out)
         text_add(out, "these readings cannot tell: lay the skeins together");
     else
         text_add(out, words);
+}
+
+bool cli_svg(struct cli *cli, const struct text *picture, struct error *err)
+{
+    const char *path = cli_value(cli, "svg");
+
+    if (!disk_write(path, text_str(picture), picture->len,
+                    "the picture was not kept", err))
+        return false;
+    cli_note("picture: %s", path);
+    return true;
 }
 
 bool cli_tolerance(const struct cli *cli, double *out, struct error *err)

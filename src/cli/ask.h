@@ -41,6 +41,15 @@
         {"unfinished", NULL, "marked finished=no, to be filled in later"},     \
         CLI_READING_OPTIONS
 
+/* The answer as a picture, beside what is said. */
+#define CLI_SVG_OPTION                                                         \
+    {                                                                          \
+        "svg", "FILE", "keep the answer as a picture in a file, too"           \
+    }
+
+/* Writes a picture to the file of --svg; a file of that name is replaced. */
+bool cli_svg(struct cli *cli, const struct text *picture, struct error *err);
+
 /* Reads them into a filter. Opens the book. */
 bool cli_filter(struct cli *cli, struct ask_filter *out, struct error *err);
 

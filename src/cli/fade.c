@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "base/mem.h"
+#include "book/picture.h"
 #include "book/record.h"
 #include "cli/ask.h"
 #include "dye/amount.h"
@@ -125,9 +126,18 @@ static void csv_row(const struct fade *f, const struct fade_lane *lane,
     cli_real_cell(t, c->measured > 1 ? c->spread : (double)NAN, 4);
     table_add(t, c->labels);
     table_add(t, c->unmeasured);
+    table_add(t, f->bath);
 }
 
-static void as_csv(struct cli *cli, const struct fade *f)
+static void csv_rows(const struct fade *f, struct text_table *t)
+{
+    for (size_t k = 0; k < f->lanes; k++)
+        for (size_t i = 0; i < f->rounds; i++)
+            if (f->lane[k].cell[i].measured + f->lane[k].cell[i].lacking)
+                csv_row(f, &f->lane[k], i, t);
+}
+
+static void as_csv(struct cli *cli, const struct fade *fade, size_t n)
 {
     static const char *const heads[] = {"mordant",
                                         "dip",
@@ -141,15 +151,14 @@ static void as_csv(struct cli *cli, const struct fade *f)
                                         "de00_from_first",
                                         "spread_de00",
                                         "skeins",
-                                        "not_measured"};
+                                        "not_measured",
+                                        "bath"};
     struct text_table t = {.columns = ARRAY_LEN(heads)};
 
     for (size_t i = 0; i < ARRAY_LEN(heads); i++)
         table_add(&t, heads[i]);
-    for (size_t k = 0; k < f->lanes; k++)
-        for (size_t i = 0; i < f->rounds; i++)
-            if (f->lane[k].cell[i].measured + f->lane[k].cell[i].lacking)
-                csv_row(f, &f->lane[k], i, &t);
+    for (size_t f = 0; f < n; f++)
+        csv_rows(&fade[f], &t);
     table_write_csv(&t, &cli->out);
 }
 
@@ -322,33 +331,45 @@ static void lane_json(struct json *j, const struct fade *f,
     json_end(j);
 }
 
+static void fade_json(struct json *j, const struct ask_filter *filter,
+                      const struct fade *f)
+{
+    json_add_object(j, NULL);
+    json_add_string(j, "bath", f->bath);
+    json_add_string(j, "illuminant", filter->illuminant);
+    json_add_whole(j, "observer_deg", filter->observer_deg);
+    json_add_bool(j, "wet", filter->wet);
+    json_add_array(j, "lanes");
+    for (size_t i = 0; i < f->lanes; i++)
+        lane_json(j, f, &f->lane[i]);
+    json_end(j);
+    json_add_array(j, "skipped");
+    for (size_t i = 0; i < f->skips; i++)
+        json_add_whole(j, NULL, f->skipped[i]);
+    json_end(j);
+    json_add_array(j, "added");
+    for (size_t i = 0; i < f->additions; i++) {
+        json_add_object(j, NULL);
+        json_add_whole(j, "before_round", f->addition[i].before_round);
+        json_add_string(j, "what", f->addition[i].what);
+        json_end(j);
+    }
+    json_end(j);
+    json_end(j);
+}
+
+/* Of one bath an object, of several an array of them. */
 static void as_json(struct cli *cli, const struct ask_filter *filter,
-                    const struct fade *f)
+                    const struct fade *fade, size_t n)
 {
     struct json j = json_to(&cli->out);
 
-    json_add_object(&j, NULL);
-    json_add_string(&j, "bath", f->bath);
-    json_add_string(&j, "illuminant", filter->illuminant);
-    json_add_whole(&j, "observer_deg", filter->observer_deg);
-    json_add_bool(&j, "wet", filter->wet);
-    json_add_array(&j, "lanes");
-    for (size_t i = 0; i < f->lanes; i++)
-        lane_json(&j, f, &f->lane[i]);
-    json_end(&j);
-    json_add_array(&j, "skipped");
-    for (size_t i = 0; i < f->skips; i++)
-        json_add_whole(&j, NULL, f->skipped[i]);
-    json_end(&j);
-    json_add_array(&j, "added");
-    for (size_t i = 0; i < f->additions; i++) {
-        json_add_object(&j, NULL);
-        json_add_whole(&j, "before_round", f->addition[i].before_round);
-        json_add_string(&j, "what", f->addition[i].what);
+    if (n > 1)
+        json_add_array(&j, NULL);
+    for (size_t i = 0; i < n; i++)
+        fade_json(&j, filter, &fade[i]);
+    if (n > 1)
         json_end(&j);
-    }
-    json_end(&j);
-    json_end(&j);
 }
 
 /* The wool of the coming round, NaN when nothing is said. */
@@ -371,49 +392,100 @@ static bool read_next(const struct cli *cli, double *out, struct error *err)
     return true;
 }
 
+/* As many as the words; released with fades_free. */
+static bool ask_all(struct cli *cli, const struct ask_filter *filter,
+                    struct fade *out, size_t *count, struct error *err)
+{
+    double next_g;
+    int64_t bath;
+
+    if (!read_next(cli, &next_g, err))
+        return false;
+    for (size_t i = 0; i < cli->word_count; i++) {
+        if (!record_find(cli->book, NOUN_BATH, cli->word[i], &bath, err) ||
+            !ask_fade(cli->book, bath, filter, next_g, &out[i], err))
+            return false;
+        ++*count;
+    }
+    return true;
+}
+
+static void show(struct cli *cli, const struct ask_filter *filter,
+                 const struct fade *fade, size_t n)
+{
+    if (cli->json)
+        as_json(cli, filter, fade, n);
+    else if (cli->csv)
+        as_csv(cli, fade, n);
+    for (size_t i = 0; i < n && !cli->json && !cli->csv; i++) {
+        text_add(&cli->out, i ? "\n" : "");
+        as_text(cli, filter, &fade[i]);
+    }
+}
+
+static bool draw(struct cli *cli, const struct fade *fade, size_t n,
+                 struct error *err)
+{
+    struct text picture = {0};
+    bool ok;
+
+    if (!cli_has(cli, "svg"))
+        return true;
+    picture_of_fades(fade, n, &picture);
+    ok = cli_svg(cli, &picture, err);
+    text_clear(&picture);
+    return ok;
+}
+
+/* Of what stands in the table nothing is said again. */
+static bool tell(struct cli *cli, const struct ask_filter *filter,
+                 const struct fade *fade, size_t n, struct error *err)
+{
+    size_t left_out[ASK_LACKS] = {0};
+
+    for (size_t i = 0; i < n; i++)
+        left_out[ASK_OTHER_LIGHT] += fade[i].left_out[ASK_OTHER_LIGHT];
+    return cli->json || cli_note_left_out(cli, left_out, filter, err);
+}
+
 static bool run(struct cli *cli, struct error *err)
 {
     struct ask_filter filter;
-    struct fade f;
-    double next_g;
-    int64_t bath;
+    struct fade *fade = mem_new(cli->word_count, sizeof *fade);
+    size_t n = 0;
     bool ok;
 
-    if (!read_next(cli, &next_g, err) || !cli_filter(cli, &filter, err) ||
-        !record_find(cli->book, NOUN_BATH, cli->word[0], &bath, err) ||
-        !ask_fade(cli->book, bath, &filter, next_g, &f, err))
-        return false;
-    if (cli->json)
-        as_json(cli, &filter, &f);
-    else if (cli->csv)
-        as_csv(cli, &f);
-    else
-        as_text(cli, &filter, &f);
-    ok = cli_flush(cli, err);
-    for (int i = ASK_OTHER_LIGHT + 1; i < ASK_LACKS; i++)
-        f.left_out[i] = 0; /* those are told in the table */
-    if (ok && !cli->json)
-        ok = cli_note_left_out(cli, f.left_out, &filter, err);
-    fade_clear(&f);
+    ok = cli_filter(cli, &filter, err) && ask_all(cli, &filter, fade, &n, err);
+    if (ok) {
+        show(cli, &filter, fade, n);
+        ok = cli_flush(cli, err) && draw(cli, fade, n, err) &&
+             tell(cli, &filter, fade, n, err);
+    }
+    for (size_t i = 0; i < n; i++)
+        fade_clear(&fade[i]);
+    free(fade);
     return ok;
 }
 
 static const struct cli_option options[] = {
     {"next", "GRAMS", "dry wool of the coming round, to foretell its colour"},
-    CLI_READING_OPTIONS};
+    CLI_SVG_OPTION,
+    CLI_READING_OPTIONS,
+};
 
 const struct cli_command command_fade = {
     "fade",
-    "BATH",
+    "BATH...",
     "show how a bath's colour went from round to round",
     "For each mordant, each dip after it and each yarn, one run of rounds. A\n"
     "skein counts with the colour it had then; what was done to it later\n"
     "changes nothing here. With a reading of the same wool, with the same\n"
     "mordant and no dye, it says how strong each bath was beside the one\n"
-    "before, what the next would give, and when the bath is spent.",
+    "before, what the next would give, and when the bath is spent. Several\n"
+    "baths stand below each other, and in one picture with --svg.",
     options,
     ARRAY_LEN(options),
     1,
-    1,
+    SIZE_MAX,
     run,
 };

@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "base/mem.h"
+#include "book/picture.h"
 #include "book/record.h"
 #include "cli/ask.h"
 
@@ -336,6 +337,24 @@ static void as_json(struct cli *cli, const struct find_request *r,
     json_end(&j);
 }
 
+static bool draw(struct cli *cli, const struct find_request *r,
+                 const struct find_answer *a, struct error *err)
+{
+    struct ask_skeins all;
+    struct text picture = {0};
+    bool ok;
+
+    if (!cli_has(cli, "svg"))
+        return true;
+    if (!ask_skeins(cli->book, &r->filter, 0, &all, err))
+        return false;
+    picture_of_find(a, &all, &picture);
+    ask_skeins_free(&all);
+    ok = cli_svg(cli, &picture, err);
+    text_clear(&picture);
+    return ok;
+}
+
 static bool run(struct cli *cli, struct error *err)
 {
     struct find_request r = {0};
@@ -357,7 +376,8 @@ static bool run(struct cli *cli, struct error *err)
             as_csv(cli, &r, &a);
         else
             as_table(cli, &r, &a);
-        ok = cli_tell_empty_pots(cli, &r.filter, err) && cli_flush(cli, err);
+        ok = cli_tell_empty_pots(cli, &r.filter, err) && cli_flush(cli, err) &&
+             draw(cli, &r, &a, err);
         if (ok && !cli->json)
             ok = tell(cli, &r, &a, err);
         find_answer_clear(&a);
@@ -370,6 +390,7 @@ static const struct cli_option options[] = {
     {"like", "SKEIN", "near another skein's colour"},
     {"lab", "L,a,b", "near a colour; D50, 2 degree"},
     {"hex", "RRGGBB", "near a colour of the screen (sRGB)"},
+    CLI_SVG_OPTION,
     CLI_FILTER_OPTIONS,
     {"tolerance", "X", "with --like: what still is a match, 2 if not said"},
     {"limit", "N", "how many to show, 20 if not said; 0: all"},

@@ -5,6 +5,7 @@
 #include <stdlib.h>
 
 #include "base/mem.h"
+#include "book/picture.h"
 #include "cli/ask.h"
 
 static bool read_axis(struct cli *cli, const char *option, enum grid_axis *out,
@@ -267,6 +268,12 @@ static bool run(struct cli *cli, struct error *err)
     else
         as_text(cli, &r, &g);
     ok = cli_flush(cli, err);
+    if (ok && cli_has(cli, "svg")) {
+        struct text picture = {0};
+        picture_of_grid(&g, r.rows, r.columns, &picture);
+        ok = cli_svg(cli, &picture, err);
+        text_clear(&picture);
+    }
     if (ok && !cli->json) {
         note_mixture(&r, &g);
         ok = cli_note_left_out(cli, g.left_out, &r.filter, err);
@@ -281,6 +288,7 @@ static const struct cli_option options[] = {
      "mordant (if not said); also bath, year, ph, supply, per-fibre"},
     {"pin", "ROW,COLUMN", "show every cell's difference from this one"},
     {"tolerance", "X", "with --pin: what still is a match, 2 if not said"},
+    CLI_SVG_OPTION,
     CLI_FILTER_OPTIONS,
 };
 

@@ -9,6 +9,7 @@
 #include "base/mem.h"
 #include "book/ask.h"
 #include "book/cut.h"
+#include "book/picture.h"
 #include "book/record.h"
 #include "cli/ask.h"
 #include "cli/sheet.h"
@@ -401,6 +402,23 @@ static const char *narrowing(const struct cli *cli)
     return NULL;
 }
 
+/* The rack. */
+static bool draw(struct cli *cli, const struct ask_filter *filter,
+                 long long most, struct error *err)
+{
+    struct ask_skeins all;
+    struct text picture = {0};
+    bool ok;
+
+    if (!ask_skeins(cli->book, filter, (size_t)most, &all, err))
+        return false;
+    picture_of_rack(&all, &picture);
+    ask_skeins_free(&all);
+    ok = cli_flush(cli, err) && cli_svg(cli, &picture, err);
+    text_clear(&picture);
+    return ok;
+}
+
 static bool run(struct cli *cli, struct error *err)
 {
     const struct noun *noun = &nouns[NOUN_SKEIN];
@@ -422,16 +440,20 @@ static bool run(struct cli *cli, struct error *err)
         return cli_usage(
             cli, err, "--%s narrows a list of skeins down, none of %s", narrow,
             withdrawn ? "withdrawn ones" : "other records");
+    if (cli_has(cli, "svg") && (noun->id != NOUN_SKEIN || withdrawn))
+        return cli_usage(cli, err, "--svg draws skeins that hang on the rack");
     if (!cli_whole(cli, "limit", 0, 1000000000, &most, err) ||
         !cli_filter(cli, &filter, err))
         return false;
-    return noun->id == NOUN_SKEIN
-               ? list_skeins(cli, narrow ? &filter : NULL, withdrawn, most, err)
-               : list_records(cli, noun, withdrawn, most, err);
+    if (noun->id != NOUN_SKEIN)
+        return list_records(cli, noun, withdrawn, most, err);
+    return list_skeins(cli, narrow ? &filter : NULL, withdrawn, most, err) &&
+           (!cli_has(cli, "svg") || draw(cli, &filter, most, err));
 }
 
 static const struct cli_option options[] = {
     CLI_FILTER_OPTIONS,
+    {"svg", "FILE", "draw the rack into a file, too"},
     {"withdrawn", NULL, "the withdrawn ones too"},
     {"limit", "N", "show no more than N, 200 if not said; 0: all"},
 };

@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "base/mem.h"
+#include "book/picture.h"
 #include "book/record.h"
 #include "cli/ask.h"
 
@@ -225,6 +226,20 @@ static void as_json(struct cli *cli, const struct palette_ask *ask,
     json_end(&j);
 }
 
+static bool draw(struct cli *cli, const struct palette_answer *a,
+                 struct error *err)
+{
+    struct text picture = {0};
+    bool ok;
+
+    if (!cli_has(cli, "svg"))
+        return true;
+    picture_of_palette(a, &picture);
+    ok = cli_svg(cli, &picture, err);
+    text_clear(&picture);
+    return ok;
+}
+
 static bool run(struct cli *cli, struct error *err)
 {
     struct asked asked = {0};
@@ -239,7 +254,7 @@ static bool run(struct cli *cli, struct error *err)
             as_csv(cli, &asked.ask, &a);
         else
             as_table(cli, &asked.ask, &a);
-        ok = cli_flush(cli, err);
+        ok = cli_flush(cli, err) && draw(cli, &a, err);
         if (ok && !cli->json)
             ok = cli_note_left_out(cli, a.left_out, &asked.ask.filter, err);
         palette_answer_clear(&a);
@@ -254,6 +269,7 @@ static const struct cli_option options[] = {
     {"one-pot", NULL, "of one pot, each on another mordant"},
     {"keep", "SKEIN", "that is in already", CLI_MANY},
     {"leave", "SKEIN", "that shall not be in", CLI_MANY},
+    CLI_SVG_OPTION,
     CLI_FILTER_OPTIONS,
 };
 

@@ -461,6 +461,16 @@ static size_t spent_at(const struct exhaust *fit, const struct points *all,
     return 0;
 }
 
+static void rate_line(const struct points *all, struct exhaust *e)
+{
+    const int k = e->strongest;
+
+    for (size_t i = 0; i <= e->rounds; i++) {
+        const struct cov3 cov = strength_cov(e, all, i, EXHAUST_MOST);
+        e->u_line[i] = sqrt(variance(&cov, k)) / part_at(e, i);
+    }
+}
+
 static void find_spent(const struct points *all, struct colour_reading undyed,
                        struct exhaust *e)
 {
@@ -535,6 +545,7 @@ void exhaust_fit(const struct exhaust_round *round, size_t n,
     weigh(round, n, next_g, out);
     fit_all(out, &all, EXHAUST_MOST);
     rate(out);
+    rate_line(&all, out);
     next = foretell(out, &all, n, EXHAUST_MOST);
     out->next = next.lab;
     out->next_cov = cov3_add(next.set, mean_set(&all));

@@ -1,53 +1,95 @@
 /* How a bath went from round to round: a strip for each mordant. */
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include "base/mem.h"
-#include "book/ask.h"
+#include "book/picture.h"
 #include "book/record.h"
 #include "html.h"
 #include "narrow.h"
 #include "page.h"
 #include "routes.h"
 
-/* Which bath: its id or what it is called; 0 when none is named. */
-static bool read_bath(struct request *r, int64_t *id, struct error *err)
+#define BATHS 6 /* that are compared at once */
+
+/* A bath by its id or by what it is called. */
+static bool read_bath(struct request *r, const char *words, int64_t *id,
+                      struct error *err)
 {
-    const char *words = pairs_get(&r->query, "bath");
     long long number;
 
-    *id = 0;
-    if (!words)
-        return true;
-    if (text_whole(words, &number)) {
-        *id = number;
-        return true;
-    }
-    return record_find(r->book, NOUN_BATH, words, id, err);
+    if (!text_whole(words, &number))
+        return record_find(r->book, NOUN_BATH, words, id, err);
+    *id = number;
+    return true;
 }
 
-static bool add_choice(struct request *r, int64_t now, struct error *err)
+/* The baths that the address names, each once. */
+static bool read_baths(struct request *r, int64_t id[BATHS], size_t *count,
+                       struct error *err)
+{
+    const char *words;
+
+    *count = 0;
+    for (size_t i = 0; (words = pairs_nth(&r->query, "bath", i)); i++) {
+        bool again = false;
+        if (!*words)
+            continue;
+        if (*count == BATHS)
+            return error_set(err, ERR_LIMIT, "at most %d baths at once", BATHS);
+        if (!read_bath(r, words, &id[*count], err))
+            return false;
+        for (size_t k = 0; k < *count; k++)
+            again = again || id[k] == id[*count];
+        *count += !again;
+    }
+    return true;
+}
+
+/* One field of the choice; `none`, if not NULL, is a choice too. */
+static bool add_field(struct request *r, const char *id, const char *label,
+                      const char *none, int64_t now, struct error *err)
 {
     int64_t *ids = NULL;
     size_t n = 0;
     bool ok = record_ids(r->book, NOUN_BATH, false, &ids, &n, err);
 
-    text_add(&r->out,
-             "<form class=\"gridset\" action=\"/fade\" "
-             "method=\"get\"><p class=\"all\"><label for=\"bath\">Bath</label>"
-             "<select id=\"bath\" name=\"bath\">\n");
+    html_addf(&r->out,
+              "<p class=\"all\"><label for=\"%s\">%s</label><select id=\"%s\" "
+              "name=\"bath\">\n",
+              id, label, id);
+    if (none)
+        html_addf(&r->out, "<option value=\"\">%s</option>\n", none);
     for (size_t i = 0; ok && i < n; i++) {
-        struct text label = {0};
-        ok = record_label(r->book, NOUN_BATH, ids[i], &label, err);
+        struct text words = {0};
+        ok = record_label(r->book, NOUN_BATH, ids[i], &words, err);
         html_addf(&r->out, "<option value=\"%lld\"", (long long)ids[i]);
         text_add(&r->out, ids[i] == now ? " selected>" : ">");
-        html_addf(&r->out, "%s</option>\n", text_str(&label));
-        text_clear(&label);
+        html_addf(&r->out, "%s</option>\n", text_str(&words));
+        text_clear(&words);
     }
-    text_add(&r->out, "</select></p><p><button type=\"submit\">Show</button>"
-                      "</p></form>\n");
+    text_add(&r->out, "</select></p>");
     free(ids);
+    return ok;
+}
+
+/* The baths there are, and one beside them. */
+static bool add_choice(struct request *r, const int64_t *id, size_t n,
+                       struct error *err)
+{
+    bool ok;
+
+    text_add(&r->out, "<form class=\"gridset\" action=\"/fade\" "
+                      "method=\"get\">");
+    ok = add_field(r, "bath", "Bath", NULL, n ? id[0] : 0, err);
+    for (size_t i = 1; ok && i <= n && i < BATHS; i++) {
+        char field[16];
+        snprintf(field, sizeof field, "bath%zu", i);
+        ok = add_field(r, field, "Beside it", "none", i < n ? id[i] : 0, err);
+    }
+    text_add(&r->out, "<p><button type=\"submit\">Show</button></p></form>\n");
     return ok;
 }
 
@@ -149,17 +191,18 @@ static void add_run(struct text *o, const struct fade *f,
 }
 
 static void add_lane(struct text *o, const struct fade *f,
-                     const struct fade_lane *lane, size_t at)
+                     const struct fade_lane *lane, bool several)
 {
     const struct exhaust *told = told_of(lane);
     struct text words = {0};
 
     lane_words(f, lane, &words);
-    html_addf(o,
-              "<section class=\"lanerow\" aria-labelledby=\"lane%zu\"><header>"
-              "<h3 id=\"lane%zu\">%s</h3></header>\n<div class=\"strip "
-              "plain\">",
-              at, at, text_str(&words));
+    html_addf(o, "<section class=\"lanerow\" aria-label=\"%s",
+              text_str(&words));
+    if (several)
+        html_addf(o, ", bath %s", f->bath);
+    html_addf(o, "\"><header><h3>%s</h3></header>\n<div class=\"strip plain\">",
+              text_str(&words));
     text_clear(&words);
     add_run(o, f, lane);
     text_add(o, "<ol>");
@@ -251,43 +294,93 @@ static void add_remarks(struct text *o, const struct fade *f)
                   (long long)f->skipped[i]);
 }
 
+/* The curves of all of them, when there are any. */
+static void add_curves(struct request *r, const struct fade *fade, size_t n)
+{
+    bool any = false;
+
+    for (size_t i = 0; i < n; i++)
+        for (size_t k = 0; k < fade[i].lanes; k++)
+            any = any || told_of(&fade[i].lane[k]);
+    if (!any)
+        return;
+    text_add(&r->out, "<p><img class=\"curves\" alt=\"How strong each bath's "
+                      "dye was, round by round; the words below say the same\" "
+                      "src=\"/fade?svg=yes");
+    for (size_t i = 0; i < r->query.count; i++)
+        if (!strcmp(r->query.pair[i].name, "bath")) {
+            text_add(&r->out, "&amp;bath=");
+            html_url(&r->out, r->query.pair[i].value);
+        }
+    text_add(&r->out, "\"></p>\n");
+}
+
+static void add_fade(struct text *o, const struct fade *f, bool several)
+{
+    if (several)
+        html_addf(o, "<h2>Bath %s</h2>\n", f->bath);
+    add_strengths(o, f);
+    text_add(o, "<section class=\"fade\" aria-label=\"Strips, one lane a "
+                "mordant");
+    if (several)
+        html_addf(o, ", bath %s", f->bath);
+    text_add(o, "\">\n");
+    add_heads(o, f);
+    for (size_t i = 0; i < f->lanes; i++)
+        add_lane(o, f, &f->lane[i], several);
+    text_add(o, "<p class=\"small quiet key\">Below each strip: skein "
+                "numbers, and &Delta;E00 from one round to the next. D50, "
+                "2&deg;.");
+    if (is_told(f))
+        text_add(o, " What is striped is a model's: the colour that the "
+                    "next round should have.");
+    text_add(o, "</p></section>\n");
+    add_remarks(o, f);
+    add_table(o, f);
+}
+
+static bool add_page(struct request *r, const int64_t *id,
+                     const struct fade *fade, size_t n, struct error *err)
+{
+    struct text *o = &r->out;
+    bool told = false;
+
+    page_begin(r, "Fade", "Fade");
+    text_add(o, "<div class=\"head\"><h1>How the exhausts of a bath fade</h1>"
+                "<p>");
+    for (size_t i = 0; i < n; i++)
+        html_addf(o, "%s%s", i ? ", " : "", fade[i].bath);
+    text_add(o, n ? "</p></div>\n" : "Choose one.</p></div>\n");
+    if (!add_choice(r, id, n, err))
+        return false;
+    add_curves(r, fade, n);
+    for (size_t i = 0; i < n; i++)
+        told = told || is_told(&fade[i]);
+    if (told)
+        add_hatch(o);
+    for (size_t i = 0; i < n; i++)
+        add_fade(o, &fade[i], n > 1);
+    if (n)
+        narrow_picture_link(r);
+    page_end(r);
+    return true;
+}
+
 bool fade_page(struct request *r, struct error *err)
 {
     struct ask_filter any = ask_filter_any();
-    struct text *o = &r->out;
-    struct fade f;
-    int64_t bath;
-    bool ok;
+    struct fade fade[BATHS];
+    int64_t id[BATHS];
+    size_t n, asked = 0;
+    bool ok = read_baths(r, id, &n, err);
 
-    if (!read_bath(r, &bath, err) ||
-        (bath && !ask_fade(r->book, bath, &any, (double)NAN, &f, err)))
-        return false;
-    page_begin(r, "Fade", "Fade");
-    html_addf(o,
-              "<div class=\"head\"><h1>How the exhausts of a bath "
-              "fade</h1><p>%s</p></div>\n",
-              bath ? f.bath : "Choose one.");
-    ok = add_choice(r, bath, err);
-    if (bath) {
-        add_strengths(o, &f);
-        text_add(o, "<section class=\"fade\" aria-label=\"Strips, one lane a "
-                    "mordant\">\n");
-        if (is_told(&f))
-            add_hatch(o);
-        add_heads(o, &f);
-        for (size_t i = 0; i < f.lanes; i++)
-            add_lane(o, &f, &f.lane[i], i);
-        text_add(o, "<p class=\"small quiet key\">Below each strip: skein "
-                    "numbers, and &Delta;E00 from one round to the next. D50, "
-                    "2&deg;.");
-        if (is_told(&f))
-            text_add(o, " What is striped is a model's: the colour that the "
-                        "next round should have.");
-        text_add(o, "</p></section>\n");
-        add_remarks(o, &f);
-        add_table(o, &f);
-        fade_clear(&f);
-    }
-    page_end(r);
+    for (; ok && asked < n; asked += ok)
+        ok = ask_fade(r->book, id[asked], &any, (double)NAN, &fade[asked], err);
+    if (ok && n && narrow_picture(r, "fade"))
+        picture_of_fades(fade, n, &r->out);
+    else
+        ok = ok && add_page(r, id, fade, n, err);
+    for (size_t i = 0; i < asked; i++)
+        fade_clear(&fade[i]);
     return ok;
 }

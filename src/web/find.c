@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "base/mem.h"
+#include "book/picture.h"
 #include "book/record.h"
 #include "html.h"
 #include "narrow.h"
@@ -11,6 +12,7 @@
 #include "routes.h"
 
 #define ROWS 40
+#define MAP_DOTS 2000
 #define STRIP 10 /* results that touch above the list */
 
 /* ---- what is asked ---------------------------------------------------------
@@ -305,7 +307,7 @@ static bool add_map(struct request *r, const struct find_request *f,
     struct ask_skeins all;
     struct text *o = &r->out;
 
-    if (!ask_skeins(r->book, &f->filter, 0, &all, err))
+    if (!ask_skeins(r->book, &f->filter, MAP_DOTS, &all, err))
         return false;
     text_add(o, "<aside aria-label=\"Map\"><h2>Where they lie</h2><p "
                 "class=\"quiet small\">Every measured skein is a dot; numbers "
@@ -315,7 +317,7 @@ static bool add_map(struct request *r, const struct find_request *f,
                 "numbers\">\n");
     add_axes(o);
     text_add(o, "<g class=\"all\">");
-    for (size_t i = 0; i < all.count && i < 2000; i++)
+    for (size_t i = 0; i < all.count; i++)
         if (all.skein[i].lack == ASK_HAS_COLOUR)
             add_dot(o, all.skein[i].reading.colour.lab, 4.5);
     text_add(o, "</g>\n<g class=\"hit\">");
@@ -412,6 +414,18 @@ static bool find_with(struct request *r, struct find_request *f,
     return true;
 }
 
+static bool draw(struct request *r, const struct find_request *f,
+                 const struct find_answer *a, struct error *err)
+{
+    struct ask_skeins all;
+
+    if (!ask_skeins(r->book, &f->filter, MAP_DOTS, &all, err))
+        return false;
+    picture_of_find(a, &all, &r->out);
+    ask_skeins_free(&all);
+    return true;
+}
+
 bool find_page(struct request *r, struct error *err)
 {
     struct find_request f;
@@ -426,12 +440,19 @@ bool find_page(struct request *r, struct error *err)
         free(with);
         return false;
     }
+    if (narrow_picture(r, "find")) {
+        ok = draw(r, &f, &a, err);
+        find_answer_clear(&a);
+        free(with);
+        return ok;
+    }
     page_begin(r, "Find", "Find");
     add_form(r);
     text_add(&r->out, "<div class=\"found\">\n");
     add_list(r, &f, &a, with);
     ok = add_map(r, &f, &a, err);
     text_add(&r->out, "</div>\n");
+    narrow_picture_link(r);
     page_end(r);
     find_answer_clear(&a);
     free(with);

@@ -4,7 +4,7 @@
 #include <string.h>
 
 #include "base/mem.h"
-#include "book/ask.h"
+#include "book/picture.h"
 #include "html.h"
 #include "narrow.h"
 #include "page.h"
@@ -173,6 +173,11 @@ bool grid_page(struct request *r, struct error *err)
         !read_axis(r, "columns", &q.columns, err) ||
         !ask_grid(r->book, &q, &g, err))
         return false;
+    if (narrow_picture(r, "grid")) {
+        picture_of_grid(&g, q.rows, q.columns, &r->out);
+        grid_clear(&g);
+        return true;
+    }
     page_begin(r, "Grid", "Grid");
     html_addf(&r->out,
               "<div class=\"head\"><h1>Grid</h1><p>%s down, %s "
@@ -181,6 +186,7 @@ bool grid_page(struct request *r, struct error *err)
     add_form(r, &q);
     add_table(r, &g);
     add_foot(&r->out, &q, &g);
+    narrow_picture_link(r);
     page_end(r);
     grid_clear(&g);
     return true;

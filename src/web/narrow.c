@@ -2,6 +2,7 @@
 #include "narrow.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 #include "base/mem.h"
@@ -127,6 +128,27 @@ void narrow_chips(struct request *r)
         }
     if (any)
         text_add(&r->out, "</ul></nav>\n");
+}
+
+bool narrow_picture(struct request *r, const char *name)
+{
+    if (!pairs_get(&r->query, "svg"))
+        return false;
+    r->type = "image/svg+xml";
+    snprintf(r->save_as, sizeof r->save_as, "%s.svg", name);
+    return true;
+}
+
+void narrow_picture_link(struct request *r)
+{
+    struct text to = {0};
+
+    address_without(r, SIZE_MAX, &to);
+    html_addf(&r->out,
+              "<p class=\"more\"><a href=\"%s%ssvg=yes\">Keep this as a "
+              "picture (SVG)</a></p>\n",
+              text_str(&to), strchr(text_str(&to), '?') ? "&" : "?");
+    text_clear(&to);
 }
 
 void narrow_left_out(struct text *out, const size_t left_out[ASK_LACKS],

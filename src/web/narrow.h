@@ -18,6 +18,13 @@ void narrow_chips(struct request *r);
 void narrow_left_out(struct text *out, const size_t left_out[ASK_LACKS],
                      bool wet);
 
+/* Whether the address asks for the answer as a picture, to be kept as a file of
+ * that name: then the picture goes to r->out, and nothing else. */
+bool narrow_picture(struct request *r, const char *name);
+
+/* Where that is asked for, in a paragraph. */
+void narrow_picture_link(struct request *r);
+
 /* "match within 2", "different", "this photo cannot tell", each short. */
 const char *verdict_short(enum verdict verdict);
 

@@ -4,7 +4,7 @@
 #include <string.h>
 
 #include "base/mem.h"
-#include "book/ask.h"
+#include "book/picture.h"
 #include "book/record.h"
 #include "html.h"
 #include "narrow.h"
@@ -308,14 +308,22 @@ bool palette_page(struct request *r, struct error *err)
         *err = why;
         return false;
     }
+    if (ok && asked.given && narrow_picture(r, "palette")) {
+        picture_of_palette(&a, &r->out);
+        palette_answer_clear(&a);
+        asked_clear(&asked);
+        return true;
+    }
     page_begin(r, "Palette", "Palette");
     text_add(&r->out, "<div class=\"head\"><h1>Colours that go together</h1>"
                       "</div>\n");
     add_form(r);
     if (!ok)
         add_refused(&r->out, &why);
-    else if (asked.given)
+    else if (asked.given) {
         add_answer(r, &asked, &a);
+        narrow_picture_link(r);
+    }
     palette_answer_clear(&a);
     asked_clear(&asked);
     page_end(r);

@@ -5,28 +5,14 @@
 #include "base/mem.h"
 #include "book/ask.h"
 #include "book/cut.h"
+#include "book/picture.h"
 #include "book/sheet.h"
 #include "html.h"
+#include "narrow.h"
 #include "page.h"
 #include "routes.h"
 
 #define HANKS_A_PAGE 300 /* a rod is never parted */
-
-/* Skeins as they hang: by bath, the newest first, then by round and number.
- * What was never in a bath hangs last. */
-static int by_place(const void *a, const void *b)
-{
-    const struct ask_skein *x = *(struct ask_skein *const *)a;
-    const struct ask_skein *y = *(struct ask_skein *const *)b;
-    int64_t rx = x->has_round ? x->round : INT64_MAX;
-    int64_t ry = y->has_round ? y->round : INT64_MAX;
-
-    if (x->bath_id != y->bath_id)
-        return x->bath_id > y->bath_id ? -1 : 1;
-    if (rx != ry)
-        return rx < ry ? -1 : 1;
-    return (x->number > y->number) - (x->number < y->number);
-}
 
 static bool unfinished(const struct ask_skein *s)
 {
@@ -321,7 +307,7 @@ static bool hang(struct request *r, struct ask_skeins *all,
         if (!cut_is_up(up, ups, all->skein[i].id))
             s[(*n)++] = &all->skein[i];
     free(up);
-    qsort(s, *n, sizeof *s, by_place);
+    qsort(s, *n, sizeof *s, picture_rack_order);
     return ok;
 }
 
@@ -340,6 +326,11 @@ bool rack_page(struct request *r, struct error *err)
                          from);
     if (!ask_skeins(r->book, &any, 0, &all, err))
         return false;
+    if (narrow_picture(r, "rack")) {
+        picture_of_rack(&all, &r->out);
+        ask_skeins_free(&all);
+        return true;
+    }
     s = mem_new(all.count, sizeof *s);
     ok = hang(r, &all, s, &n, err);
     page_begin(r, "The rack", "Rack");
@@ -355,6 +346,7 @@ bool rack_page(struct request *r, struct error *err)
                   "<p class=\"more\"><a href=\"/?from=%zu\">Further along the "
                   "rack: %zu more</a></p>\n",
                   next, n - next);
+    narrow_picture_link(r);
     page_end(r);
     free(s);
     ask_skeins_free(&all);

@@ -1,0 +1,32 @@
+/*
+ * The answers of book/ask.h as pictures: SVG, with words in them that say what
+ * they show. Appended to `out`.
+ */
+#ifndef HANKLAB_BOOK_PICTURE_H
+#define HANKLAB_BOOK_PICTURE_H
+
+#include "book/ask.h"
+
+/* The skeins that were found, on the map of a* and b*; `all`, if not NULL, are
+ * dots without a name. */
+void picture_of_find(const struct find_answer *answer,
+                     const struct ask_skeins *all, struct text *out);
+
+void picture_of_grid(const struct grid *grid, enum grid_axis rows,
+                     enum grid_axis columns, struct text *out);
+
+/* In colour and in grey. */
+void picture_of_palette(const struct palette_answer *answer, struct text *out);
+
+/* The strength of several baths' dye from round to round; of lanes without one
+ * to count against, where there are no others, the swatches. */
+void picture_of_fades(const struct fade *fade, size_t n, struct text *out);
+
+/* Skeins by bath, the newest first, each in the order of their rounds. */
+void picture_of_rack(const struct ask_skeins *skeins, struct text *out);
+
+/* They hang so: for qsort of pointers to struct ask_skein. What was never in a
+ * bath hangs last. */
+int picture_rack_order(const void *a, const void *b);
+
+#endif
