@@ -144,6 +144,50 @@ static void a_strip_shows_the_same_in_grey(void **state)
     text_clear(&t);
 }
 
+/* What no screen can show is said; b* of 150 is beyond any sRGB yellow. */
+static void a_colour_outside_srgb_is_marked(void **state)
+{
+    const struct picture_swatch in = {.lab = red, .name = "1"},
+                                beyond = {.lab = {80, 0, 150}, .name = "2"};
+    struct text t = {0};
+
+    (void)state;
+    picture_strip(&nasty, &in, 1, &t);
+    assert_int_equal(count(t.s, "outside sRGB"), 0);
+    text_reset(&t);
+    picture_strip(&nasty, &beyond, 1, &t);
+    check_has(&t, ">outside sRGB<");
+    text_clear(&t);
+}
+
+/* Names of colours that lie close are a line of text apart, and in the
+ * picture, wherever the colours lie. */
+static void names_on_the_map_are_clear_of_each_other(void **state)
+{
+    static const double corner[] = {-40, 0, 100};
+
+    (void)state;
+    for (size_t k = 0; k < ARRAY_LEN(corner); k++) {
+        struct picture_dot dot[PICTURE_NAMED];
+        struct text t = {0};
+        double above = 0;
+        const char *at;
+        for (size_t i = 0; i < PICTURE_NAMED; i++)
+            dot[i] = (struct picture_dot){{40, 10, corner[k]}, "name"};
+        picture_map(&nasty, dot, PICTURE_NAMED, &t);
+        at = strstr(t.s, "paint-order");
+        at = strstr(at + 1, "paint-order"); /* those at the right */
+        for (size_t i = 0; i < PICTURE_NAMED; i++) {
+            at = strstr(at + 1, "<text");
+            assert_non_null(at);
+            const double y = strtod(strstr(at, " y=\"") + 4, NULL);
+            assert_true(y >= above + 18 && y <= 560);
+            above = y;
+        }
+        text_clear(&t);
+    }
+}
+
 /* The d of each mark and the dashes of each line are in no other's. */
 static void each_curve_has_its_own_mark_and_line(void **state)
 {
@@ -336,6 +380,8 @@ int main(void)
         cmocka_unit_test(what_names_have_in_them_stays_text),
         cmocka_unit_test(nothing_at_all_is_a_picture_too),
         cmocka_unit_test(a_strip_shows_the_same_in_grey),
+        cmocka_unit_test(a_colour_outside_srgb_is_marked),
+        cmocka_unit_test(names_on_the_map_are_clear_of_each_other),
         cmocka_unit_test(each_curve_has_its_own_mark_and_line),
         T(a_fade_is_drawn_as_strength_when_it_can_be),
         T(the_band_is_narrowest_in_the_middle),

@@ -45,16 +45,11 @@ static const char *name_of(struct lab c)
     return isnan(c.L) ? "not measured" : colour_name_nearest(c)->name;
 }
 
-/* "L 42.0, a 45.0, b 28.0" */
-static const char *lab_words(struct words *w, struct lab c)
+/* "L 42 a 45 b 28", never -0; appended. */
+static void add_lab(struct lab c, struct text *out)
 {
-    struct text t = {0};
-
-    if (isnan(c.L))
-        return NULL;
-    text_addf(&t, "%.0f %.0f %.0f", text_round(c.L, 0) + 0.0,
+    text_addf(out, "L %.0f a %.0f b %.0f", text_round(c.L, 0) + 0.0,
               text_round(c.a, 0) + 0.0, text_round(c.b, 0) + 0.0);
-    return keep(w, &t);
 }
 
 /* ---- find ------------------------------------------------------------------
@@ -79,11 +74,11 @@ void picture_of_find(const struct find_answer *a, const struct ask_skeins *all,
         if (s->lack != ASK_HAS_COLOUR)
             continue;
         dot[n++] = (struct picture_dot){s->reading.colour.lab, s->label};
-        if (n - rest <= PICTURE_NAMED)
-            text_addf(&words, "%s skein %s, %s, L %.0f a %.0f b %.0f",
-                      n - rest > 1 ? ";" : "", s->label,
-                      name_of(s->reading.colour.lab), s->reading.colour.lab.L,
-                      s->reading.colour.lab.a, s->reading.colour.lab.b);
+        if (n - rest <= PICTURE_NAMED) {
+            text_addf(&words, "%s skein %s, %s, ", n - rest > 1 ? ";" : "",
+                      s->label, name_of(s->reading.colour.lab));
+            add_lab(s->reading.colour.lab, &words);
+        }
     }
     text_add(&words, n > rest ? "." : " none.");
     p.words = text_str(&words);
@@ -248,6 +243,7 @@ struct curves {
     size_t count, more; /* drawn; left out as too many */
     struct words names;
     struct text words;
+    struct text none; /* lanes of which no strength is told */
 };
 
 static void add_curve(const struct fade *f, const struct fade_lane *lane,
@@ -256,8 +252,6 @@ static void add_curve(const struct fade *f, const struct fade_lane *lane,
     struct text name = {0}, line = {0};
     char how[80];
 
-    if (s->fit.state != EXHAUST_FITTED)
-        return;
     if (c->count == PICTURE_CURVES) {
         c->more++;
         return;
@@ -273,6 +267,22 @@ static void add_curve(const struct fade *f, const struct fade_lane *lane,
                                .first = (size_t)f->round[s->from].round,
                                .points = s->fit.rounds + 1,
                                .point = points_of(f, lane, s)};
+}
+
+static void add_lane(const struct fade *f, const struct fade_lane *lane,
+                     bool bath, struct curves *c)
+{
+    bool any = false;
+
+    for (size_t i = 0; i < lane->stretches; i++)
+        if (lane->stretch[i].fit.state == EXHAUST_FITTED) {
+            any = true;
+            add_curve(f, lane, &lane->stretch[i], bath, c);
+        }
+    if (any)
+        return;
+    text_add(&c->none, c->none.len ? "; " : "");
+    lane_words(f, lane, bath, &c->none);
 }
 
 /* A round of a lane; what it says is added to the words. */
@@ -292,7 +302,8 @@ static struct picture_swatch round_of(const struct fade *f,
     if (c->measured) {
         s.lab = c->mean.lab;
         s.line = name_of(s.lab);
-        s.more = lab_words(w, s.lab);
+        add_lab(s.lab, &t);
+        s.more = keep(w, &t);
     } else {
         s.line = c->lacking ? "not measured" : "no skein";
     }
@@ -347,17 +358,15 @@ void picture_of_fades(const struct fade *fade, size_t n, struct text *out)
 
     for (size_t i = 0; i < n; i++)
         for (size_t k = 0; k < fade[i].lanes; k++)
-            for (size_t s = 0; s < fade[i].lane[k].stretches; s++)
-                add_curve(&fade[i], &fade[i].lane[k],
-                          &fade[i].lane[k].stretch[s], n > 1, &c);
+            add_lane(&fade[i], &fade[i].lane[k], n > 1, &c);
     text_add(&title, "How the exhausts fade: ");
     for (size_t i = 0; i < n; i++)
         text_addf(&title, "%sbath %s", i ? ", " : "", fade[i].bath);
     if (c.count) {
-        text_add(&title, "; strength of the dye in percent of the first, each "
-                         "line with its band; the bare mark is foretold");
         if (c.more)
             text_addf(&c.words, " %zu more are not drawn.", c.more);
+        if (c.none.len)
+            text_addf(&c.words, " Without a line: %s.", text_str(&c.none));
         p = (struct picture){text_str(&title), text_str(&c.words)};
         picture_curves(&p, c.curve, c.count, out);
     } else {
@@ -369,6 +378,7 @@ void picture_of_fades(const struct fade *fade, size_t n, struct text *out)
         free((void *)c.curve[i].point);
     words_clear(&c.names);
     text_clear(&c.words);
+    text_clear(&c.none);
     text_clear(&title);
 }
 
@@ -400,6 +410,8 @@ static struct picture_swatch hung(struct words *w, const struct ask_skein *s)
         ask_round_words(s->round, &t);
     if (s->mordants)
         text_addf(&t, "%s%s", t.len ? ", " : "", s->mordants);
+    if (s->dips)
+        text_addf(&t, "%sdipped in %s", t.len ? ", " : "", s->dips);
     text_addf(&t, "%s%s", t.len ? ", " : "", name_of(to.lab));
     to.line = keep(w, &t);
     return to;

@@ -8,6 +8,7 @@
 #define STEP 72 /* px a round */
 #define HIGH 320
 #define KEY 46
+#define NOTE 50 /* below the axes */
 #define ASIDE 9 /* px a curve, so that no mark hides another */
 
 static const char *const dashes[PICTURE_CURVES] = {"none",     "8 4", "2 4",
@@ -150,7 +151,7 @@ static void add_key(const struct picture_curve *curve, size_t n, double wide,
                     struct text *out)
 {
     for (size_t i = 0; i < n; i++) {
-        const double y = HIGH + 56 + KEY * (double)i;
+        const double y = HIGH + NOTE + 48 + KEY * (double)i;
         text_addf(out,
                   "<path stroke=\"#222\" stroke-width=\"1.6\" "
                   "stroke-dasharray=\"%s\" d=\"M0 %.1fh48\"/>",
@@ -170,8 +171,12 @@ void picture_curves(const struct picture *p, const struct picture_curve *curve,
     const double wide = fmax(400, at_x((double)s.rounds - 1) + 40);
 
     assert(n <= PICTURE_CURVES);
-    frame_begin(p, wide, HIGH + 50 + KEY * (double)n, out);
+    frame_begin(p, wide, HIGH + NOTE + 42 + KEY * (double)n, out);
     add_axes(&s, out);
+    frame_lines(0, HIGH + NOTE + 4, wide, 2,
+                "How strong the dye was, in percent of the first, and each "
+                "line's 95 % band. A white mark is foretold.",
+                out);
     for (size_t i = 0; i < n; i++)
         add_band(&s, &curve[i], i, out);
     for (size_t i = 0; i < n; i++)

@@ -7,6 +7,7 @@
 
 #include "base/mem.h"
 
+#define TITLE 6    /* lines at most */
 #define LETTER 7.4 /* of 14 px; a sans serif is that wide at most, nearly */
 
 void frame_escaped(const char *s, struct text *out)
@@ -103,7 +104,7 @@ size_t frame_lines(double x, double y, double wide, size_t most, const char *s,
 void frame_begin(const struct picture *p, double w, double h, struct text *out)
 {
     struct text title = {0};
-    const size_t lines = frame_lines(0, 0, w, 3, p->title, &title);
+    const size_t lines = frame_lines(0, 0, w, TITLE, p->title, &title);
     const double top = FRAME_LINE * (double)lines + 12;
 
     text_clear(&title);
@@ -117,7 +118,7 @@ void frame_begin(const struct picture *p, double w, double h, struct text *out)
     frame_escaped(p->words, out);
     text_add(out, "</desc>\n<path fill=\"#fff\" d=\"M0 0h9999v9999H0z\"/>\n"
                   "<g transform=\"translate(16 28)\" font-weight=\"bold\">");
-    frame_lines(0, 0, w, 3, p->title, out);
+    frame_lines(0, 0, w, TITLE, p->title, out);
     text_addf(out, "</g>\n<g transform=\"translate(16 %.0f)\">\n", top + 16);
 }
 

@@ -26,13 +26,17 @@ static double at_L(double L)
 
 static void add_axes(struct text *out)
 {
-    text_add(out, "<g fill=\"none\" stroke=\"#bbb\">");
+    text_addf(out,
+              "<svg width=\"520\" height=\"%d\" fill=\"none\" "
+              "stroke=\"#bbb\">",
+              HEIGHT);
     for (int c = 20; c <= 80; c += 20)
         text_addf(out, "<circle cx=\"200\" cy=\"400\" r=\"%d\"/>", 4 * c);
     text_addf(out,
-              "<path stroke=\"#777\" d=\"M0 400H520M200 0V560M%d 0V560\"/>",
+              "</svg><path stroke=\"#777\" "
+              "d=\"M0 400H520M200 0V560M%d 0V560\"/>\n",
               SCALE_AT);
-    text_add(out, "</g>\n<g fill=\"#555\" font-size=\"12\">");
+    text_add(out, "<g fill=\"#555\" font-size=\"12\">");
     for (int c = 20; c <= 80; c += 20)
         text_addf(out, "<text x=\"204\" y=\"%d\">%d</text>", 396 - 4 * c, c);
     for (int L = 0; L <= 100; L += 20)
@@ -42,8 +46,8 @@ static void add_axes(struct text *out)
     text_add(out,
              "<text x=\"208\" y=\"12\">b* yellower &#8593;</text>"
              "<text x=\"208\" y=\"556\">bluer &#8595;</text>"
-             "<text x=\"520\" y=\"416\" text-anchor=\"end\">a* redder "
-             "&#8594;</text><text x=\"0\" y=\"416\">&#8592; greener</text>");
+             "<text x=\"520\" y=\"556\" text-anchor=\"end\">a* redder "
+             "&#8594;</text><text x=\"0\" y=\"556\">&#8592; greener</text>");
     text_addf(out,
               "<text x=\"%d\" y=\"28\" text-anchor=\"end\">L* lighter &#8593;"
               "</text></g>\n",
@@ -60,7 +64,7 @@ static void add_dot(struct lab c, double r, struct text *out)
     text_add(out, "\"/>");
 }
 
-/* A name beside the map, moved down until it is clear of the others. */
+/* A name beside the map, moved until it is clear of the others. */
 struct named {
     const struct picture_dot *dot;
     double y;
@@ -73,21 +77,29 @@ static int from_top(const void *a, const void *b)
     return (x->y > y->y) - (x->y < y->y);
 }
 
+/* Down from the top, then up from the bottom. */
+static void clear_names(struct named *named, size_t n)
+{
+    double clear = 20, floor = 560;
+
+    qsort(named, n, sizeof *named, from_top);
+    for (size_t i = 0; i < n; i++)
+        named[i].y = clear = fmax(named[i].y, clear + 20);
+    for (size_t i = n; i-- > 0;)
+        named[i].y = floor = fmin(named[i].y, floor - 20);
+}
+
 static void add_named(struct named *named, size_t n, bool right,
                       struct text *out)
 {
     const double edge = right ? 440 : 60;
-    double clear = 20;
 
-    qsort(named, n, sizeof *named, from_top);
+    clear_names(named, n);
     for (size_t i = 0; i < n; i++) {
         const struct lab c = named[i].dot->lab;
-        named[i].y = clear = fmin(fmax(named[i].y, clear + 20), 552);
         text_addf(out, "<path stroke=\"#777\" d=\"M%.1f %.1fL%.0f %.1f\"/>",
                   at_a(c.a), at_b(c.b), edge, named[i].y - 5);
         add_dot(c, 8, out);
-        frame_text(edge + (right ? 4 : -4), named[i].y, right ? "start" : "end",
-                   90, named[i].dot->name, out);
         text_addf(out,
                   "<rect x=\"%d\" y=\"%.1f\" width=\"16\" height=\"7\" "
                   "stroke=\"#222\" stroke-width=\"0.8\" fill=\"",
@@ -95,6 +107,12 @@ static void add_named(struct named *named, size_t n, bool right,
         frame_colour(c, out);
         text_add(out, "\"/>\n");
     }
+    text_add(out, "<g paint-order=\"stroke\" stroke=\"#fff\" "
+                  "stroke-width=\"4\">");
+    for (size_t i = 0; i < n; i++)
+        frame_text(edge + (right ? 4 : -4), named[i].y, right ? "start" : "end",
+                   70, named[i].dot->name, out);
+    text_add(out, "</g>\n");
 }
 
 void picture_map(const struct picture *p, const struct picture_dot *dot,

@@ -1,13 +1,25 @@
 /* Flat colours side by side and in a table. See draw/picture.h. */
 #include <math.h>
 
+#include "base/mem.h"
 #include "frame.h"
 
 #define WIDE 112
 #define HIGH 84
 #define GREY 40
 #define HEAD 112 /* of a row's name */
-#define LINES 3  /* of a swatch's words */
+#define LOW 59   /* a swatch of a table */
+#define LINES 6  /* of a swatch's words, at most */
+#define CUT 14   /* px of a corner: what no screen can show */
+
+static bool is_outside(const struct lab *c)
+{
+    int outside = 0;
+
+    if (!isnan(c->L))
+        srgb8_from_lab(*c, &outside);
+    return outside;
+}
 
 /* No gap and no line between two colours, so that they can be compared. */
 static void add_colour(const struct picture_swatch *s, double x, double y,
@@ -30,27 +42,45 @@ static void add_colour(const struct picture_swatch *s, double x, double y,
               x, y, w, h);
     frame_colour(c, out);
     text_add(out, "\"/>");
+    if (is_outside(&c))
+        text_addf(out, "<path fill=\"#fff\" d=\"M%.1f %.1fh%dv%dz\"/>",
+                  x + w - CUT, y, CUT, CUT);
 }
 
-static void add_words(const struct picture_swatch *s, double x, double y,
-                      double w, struct text *out)
+/* Below a swatch; how many lines there were. */
+static size_t add_words(const struct picture_swatch *s, double x, double y,
+                        double w, struct text *out)
 {
+    const char *const words[] = {s->name, s->line, s->more,
+                                 is_outside(&s->lab) ? "outside sRGB" : NULL};
     size_t lines = 0;
 
-    if (s->name)
-        lines += frame_lines(x, y, w, 1, s->name, out);
-    if (s->line)
-        lines += frame_lines(x, y + FRAME_LINE * (double)lines, w, LINES,
-                             s->line, out);
-    if (s->more)
-        frame_lines(x, y + FRAME_LINE * (double)lines, w, 1, s->more, out);
+    for (size_t i = 0; i < ARRAY_LEN(words); i++)
+        if (words[i])
+            lines += frame_lines(x, y + FRAME_LINE * (double)lines, w,
+                                 i ? LINES : 1, words[i], out);
+    return lines;
+}
+
+/* Room for the words of a row of swatches. */
+static double words_high(const struct picture_swatch *s, size_t n, double w)
+{
+    size_t most = 1;
+
+    for (size_t i = 0; i < n; i++) {
+        struct text t = {0};
+        const size_t lines = add_words(&s[i], 0, 0, w, &t);
+        most = lines > most ? lines : most;
+        text_clear(&t);
+    }
+    return FRAME_LINE * ((double)most + 0.6);
 }
 
 void picture_strip(const struct picture *p, const struct picture_swatch *swatch,
                    size_t n, struct text *out)
 {
     const double wide = fmax(76, fmin(128, 380 / fmax(1, (double)n)));
-    const double words = FRAME_LINE * (LINES + 2);
+    const double words = words_high(swatch, n, wide - 4);
 
     frame_begin(p, fmax(380, (double)n * wide), HIGH + GREY + words, out);
     for (size_t i = 0; i < n; i++) {
@@ -68,32 +98,51 @@ static bool is_empty(const struct picture_swatch *s)
     return isnan(s->lab.L) && !s->name && !s->line && !s->more;
 }
 
+/* How high a row is, with its own name and the words below it. */
+static double row_high(const char *name, const struct picture_swatch *s,
+                       size_t columns)
+{
+    struct text t = {0};
+    const size_t lines = frame_lines(0, 0, HEAD - 10, 4, name, &t);
+
+    text_clear(&t);
+    return fmax(FRAME_LINE * ((double)lines + 1),
+                LOW + 8 + words_high(s, columns, WIDE - 8));
+}
+
+static void add_row(const char *name, const struct picture_swatch *s,
+                    size_t columns, double y, struct text *out)
+{
+    text_add(out, "<g font-weight=\"bold\">");
+    frame_lines(0, y + FRAME_LINE, HEAD - 10, 4, name, out);
+    text_add(out, "</g>\n");
+    for (size_t i = 0; i < columns; i++) {
+        const double x = HEAD + (double)i * WIDE;
+        if (is_empty(&s[i]))
+            continue;
+        add_colour(&s[i], x, y, WIDE, LOW, false, out);
+        add_words(&s[i], x + 2, y + LOW + FRAME_LINE, WIDE - 8, out);
+        text_add(out, "\n");
+    }
+}
+
 void picture_table(const struct picture *p, char *const *row,
                    char *const *column, size_t rows, size_t columns,
                    const struct picture_swatch *swatch, struct text *out)
 {
-    const double high = HIGH * 0.7 + FRAME_LINE * (LINES + 2.5);
     const double top = column ? FRAME_LINE * 2 + 6 : 0;
+    double high = top;
 
-    frame_begin(p, HEAD + fmax(2, (double)columns) * WIDE,
-                top + (double)rows * high, out);
+    for (size_t i = 0; i < rows; i++)
+        high += row_high(row[i], &swatch[i * columns], columns);
+    frame_begin(p, HEAD + fmax(2, (double)columns) * WIDE, high, out);
     for (size_t k = 0; column && k < columns; k++)
         frame_lines(HEAD + (double)k * WIDE + 2, FRAME_LINE, WIDE - 8, 2,
                     column[k], out);
+    high = top;
     for (size_t i = 0; i < rows; i++) {
-        const double y = top + (double)i * high;
-        text_add(out, "<g font-weight=\"bold\">");
-        frame_lines(0, y + FRAME_LINE, HEAD - 10, 4, row[i], out);
-        text_add(out, "</g>\n");
-        for (size_t k = 0; k < columns; k++) {
-            const struct picture_swatch *s = &swatch[i * columns + k];
-            const double x = HEAD + (double)k * WIDE;
-            if (is_empty(s))
-                continue;
-            add_colour(s, x, y, WIDE, HIGH * 0.7, false, out);
-            add_words(s, x + 2, y + HIGH * 0.7 + FRAME_LINE, WIDE - 8, out);
-            text_add(out, "\n");
-        }
+        add_row(row[i], &swatch[i * columns], columns, high, out);
+        high += row_high(row[i], &swatch[i * columns], columns);
     }
     frame_end(out);
 }

@@ -295,7 +295,7 @@ static void add_remarks(struct text *o, const struct fade *f)
 }
 
 /* The curves of all of them, when there are any. */
-static void add_curves(struct request *r, const struct fade *fade, size_t n)
+static void add_curves(struct text *o, const struct fade *fade, size_t n)
 {
     bool any = false;
 
@@ -304,15 +304,10 @@ static void add_curves(struct request *r, const struct fade *fade, size_t n)
             any = any || told_of(&fade[i].lane[k]);
     if (!any)
         return;
-    text_add(&r->out, "<p><img class=\"curves\" alt=\"How strong each bath's "
-                      "dye was, round by round; the words below say the same\" "
-                      "src=\"/fade?svg=yes");
-    for (size_t i = 0; i < r->query.count; i++)
-        if (!strcmp(r->query.pair[i].name, "bath")) {
-            text_add(&r->out, "&amp;bath=");
-            html_url(&r->out, r->query.pair[i].value);
-        }
-    text_add(&r->out, "\"></p>\n");
+    text_add(o, "<div class=\"curves\" tabindex=\"0\" role=\"region\" "
+                "aria-label=\"Curves\">\n");
+    picture_of_fades(fade, n, o);
+    text_add(o, "</div>\n");
 }
 
 static void add_fade(struct text *o, const struct fade *f, bool several)
@@ -353,7 +348,7 @@ static bool add_page(struct request *r, const int64_t *id,
     text_add(o, n ? "</p></div>\n" : "Choose one.</p></div>\n");
     if (!add_choice(r, id, n, err))
         return false;
-    add_curves(r, fade, n);
+    add_curves(o, fade, n);
     for (size_t i = 0; i < n; i++)
         told = told || is_told(&fade[i]);
     if (told)
