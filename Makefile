@@ -143,7 +143,7 @@ $(BUILD)/tests/test_%: $(BUILD)/tests/test_%.o $(BUILD)/tests/help.a $(LIB)
 	    $(PKG_LIBS) $(shell pkg-config --libs cmocka)
 $(BUILD)/tests/test_truth $(BUILD)/tests/test_find: | $(BUILD)/scene
 $(BUILD)/tests/test_manual: | $(BIN) $(BUILD)/hanklab.1
-$(BUILD)/tests/test_nouns: | $(BIN)
+$(BUILD)/tests/test_nouns $(BUILD)/tests/test_crash: | $(BIN)
 
 $(BUILD)/fuzz/%: $(BUILD)/tests/fuzz/%.o $(BUILD)/tests/fuzz/replay.o $(LIB)
 	@mkdir -p $(@D)

@@ -1,6 +1,9 @@
 /* What every test needs. See the header. */
+#define _XOPEN_SOURCE 700 /* nftw */
+
 #include "support.h"
 
+#include <ftw.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -136,4 +139,18 @@ double table_real(const struct table *t, size_t row, const char *column)
     if (end == s || *end)
         fail_msg("row %zu, column %s: \"%s\" is no number", row + 1, column, s);
     return x;
+}
+
+static int drop_one(const char *path, const struct stat *st, int kind,
+                    struct FTW *at)
+{
+    (void)st;
+    (void)kind;
+    (void)at;
+    return remove(path);
+}
+
+void folder_drop(const char *path)
+{
+    nftw(path, drop_one, 16, FTW_DEPTH | FTW_PHYS);
 }

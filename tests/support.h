@@ -45,4 +45,7 @@ double table_real(const struct table *t, size_t row, const char *column);
 /* A whole file; release with free(). Fails the test when it cannot be read. */
 unsigned char *file_read(const char *path, size_t *size);
 
+/* Removes a folder with all that is in it; nothing there is no failure. */
+void folder_drop(const char *path);
+
 #endif

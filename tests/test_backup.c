@@ -1,11 +1,9 @@
 /* Copies of the whole book, bringing one back, and the check: what is copied is
  * all there is, an earlier copy outlives whatever goes wrong, and only what can
  * be known is mended. */
-#define _XOPEN_SOURCE 700 /* nftw */
 
 #include "shelf_support.h"
 
-#include <ftw.h>
 #include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -37,15 +35,6 @@ static const char *in(const char *name)
     return path[at];
 }
 
-static int drop(const char *path, const struct stat *st, int kind,
-                struct FTW *at)
-{
-    (void)st;
-    (void)kind;
-    (void)at;
-    return remove(path);
-}
-
 static int begin(void **state)
 {
     (void)state;
@@ -56,7 +45,8 @@ static int begin(void **state)
 static int end(void **state)
 {
     (void)state;
-    return nftw(place, drop, 16, FTW_DEPTH | FTW_PHYS);
+    folder_drop(place);
+    return 0;
 }
 
 static struct book *open_book(const char *dir)

@@ -335,20 +335,6 @@ static char *contents(void)
     return text_take(&out);
 }
 
-static int remove_one(const char *path, const struct stat *st, int flag,
-                      struct FTW *at)
-{
-    (void)st;
-    (void)flag;
-    (void)at;
-    return remove(path);
-}
-
-static void drop(const char *dir)
-{
-    nftw(dir, remove_one, 16, FTW_DEPTH | FTW_PHYS);
-}
-
 static void copy_file(const char *from_dir, const char *to_dir)
 {
     char from[96], to[96];
@@ -369,7 +355,7 @@ static void copy_file(const char *from_dir, const char *to_dir)
 /* The book as it was before the act; for "init" there is none. */
 static void begin_anew(bool with_book)
 {
-    drop(book_dir);
+    folder_drop(book_dir);
     if (!with_book)
         return;
     assert_int_equal(mkdir(book_dir, 0777), 0);
@@ -602,7 +588,7 @@ static int make_first(void **state)
 static int drop_all(void **state)
 {
     (void)state;
-    drop(folder);
+    folder_drop(folder);
     return 0;
 }
 

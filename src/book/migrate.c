@@ -163,8 +163,9 @@ static bool renew_triggers(struct book *book, struct error *err)
     return ok;
 }
 
-/* The newest form has what can be rebuilt made anew: it may be new in it. */
-static bool apply(struct book *book, int version, struct error *err)
+/* The newest form has what can be rebuilt made anew: it may be new in it.
+ * was  the version before it of an old book, 0 of a new one and later */
+static bool apply(struct book *book, int version, int was, struct error *err)
 {
     const struct embedded *file = &embed_schema[version - 1];
     char end[128];
@@ -176,7 +177,8 @@ static bool apply(struct book *book, int version, struct error *err)
         !pragma_int(book, "PRAGMA user_version", &now, err))
         return false;
     ok = now >= version; /* another program was first */
-    if (ok || !store_exec(book, (const char *)file->data, err) ||
+    if (ok || (was && !store_reform(book, was, err)) ||
+        !store_exec(book, (const char *)file->data, err) ||
         !renew_triggers(book, err) ||
         (version == book_schema_version() &&
          (!step_rebuild(book, err) || !said_rebuild(book, err))) ||
@@ -227,7 +229,7 @@ bool store_migrate(struct book *book, struct error *err)
         !copy_aside(book, (int)version, err))
         return false;
     for (int v = (int)version + 1; v <= book_schema_version(); v++)
-        if (!apply(book, v, err))
+        if (!apply(book, v, v == version + 1 ? (int)version : 0, err))
             return false;
     return true;
 }

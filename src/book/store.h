@@ -80,4 +80,9 @@ void store_look_end(struct book *book);
 /* Brings the schema up to date; src/book/migrate.c. */
 bool store_migrate(struct book *book, struct error *err);
 
+/* Within the transaction of an upgrade from that version: gives the tables of
+ * a book from before version 5 the form they have now. Triggers are made anew
+ * afterwards; src/book/reform.c. */
+bool store_reform(struct book *book, int version, struct error *err);
+
 #endif
