@@ -80,6 +80,7 @@ static const struct record_value made[NOUN_COUNT][MOST] = {
     [NOUN_DOSE] = {{"material", "weld"}, {"bath", "1"}, {"amount", "5 g"}},
     [NOUN_PH] = {{"ph", "7"}, {"bath", "1"}},
     [NOUN_CARD] = {{"name", "kitchen"}},
+    [NOUN_TEST] = {{"skein", "1"}, {"start", "2026-05-03"}},
     [NOUN_READING] = {{"skein", "1"}, {"source", "eye"}, {"lab", "40,30,20"}},
 };
 

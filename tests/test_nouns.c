@@ -41,6 +41,7 @@ static const struct {
     [NOUN_PHOTO] = {"fixtures/tansy-iron.jpg", "shows", "tag"},
     [NOUN_SIGHT] = {"'#1' --skein 1", "glow", "faint"},
     [NOUN_CARD] = {"kitchen", "measured-by", "Aino"},
+    [NOUN_TEST] = {"1 --start 2026-05-03", "exposure", "south window"},
     [NOUN_READING] = {"1 --source eye --lab 40,30,20", "note", "by the window"},
 };
 

@@ -250,7 +250,7 @@ static void a_book_from_before_the_shelf_gets_it(void **state)
                         "DROP TABLE said; "
                         "DROP TABLE shelf; DROP TABLE step; DROP TABLE recipe; "
                         "DROP INDEX treatment_on; DROP INDEX dose_supply; "
-                        "DROP TABLE camera; DROP TRIGGER "
+                        "DROP TABLE camera; DROP TABLE test; DROP TRIGGER "
                         "history_reading_change; "
                         "DROP TRIGGER history_region_change; "
                         "ALTER TABLE reading DROP COLUMN corrected_by; "

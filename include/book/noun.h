@@ -32,6 +32,7 @@ enum noun_id {
     NOUN_CAMERA,
     NOUN_READING,
     NOUN_REGION,
+    NOUN_TEST,
     NOUN_COUNT
 };
 

@@ -10,7 +10,7 @@
 #ifndef HANKLAB_COLOUR_GRADE_H
 #define HANKLAB_COLOUR_GRADE_H
 
-#include "colour/lab.h"
+#include "colour/uncertainty.h"
 
 /* dE_F of the tested specimen from the original; 0 or more, symmetric, NaN if
  * a coordinate is NaN. */
@@ -24,5 +24,14 @@ double grade_decimal(double de_f);
 /* The grade of the nine-step scale: "5", "4-5", "4" ... "1-2", "1". A limit
  * belongs to the lower grade (0.40 is "4-5"). NULL for NaN. Static text. */
 const char *grade_step(double de_f);
+
+/*
+ * How large and how small dE_F may truly be, each right about 19 times in 20,
+ * when the difference of the two colours has that covariance (one sigma): what
+ * dE_F becomes two sigmas away along each of three directions that make it up,
+ * added as squares.
+ */
+void grade_range(struct lab original, struct lab tested, struct cov3 difference,
+                 double *low, double *high);
 
 #endif

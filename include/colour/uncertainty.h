@@ -46,6 +46,10 @@ struct colour_reading {
     struct cov3 abs; /* against the true colour; includes set */
 };
 
+/* Covariance of the difference of two readings; see compare_readings. */
+struct cov3 cov3_of_difference(struct colour_reading x, struct colour_reading y,
+                               bool same_setup);
+
 enum verdict {
     VERDICT_MATCH,       /* U <= X: "match within X" */
     VERDICT_CANNOT_TELL, /* "this photo cannot tell: lay the skeins together" */

@@ -218,6 +218,46 @@ static bool check_sight(const struct cells *cells, struct error *err)
                "faint or strong");
 }
 
+/* The last day that `later` can be is not before the first that `day` can. */
+static bool in_order(const struct cells *cells, const char *day,
+                     const char *later, const char *name, const char *what,
+                     struct error *err)
+{
+    const struct cell *from = cells_get(cells, day);
+    const struct cell *to = cells_get(cells, later);
+
+    return !from || !to || from->kind != CELL_TEXT || to->kind != CELL_TEXT ||
+           strcmp(to->text, from->text) >= 0 ||
+           error_set(err, ERR_INPUT, "%s: that is before the test began, %s%s",
+                     name, from->text, what);
+}
+
+/* A test's readings are of its skein. */
+static bool is_own_reading(struct book *book, const struct cells *cells,
+                           const char *column, const char *name,
+                           struct error *err)
+{
+    const int64_t reading = id_in(cells, column);
+    int64_t of;
+
+    if (!reading)
+        return true;
+    return ask(book, STMT_READING_SKEIN, reading, &of, err) &&
+           (of == id_in(cells, "skein_id") ||
+            error_set(err, ERR_INPUT, "%s: that reading is of another skein",
+                      name));
+}
+
+static bool check_test(struct book *book, const struct cells *cells,
+                       struct error *err)
+{
+    return in_order(cells, "start_from", "due_to", "due", "; say the year",
+                    err) &&
+           in_order(cells, "start_from", "ended_to", "end", "", err) &&
+           is_own_reading(book, cells, "before_id", "before", err) &&
+           is_own_reading(book, cells, "after_id", "after", err);
+}
+
 /* A round is of a bath; only a dye treatment may leave open of which. */
 static bool check_treatment(struct cells *cells, struct error *err)
 {
@@ -299,6 +339,8 @@ bool fill_new(struct book *book, const struct noun *noun, struct cells *cells,
                          "treatment, the pH was");
     case NOUN_SIGHT:
         return check_sight(cells, err);
+    case NOUN_TEST:
+        return check_test(book, cells, err);
     case NOUN_CARD:
         return fill_card(book, cells, err);
     case NOUN_MATERIAL:
@@ -392,6 +434,8 @@ bool fill_edit(struct book *book, const struct noun *noun, int64_t id,
         return fill_whole(book, noun, STMT_PH_STORED, id, cells, err);
     case NOUN_SIGHT:
         return fill_whole(book, noun, STMT_SIGHT_STORED, id, cells, err);
+    case NOUN_TEST:
+        return fill_whole(book, noun, STMT_TEST_STORED, id, cells, err);
     case NOUN_DYER:
     case NOUN_SUPPLY:
     case NOUN_FIBRE:

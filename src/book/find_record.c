@@ -34,6 +34,7 @@ static const struct {
     [NOUN_CAMERA] = {STMT_COUNT, STMT_COUNT},
     [NOUN_READING] = {STMT_COUNT, STMT_COUNT},
     [NOUN_REGION] = {STMT_COUNT, STMT_COUNT},
+    [NOUN_TEST] = {STMT_COUNT, STMT_LABEL_TEST},
 };
 
 static bool by_id(struct book *book, const struct noun *noun, const char *words,

@@ -374,6 +374,26 @@ static const struct field region_fields[] = {
      "places of known colour on the photo"},
 };
 
+static const struct field test_fields[] = {
+    REF("skein", "Skein", "skein", N | FIRST | FIELD_FIXED, NOUN_SKEIN,
+        "which skein, or the piece of it on the card"),
+    CHOICE("kind", "Test", "kind", N, "what it has to stand", "light|wash|rub",
+           "light"),
+    {"start", "Begun on", FIELD_DAY, "start", 0, "when it began"},
+    {"due", "Look at it on", FIELD_DAY, "due", 0,
+     "when it is to be looked at; say the year"},
+    {"end", "Ended on", FIELD_DAY, "ended", 0, "when it ended"},
+    TEXT("exposure", "Exposure", "exposure", 0,
+         "in words: south window, half covered; 40 degrees, olive soap"),
+    REF("before", "Reading before", "before", MORE, NOUN_READING,
+        "the colour it had; the one from before it began if not said, or of "
+        "the covered part"),
+    REF("after", "Reading after", "after", MORE, NOUN_READING,
+        "the colour it has; the latest since it began if not said, of the "
+        "exposed part first"),
+    NOTE,
+};
+
 static const char cupboard[] = "What is in the cupboard, and whose it is";
 static const char pots[] = "What happens at the pot";
 static const char results[] = "Skeins, and what is seen of them";
@@ -427,6 +447,8 @@ const struct noun nouns[NOUN_COUNT] = {
         "One colour of a skein or of an undyed yarn; never overwritten."),
     ROW(NOUN_REGION, "region", "regions", results, NULL, region_fields,
         "Where on a photo a reading was taken."),
+    ROW(NOUN_TEST, "test", "tests", results, NULL, test_fields,
+        "A light, wash or rub test of a skein: how well its colour lasts."),
 };
 const size_t noun_count = NOUN_COUNT;
 

@@ -342,6 +342,7 @@ static const char *order_of(enum noun_id id)
     case NOUN_CAMERA:
     case NOUN_READING:
     case NOUN_REGION:
+    case NOUN_TEST:
     case NOUN_COUNT:
         return "id";
     }

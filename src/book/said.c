@@ -169,5 +169,6 @@ const char said_skeins[] =
     " UNION ALL SELECT x.skein_id" ALONE HIT("reading") " WHERE x.skein_id IS NOT NULL"
     " UNION ALL SELECT x.skein_id" ALONE HIT("sight")
     " UNION ALL SELECT g.skein_id" ALONE HIT("photo") " JOIN sight g ON g.photo_id = x.id AND g.withdrawn = 0"
-    " UNION ALL SELECT r.skein_id" ALONE HIT("photo") " JOIN region p ON p.photo_id = x.id AND p.withdrawn = 0 JOIN reading r ON r.id = p.reading_id AND r.withdrawn = 0 WHERE r.skein_id IS NOT NULL";
+    " UNION ALL SELECT r.skein_id" ALONE HIT("photo") " JOIN region p ON p.photo_id = x.id AND p.withdrawn = 0 JOIN reading r ON r.id = p.reading_id AND r.withdrawn = 0 WHERE r.skein_id IS NOT NULL"
+    " UNION ALL SELECT x.skein_id" ALONE HIT("test");
 /* clang-format on */

@@ -134,6 +134,8 @@ static const char *how_used(enum noun_id user)
         return "seen on a photo";
     case NOUN_CAMERA:
         return "learnt from";
+    case NOUN_TEST:
+        return "put to a test";
     case NOUN_DYER:
     case NOUN_MATERIAL:
     case NOUN_ALIAS:

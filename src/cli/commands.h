@@ -11,6 +11,7 @@ extern const struct cli_command command_compare;
 extern const struct cli_command command_completion;
 extern const struct cli_command command_cut;
 extern const struct cli_command command_fade;
+extern const struct cli_command command_fastness;
 extern const struct cli_command command_find;
 extern const struct cli_command command_grid;
 extern const struct cli_command command_help;

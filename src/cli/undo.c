@@ -33,6 +33,7 @@ static bool is_part(const struct history_change *c)
     case NOUN_CARD:
     case NOUN_CAMERA:
     case NOUN_READING:
+    case NOUN_TEST:
     case NOUN_COUNT:
         return false;
     }

@@ -50,6 +50,52 @@ double grade_de_f(struct lab original, struct lab tested)
     return sqrt(square(t.L - o.L) + square(dC_F) + square(dH_F));
 }
 
+/* Lower triangle t, of which the rest is zero, of x = t t'; a direction without
+ * spread is left out. */
+static void cholesky(struct cov3 x, double t[3][3])
+{
+    const double m[3][3] = {
+        {x.LL, x.La, x.Lb}, {x.La, x.aa, x.ab}, {x.Lb, x.ab, x.bb}};
+
+    for (int i = 0; i < 3; i++)
+        for (int k = 0; k <= i; k++) {
+            double rest = m[i][k];
+
+            for (int n = 0; n < k; n++)
+                rest -= t[i][n] * t[k][n];
+            if (k == i)
+                t[i][k] = sqrt(fmax(rest, 0));
+            else
+                t[i][k] = t[k][k] > 0 ? rest / t[k][k] : 0;
+        }
+}
+
+void grade_range(struct lab original, struct lab tested, struct cov3 difference,
+                 double *low, double *high)
+{
+    const double at = grade_de_f(original, tested);
+    double t[3][3] = {{0}}, up = 0, down = 0;
+
+    cholesky(difference, t);
+    for (int k = 0; k < 3; k++) {
+        double most = at, least = at;
+
+        for (int side = -2; side <= 2; side += 4) {
+            const struct lab there = {tested.L + side * t[0][k],
+                                      tested.a + side * t[1][k],
+                                      tested.b + side * t[2][k]};
+            const double x = grade_de_f(original, there);
+
+            most = fmax(most, x);
+            least = fmin(least, x);
+        }
+        up += square(most - at);
+        down += square(at - least);
+    }
+    *low = fmax(0, at - sqrt(down));
+    *high = at + sqrt(up);
+}
+
 double grade_decimal(double de_f)
 {
     double grade;

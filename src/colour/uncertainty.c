@@ -330,8 +330,8 @@ static double threshold(const double lambda[3])
     return sqrt(base * base * base * c.c1);
 }
 
-static struct cov3 of_difference(struct colour_reading x,
-                                 struct colour_reading y, bool same_setup)
+struct cov3 cov3_of_difference(struct colour_reading x, struct colour_reading y,
+                               bool same_setup)
 {
     struct cov3 both = cov3_add(x.abs, y.abs);
     struct cov3 set = cov3_add(x.set, y.set);
@@ -356,8 +356,8 @@ struct comparison compare_readings(struct colour_reading x,
                              (x.lab.b + y.lab.b) / 2};
     const double d[3] = {y.lab.L - x.lab.L, y.lab.a - x.lab.a,
                          y.lab.b - x.lab.b};
-    struct spread s =
-        spread_of(cov3_de00_metric(mean), of_difference(x, y, same_setup), d);
+    struct spread s = spread_of(cov3_de00_metric(mean),
+                                cov3_of_difference(x, y, same_setup), d);
     const double variance = s.lambda[0] + s.lambda[1] + s.lambda[2];
     double local = 0;
 

@@ -358,7 +358,7 @@ bool record_page(struct request *r, struct error *err)
                 : error_set(err, ERR_MISSING, "there is no such record");
 }
 
-/* The skein that a reading or a sight is of, or 0. */
+/* The skein that a reading, a sight or a test is of, or 0. */
 static int64_t skein_of(struct request *r, const struct noun *noun, int64_t id)
 {
     struct record rec;
@@ -366,7 +366,8 @@ static int64_t skein_of(struct request *r, const struct noun *noun, int64_t id)
     const struct record_field *skein;
     int64_t of = 0;
 
-    if ((noun->id != NOUN_READING && noun->id != NOUN_SIGHT) ||
+    if ((noun->id != NOUN_READING && noun->id != NOUN_SIGHT &&
+         noun->id != NOUN_TEST) ||
         !record_read(r->book, noun->id, id, &rec, &none))
         return 0;
     skein = record_get(&rec, "skein");
@@ -517,9 +518,10 @@ static bool add_withdrawn(struct request *r, const struct noun *noun,
 
 bool withdrawn_page(struct request *r, struct error *err)
 {
-    static const enum noun_id all[] = {
-        NOUN_SKEIN,  NOUN_BATH,  NOUN_READING, NOUN_PHOTO, NOUN_MATERIAL,
-        NOUN_SUPPLY, NOUN_FIBRE, NOUN_WATER,   NOUN_CARD,  NOUN_DYER};
+    static const enum noun_id all[] = {NOUN_SKEIN,  NOUN_BATH,  NOUN_READING,
+                                       NOUN_TEST,   NOUN_PHOTO, NOUN_MATERIAL,
+                                       NOUN_SUPPLY, NOUN_FIBRE, NOUN_WATER,
+                                       NOUN_CARD,   NOUN_DYER};
     size_t shown = 0;
     bool ok = true;
 
