@@ -20,6 +20,7 @@ CREATE TABLE test (
     exposure TEXT,                          -- as typed: south window, 8 weeks
     before_id INTEGER REFERENCES reading (id),
     after_id INTEGER REFERENCES reading (id),
-    note TEXT
+    note TEXT,
+    CHECK (before_id <> after_id)
 ) STRICT;
 CREATE INDEX test_skein ON test (skein_id);

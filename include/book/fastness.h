@@ -103,8 +103,7 @@ bool fast_kind_find(const char *words, enum fast_kind *out);
 void fast_dye_words(const char *dyestuffs, const char *mordants,
                     const char *dips, bool no_mordant, struct text *out);
 
-/* Why there is no grade: "not read since it began (read wet only)"; appended.
- */
+/* Why there is no grade: "since it began read wet only"; appended. */
 void fast_lack_words(const struct fast_test *test, struct text *out);
 
 /* How far it is: "due 2026-11-30", "late, due 2026-11-01", "ended May 2026",

@@ -22,32 +22,23 @@ void fast_dye_words(const char *dyestuffs, const char *mordants,
 
 void fast_lack_words(const struct fast_test *t, struct text *out)
 {
-    if (t->lack != FAST_GRADED && !t->dated && t->why == ASK_NEVER) {
+    const char *when =
+        t->lack == FAST_NO_AFTER ? "since it began" : "before it began";
+
+    if (t->lack == FAST_GRADED)
+        return;
+    if (t->lack == FAST_OTHER_STEP)
+        text_add(out, "something was done to it between the two readings");
+    else if (t->why != ASK_NEVER)
+        text_addf(out, "%s %s", when, ask_lack_words(t->why, t->wet));
+    else if (!t->dated)
         text_add(out, "the day it began is not known, and no readings are "
                       "named");
-        return;
-    }
-    switch (t->lack) {
-    case FAST_GRADED:
-        return;
-    case FAST_NO_AFTER:
-        text_add(out, "not read since it began");
-        break;
-    case FAST_NO_BEFORE:
-        text_add(out, t->kind == FAST_LIGHT
-                          ? "not read before it began, nor a covered part"
-                          : "not read before it began");
-        break;
-    case FAST_OTHER_STEP:
-        text_add(out, "something was done to it between the two readings");
-        return;
-    }
-    if (t->why != ASK_NEVER)
-        text_addf(out, " but %s",
-                  t->why == ASK_BY_EYE    ? "by eye"
-                  : t->why != ASK_WETNESS ? "under another light"
-                  : t->wet                ? "dry"
-                                          : "wet");
+    else
+        text_addf(out, "not read %s%s", when,
+                  t->lack == FAST_NO_BEFORE && t->kind == FAST_LIGHT
+                      ? ", nor a covered part"
+                      : "");
 }
 
 void fast_state_words(const struct fast_test *t, struct text *out)

@@ -2,11 +2,11 @@
 #include "book/fastness.h"
 
 #include <math.h>
-#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include "base/mem.h"
+#include "book/fast_pair.h"
 #include "book/id_map.h"
 #include "book/scan.h"
 #include "book/shelf.h"
@@ -25,259 +25,19 @@ bool fast_kind_find(const char *words, enum fast_kind *out)
     return false;
 }
 
-/* ---- one skein's life and readings ---------------------------------------
- */
-
-struct fast_step {
-    int64_t entry; /* 0: before any */
-    bool wash;
-    char *dyestuffs, *mordants, *dips; /* sets, as a recipe has them */
-};
-
-struct seen {
-    struct ask_reading reading;
-    char part[8];
-    char from[11], to[11]; /* the days it can be from */
-    size_t step;           /* after which, or SIZE_MAX */
-    enum ask_lack lack;    /* why it does not count, but for its part */
-};
-
-struct past {
-    struct fast_step *step; /* in order */
-    size_t steps;
-    struct seen *seen; /* the latest last */
-    size_t count;
-};
-
-static char *text_at(struct stmt *q, int column)
-{
-    return stmt_is_null(q, column) ? NULL : mem_text(stmt_get_text(q, column));
-}
-
-static void copy_at(struct stmt *q, int column, char out[11])
-{
-    const char *s = stmt_get_text(q, column);
-
-    snprintf(out, 11, "%s", s ? s : "");
-}
-
-static bool load_steps(struct book *book, int64_t skein, struct past *out,
-                       struct error *err)
-{
-    struct stmt q;
-    bool row, ok;
-
-    if (!stmt_begin(book, STMT_FAST_STEPS, &q, err))
-        return false;
-    stmt_int(&q, ":skein", skein);
-    while ((ok = stmt_step(&q, &row, err)) && row) {
-        const char *kind = stmt_get_text(&q, 2);
-
-        out->step = mem_room(out->step, out->steps, sizeof *out->step);
-        out->step[out->steps++] =
-            (struct fast_step){.entry = stmt_get_int(&q, 1),
-                               .wash = kind && !strcmp(kind, "wash"),
-                               .dyestuffs = text_at(&q, 3),
-                               .mordants = text_at(&q, 4),
-                               .dips = text_at(&q, 5)};
-    }
-    stmt_done(&q);
-    return ok;
-}
-
-/* Columns of STMT_FAST_READINGS. */
-static void take_seen(struct stmt *q, const struct ask_filter *f,
-                      const struct past *past, struct seen *out)
-{
-    const int64_t entry = stmt_get_int(q, 1);
-
-    *out = (struct seen){.step = SIZE_MAX, .lack = ASK_HAS_COLOUR};
-    shelf_take(q, &out->reading);
-    snprintf(out->part, sizeof out->part, "%s", stmt_get_text(q, 2));
-    copy_at(q, 26, out->from);
-    copy_at(q, 27, out->to);
-    for (size_t i = 0; i < past->steps; i++)
-        if (past->step[i].entry == entry)
-            out->step = i;
-    if ((stmt_get_int(q, 3) != 0) != f->wet)
-        out->lack = ASK_WETNESS;
-    else if (!strcmp(stmt_get_text(q, 9), "eye"))
-        out->lack = ASK_BY_EYE;
-    else if (strcmp(out->reading.illuminant, f->illuminant) != 0 ||
-             out->reading.observer_deg != f->observer_deg)
-        out->lack = ASK_OTHER_LIGHT;
-}
-
-static bool load_past(struct book *book, int64_t skein,
-                      const struct ask_filter *filter, struct past *out,
-                      struct error *err)
-{
-    struct stmt q;
-    bool row, ok;
-
-    *out = (struct past){0};
-    if (!load_steps(book, skein, out, err) ||
-        !stmt_begin(book, STMT_FAST_READINGS, &q, err))
-        return false;
-    stmt_int(&q, ":skein", skein);
-    while ((ok = stmt_step(&q, &row, err)) && row) {
-        out->seen = mem_room(out->seen, out->count, sizeof *out->seen);
-        take_seen(&q, filter, out, &out->seen[out->count++]);
-    }
-    stmt_done(&q);
-    return ok;
-}
-
-static void past_clear(struct past *past)
-{
-    for (size_t i = 0; i < past->steps; i++) {
-        free(past->step[i].dyestuffs);
-        free(past->step[i].mordants);
-        free(past->step[i].dips);
-    }
-    free(past->step);
-    free(past->seen);
-    *past = (struct past){0};
-}
-
-/* ---- which two readings --------------------------------------------------
- */
-
-/* A test as the book holds it, beside what is told of it. */
-struct held {
-    struct fast_test test;
-    char from[11], to[11]; /* of its start; "": not known */
-    char due_from[11];
-    char next[11];         /* when the next of its kind began, or "" */
-    int64_t before, after; /* readings it names, or 0 */
-};
-
-/* Which readings may be one side of a test. */
-enum side { BEFORE, COVERED, EXPOSED, AFTER };
-
-static bool is_part(const struct seen *s, enum side side)
-{
-    return !strcmp(s->part, side == COVERED   ? "covered"
-                            : side == EXPOSED ? "exposed"
-                                              : "whole");
-}
-
-/* Whether its days are those of a side. Parts are covered and exposed by the
- * test itself; the whole of a skein has to be told by its day, which has to be
- * known for that. */
-static bool is_then(const struct held *h, const struct seen *s, enum side side)
-{
-    const bool over = *h->next && strcmp(s->to, h->next) >= 0;
-
-    if (side == COVERED || side == EXPOSED)
-        return !over && (!*h->from || strcmp(s->to, h->from) >= 0);
-    if (!*h->from)
-        return false;
-    return side == BEFORE ? strcmp(s->to, h->to) <= 0
-                          : !over && strcmp(s->from, h->to) > 0;
-}
-
-static bool fits(const struct held *h, const struct seen *s, enum side side)
-{
-    const int64_t named =
-        side == AFTER || side == EXPOSED ? h->after : h->before;
-
-    if (named) /* on its own account, whatever its part and its day */
-        return s->reading.id == named && (side == AFTER || side == BEFORE);
-    return is_part(s, side) && is_then(h, s, side);
-}
-
-/* Whether nothing but what the test is of was done between two readings. */
-static bool is_one_state(const struct past *past, enum fast_kind kind,
-                         const struct seen *original, const struct seen *tested)
-{
-    if (original->step == SIZE_MAX || tested->step == SIZE_MAX ||
-        original->step > tested->step)
-        return false;
-    for (size_t i = original->step + 1; i <= tested->step; i++)
-        if (kind != FAST_WASH || !past->step[i].wash)
-            return false;
-    return true;
-}
-
-/* The latest pair of two sides; what is missing otherwise goes to the test. */
-static bool pair_of(const struct past *past, const struct held *h,
-                    enum side original, enum side tested, const struct seen **o,
-                    const struct seen **t)
-{
-    for (size_t i = past->count; i-- > 0;) {
-        *t = &past->seen[i];
-        if ((*t)->lack != ASK_HAS_COLOUR || !fits(h, *t, tested))
-            continue;
-        for (size_t k = past->count; k-- > 0;) {
-            *o = &past->seen[k];
-            if (*o != *t && (*o)->lack == ASK_HAS_COLOUR &&
-                fits(h, *o, original) &&
-                is_one_state(past, h->test.kind, *o, *t))
-                return true;
-        }
-    }
-    return false;
-}
-
-/* The nearest to a reading that there is for a side. */
-static enum ask_lack nearest(const struct past *past, const struct held *h,
-                             enum side side)
-{
-    enum ask_lack lack = ASK_NEVER;
-
-    for (size_t i = 0; i < past->count; i++)
-        if (fits(h, &past->seen[i], side) && past->seen[i].lack < lack)
-            lack = past->seen[i].lack;
-    return lack;
-}
-
-static enum ask_lack nearer(enum ask_lack x, enum ask_lack y)
-{
-    return x < y ? x : y;
-}
-
-static void tell_lack(const struct past *past, struct held *h)
-{
-    struct fast_test *t = &h->test;
-    const bool light = t->kind == FAST_LIGHT;
-    const enum ask_lack exposed = light ? nearest(past, h, EXPOSED) : ASK_NEVER;
-    const enum ask_lack covered =
-        light && (exposed == ASK_HAS_COLOUR || h->after)
-            ? nearest(past, h, COVERED)
-            : ASK_NEVER;
-    const enum ask_lack after = nearer(nearest(past, h, AFTER), exposed);
-    const enum ask_lack before = nearer(nearest(past, h, BEFORE), covered);
-
-    t->lack = after != ASK_HAS_COLOUR    ? FAST_NO_AFTER
-              : before != ASK_HAS_COLOUR ? FAST_NO_BEFORE
-                                         : FAST_OTHER_STEP;
-    t->why = t->lack == FAST_NO_AFTER ? after : before;
-}
-
-static bool find_pair(const struct past *past, const struct held *h,
-                      const struct seen **o, const struct seen **t)
-{
-    const bool light = h->test.kind == FAST_LIGHT;
-
-    return (light && (pair_of(past, h, COVERED, EXPOSED, o, t) ||
-                      pair_of(past, h, BEFORE, EXPOSED, o, t))) ||
-           (light && h->after && pair_of(past, h, COVERED, AFTER, o, t)) ||
-           pair_of(past, h, BEFORE, AFTER, o, t);
-}
-
 /* ---- the grade -----------------------------------------------------------
  */
 
-static bool grade(struct book *book, const struct seen *o, const struct seen *s,
-                  struct fast_test *t, struct error *err)
+static bool grade(struct book *book, const struct fast_seen *o,
+                  const struct fast_seen *s, struct fast_test *t,
+                  struct error *err)
 {
     const struct lab x = o->reading.colour.lab, y = s->reading.colour.lab;
 
     t->lack = FAST_GRADED;
     t->why = ASK_HAS_COLOUR;
-    t->covered = is_part(o, COVERED);
-    t->exposed = is_part(s, EXPOSED);
+    t->covered = !strcmp(o->part, "covered");
+    t->exposed = !strcmp(s->part, "exposed");
     t->original = o->reading;
     t->tested = s->reading;
     if (!ask_same_setup(book, o->reading.id, s->reading.id, &t->same_setup,
@@ -294,7 +54,7 @@ static bool grade(struct book *book, const struct seen *o, const struct seen *s,
     return true;
 }
 
-static void set_dyes(const struct names *names, const struct past *past,
+static void set_dyes(const struct names *names, const struct fast_past *past,
                      size_t step, struct fast_test *t)
 {
     const struct fast_step *s;
@@ -311,34 +71,34 @@ static void set_dyes(const struct names *names, const struct past *past,
 }
 
 static bool judge(struct book *book, const struct names *names,
-                  const struct ask_filter *filter, struct held *h,
+                  const struct ask_filter *filter, struct fast_held *h,
                   struct error *err)
 {
-    struct past past;
-    const struct seen *o, *s;
+    struct fast_past past;
+    const struct fast_seen *o, *s;
     size_t step;
     bool ok;
 
     h->test.wet = filter->wet;
-    ok = load_past(book, h->test.skein_id, filter, &past, err);
+    ok = fast_past_load(book, h->test.skein_id, filter, &past, err);
 
     step = past.steps - 1; /* there is one before any entry */
-    if (ok && find_pair(&past, h, &o, &s)) {
+    if (ok && fast_find_pair(&past, h, &o, &s)) {
         step = s->step;
         ok = grade(book, o, s, &h->test, err);
     } else if (ok) {
-        tell_lack(&past, h);
+        fast_tell_lack(&past, h);
     }
     if (ok)
         set_dyes(names, &past, step, &h->test);
-    past_clear(&past);
+    fast_past_clear(&past);
     return ok;
 }
 
 /* ---- which tests ---------------------------------------------------------
  */
 
-static void set_state(struct held *h, struct day today)
+static void set_state(struct fast_held *h, struct day today)
 {
     struct fast_test *t = &h->test;
     struct day from, due;
@@ -360,29 +120,29 @@ static void set_state(struct held *h, struct day today)
 }
 
 /* The present row of STMT_FAST_TESTS. */
-static void take_test(struct stmt *q, struct day today, struct held *h)
+static void take_test(struct stmt *q, struct day today, struct fast_held *h)
 {
     struct fast_test *t = &h->test;
 
-    *h = (struct held){.before = stmt_get_int(q, 13),
-                       .after = stmt_get_int(q, 14)};
+    *h = (struct fast_held){.before = stmt_get_int(q, 13),
+                            .after = stmt_get_int(q, 14)};
     *t = (struct fast_test){.id = stmt_get_int(q, 0),
                             .skein_id = stmt_get_int(q, 1),
                             .number = stmt_get_int(q, 4),
-                            .label = text_at(q, 3),
-                            .start = text_at(q, 5),
-                            .due = text_at(q, 8),
-                            .end = text_at(q, 11),
-                            .exposure = text_at(q, 12),
+                            .label = fast_text_at(q, 3),
+                            .start = fast_text_at(q, 5),
+                            .due = fast_text_at(q, 8),
+                            .end = fast_text_at(q, 11),
+                            .exposure = fast_text_at(q, 12),
                             .lack = FAST_NO_AFTER,
                             .why = ASK_NEVER};
     fast_kind_find(stmt_get_text(q, 2), &t->kind);
-    copy_at(q, 6, h->from);
-    copy_at(q, 7, h->to);
+    fast_copy_at(q, 6, h->from);
+    fast_copy_at(q, 7, h->to);
     t->dated = *h->from != '\0';
-    copy_at(q, 9, h->due_from);
-    copy_at(q, 10, t->due_to);
-    copy_at(q, 15, h->next);
+    fast_copy_at(q, 9, h->due_from);
+    fast_copy_at(q, 10, t->due_to);
+    fast_copy_at(q, 15, h->next);
     set_state(h, today);
 }
 
@@ -414,7 +174,7 @@ static void test_clear(struct fast_test *t)
 }
 
 struct all {
-    struct held *held;
+    struct fast_held *held;
     size_t count;
 };
 
@@ -430,7 +190,7 @@ static bool load_tests(struct book *book, const struct fast_request *request,
     if (ok)
         stmt_id(&q, ":skein", request->skein);
     while (ok && (ok = stmt_step(&q, &row, err)) && row) {
-        struct held *h;
+        struct fast_held *h;
 
         out->held = mem_room(out->held, out->count, sizeof *out->held);
         h = &out->held[out->count];
@@ -454,38 +214,43 @@ static int order(double x, double y)
     return (x > y) - (x < y);
 }
 
-/* Of equal ones the order they have, which is that of the skeins. */
-static int by_grade(const void *a, const void *b)
+static int sides(bool x, bool y)
 {
-    const struct fast_test *x = a, *y = b;
-    int o;
-
-    if ((x->lack == FAST_GRADED) != (y->lack == FAST_GRADED))
-        return x->lack == FAST_GRADED ? -1 : 1;
-    o = x->lack == FAST_GRADED ? (int)x->kind - (int)y->kind : 0;
-    if (!o && x->lack == FAST_GRADED)
-        o = order(x->de_f, y->de_f);
-    if (!o && x->lack != FAST_GRADED) /* one without a day last */
-        o = !*x->due_to != !*y->due_to ? (*x->due_to ? -1 : 1)
-                                       : strcmp(x->due_to, y->due_to);
-    return o ? o : order((double)x->days_left, (double)y->days_left);
+    return x == y ? 0 : x ? -1 : 1;
 }
 
-/* Keeps the order of equals, which qsort need not. */
-static void sort(void *base, size_t n, size_t size,
-                 int (*compare)(const void *, const void *))
+/* Of equal ones the order they have, which is that of the skeins: they lie in
+ * one array. */
+static int by_grade(const void *a, const void *b)
 {
-    unsigned char *at = base, *one = mem_new(1, size);
+    const struct fast_held *p = *(struct fast_held *const *)a;
+    const struct fast_held *q = *(struct fast_held *const *)b;
+    const struct fast_test *x = &p->test, *y = &q->test;
+    int o = sides(x->lack == FAST_GRADED, y->lack == FAST_GRADED);
 
-    for (size_t i = 1; i < n; i++) {
-        size_t k = i;
-
-        memcpy(one, at + i * size, size);
-        for (; k > 0 && compare(at + (k - 1) * size, one) > 0; k--)
-            memcpy(at + k * size, at + (k - 1) * size, size);
-        memcpy(at + k * size, one, size);
+    if (!o && x->lack == FAST_GRADED) {
+        o = (int)x->kind - (int)y->kind;
+        o = o ? o : order(x->de_f, y->de_f);
+    } else if (!o) { /* one without a day last */
+        o = sides(*x->due_to, *y->due_to);
+        o = o ? o : strcmp(x->due_to, y->due_to);
     }
-    free(one);
+    return o ? o : (p > q) - (p < q);
+}
+
+static void put_in_order(struct all *all, struct fast_answer *out)
+{
+    struct fast_held **at = mem_new(all->count, sizeof *at);
+
+    for (size_t i = 0; i < all->count; i++)
+        at[i] = &all->held[i];
+    if (all->count)
+        qsort(at, all->count, sizeof(*at), by_grade);
+    out->test = mem_new(all->count, sizeof *out->test);
+    out->count = all->count;
+    for (size_t i = 0; i < all->count; i++)
+        out->test[i] = at[i]->test;
+    free(at);
 }
 
 static bool is_same(const char *a, const char *b)
@@ -534,7 +299,6 @@ static int by_mean(const void *a, const void *b)
 
 static void rank(struct fast_answer *a)
 {
-    sort(a->test, a->count, sizeof *a->test, by_grade);
     for (size_t i = 0; i < a->count; i++) {
         const struct fast_test *t = &a->test[i];
         struct fast_group *g;
@@ -549,7 +313,8 @@ static void rank(struct fast_answer *a)
         g->best = fmin(g->best, t->de_f);
         g->worst = fmax(g->worst, t->de_f);
     }
-    sort(a->group, a->groups, sizeof *a->group, by_mean);
+    if (a->groups)
+        qsort(a->group, a->groups, sizeof *a->group, by_mean);
 }
 
 bool ask_fastness(struct book *book, const struct fast_request *request,
@@ -564,10 +329,7 @@ bool ask_fastness(struct book *book, const struct fast_request *request,
          load_tests(book, request, &all, err);
     for (size_t i = 0; ok && i < all.count; i++)
         ok = judge(book, &names, &request->filter, &all.held[i], err);
-    out->test = mem_new(all.count, sizeof *out->test);
-    out->count = all.count;
-    for (size_t i = 0; i < all.count; i++)
-        out->test[i] = all.held[i].test;
+    put_in_order(&all, out);
     if (ok)
         rank(out);
     else

@@ -232,7 +232,7 @@ static bool in_order(const struct cells *cells, const char *day,
                      name, from->text, what);
 }
 
-/* A test's readings are of its skein. */
+/* A test's readings are of its skein, and two. */
 static bool is_own_reading(struct book *book, const struct cells *cells,
                            const char *column, const char *name,
                            struct error *err)
@@ -255,7 +255,11 @@ static bool check_test(struct book *book, const struct cells *cells,
                     err) &&
            in_order(cells, "start_from", "ended_to", "end", "", err) &&
            is_own_reading(book, cells, "before_id", "before", err) &&
-           is_own_reading(book, cells, "after_id", "after", err);
+           is_own_reading(book, cells, "after_id", "after", err) &&
+           (!id_in(cells, "after_id") ||
+            id_in(cells, "after_id") != id_in(cells, "before_id") ||
+            error_set(err, ERR_INPUT,
+                      "after: that is the reading before; name another one"));
 }
 
 /* A round is of a bath; only a dye treatment may leave open of which. */

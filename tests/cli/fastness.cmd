@@ -48,7 +48,7 @@ hanklab fastness --due | sed "s/$soon/SOON/"
 echo "- one skein, one kind, one dyestuff"
 hanklab fastness 5 | head -3
 hanklab fastness --kind wash --csv | wc -l
-hanklab fastness --dyestuff weld --csv | cut -d, -f2,20
+hanklab fastness --dyestuff weld --csv | cut -d, -f2-4
 echo "- what never slips in unsaid: wet, by eye, another light, before a later step"
 read_as 6 whole 2025-05-10 40,5,25
 q hanklab test edit '#4' --start 2025-06-01
@@ -67,6 +67,10 @@ read_as 6 whole 2025-07-06 44,5,20
 hanklab fastness 6 --csv | tail -1 | cut -d, -f23
 echo "- a reading may be named; it has to be of the skein"
 no test edit '#4' --after '#2'
+no test edit '#1' --before '#2' --after '#2'
+hanklab test edit '#1' --before '#2'
+no test edit '#1' --after '#2'
+hanklab test edit '#1' --before ''
 no test edit '#4' --due 2025-05-01
 no test edit '#4' --end 2025-05-01
 no test add 1 --kind sun
