@@ -355,6 +355,7 @@ static void fade_json(struct json *j, const struct ask_filter *filter,
         json_end(j);
     }
     json_end(j);
+    cli_json_left_out(j, f->left_out);
     json_end(j);
 }
 
@@ -444,7 +445,8 @@ static bool tell(struct cli *cli, const struct ask_filter *filter,
     size_t left_out[ASK_LACKS] = {0};
 
     for (size_t i = 0; i < n; i++)
-        left_out[ASK_OTHER_LIGHT] += fade[i].left_out[ASK_OTHER_LIGHT];
+        for (int k = ASK_OTHER_LIGHT; k < ASK_NEVER; k++)
+            left_out[k] += fade[i].left_out[k];
     return cli->json || cli_note_left_out(cli, left_out, filter, err);
 }
 

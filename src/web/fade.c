@@ -331,6 +331,7 @@ static void add_fade(struct text *o, const struct fade *f, bool several)
                     "next round should have.");
     text_add(o, "</p></section>\n");
     add_remarks(o, f);
+    narrow_left_out(o, f->left_out, false);
     add_table(o, f);
 }
 
