@@ -522,20 +522,58 @@ static double dry_weight(const struct skein_sheet *s)
                                                            : s->now.weight_g;
 }
 
+static int by_what(const void *x, const void *y)
+{
+    const struct repeat_need *a = x, *b = y;
+    const int order = text_order(a->what, b->what);
+
+    return order ? order : (a->low_g > b->low_g) - (a->low_g < b->low_g);
+}
+
+/* Pot by pot; what went into one by name, not as it was written down. */
 static bool weigh_out(struct book *book, const struct skein_sheet *s,
                       struct repeat_answer *a, struct error *err)
 {
     bool ok = true;
 
-    for (size_t i = 0; i < s->steps; i++)
+    for (size_t i = 0; i < s->steps; i++) {
+        const size_t before = a->needs;
         for (size_t k = 0; ok && k < s->step[i].doses.count; k++)
             if (!s->step[i].doses.dose[k].none)
                 ok = add_need(book, &s->step[i].doses.dose[k], dry_weight(s), a,
                               err);
+        if (a->needs > before)
+            qsort(&a->need[before], a->needs - before, sizeof *a->need,
+                  by_what);
+    }
     return ok;
 }
 
 /* ---- all ----------------------------------------------------------------- */
+
+static int by_words(const void *x, const void *y)
+{
+    return text_order(*(char *const *)x, *(char *const *)y);
+}
+
+static bool is_of_dose(const char *lacking)
+{
+    return !strncmp(lacking, "how much ", 9) ||
+           !strncmp(lacking, "whether ", 8);
+}
+
+/* What is said of doses by name too; the rest is in an order of its own. */
+static void order_doses(char **lacking, size_t n)
+{
+    size_t from = 0, end;
+
+    while (from < n && !is_of_dose(lacking[from]))
+        from++;
+    for (end = from; end < n && is_of_dose(lacking[end]);)
+        end++;
+    if (end > from)
+        qsort(&lacking[from], end - from, sizeof *lacking, by_words);
+}
 
 static bool begin(struct book *book, struct lore *lore,
                   const struct repeat_request *request, struct repeat_answer *a,
@@ -557,6 +595,7 @@ static bool begin(struct book *book, struct lore *lore,
         a->lacks = s.lacks;
         s.lacking = NULL;
         s.lacks = 0;
+        order_doses(a->lacking, a->lacks);
     }
     skein_sheet_clear(&s);
     return ok && add_row(book, lore, request, request->skein, a, err);
