@@ -200,6 +200,120 @@ static void a_skein_leaves_its_page_and_comes_back(void **state)
     book_close(book);
 }
 
+/* ---- the nearest of many ---------------------------------------------------
+ */
+
+struct distance {
+    double de00;
+    size_t dyer;
+    int64_t number, id;
+};
+
+static int by_distance(const void *x, const void *y)
+{
+    const struct distance *a = x, *b = y;
+
+    if (a->de00 != b->de00)
+        return a->de00 < b->de00 ? -1 : 1;
+    if (a->dyer != b->dyer)
+        return a->dyer < b->dyer ? -1 : 1;
+    return (a->number > b->number) - (a->number < b->number);
+}
+
+/* All skeins with a colour, each held against the target, then sorted. */
+static size_t sorted(struct book *book, struct lab target, int64_t without,
+                     struct distance *out)
+{
+    const struct ask_filter any = ask_filter_any();
+    struct scan scan;
+    struct scan_row row;
+    struct error err;
+    bool there;
+    size_t n = 0;
+
+    check_ok(scan_begin(book, &any, SCAN_COLOUR | SCAN_WHO, &scan, &err), &err);
+    for (;;) {
+        check_ok(scan_next(&scan, &row, &there, &err), &err);
+        if (!there)
+            break;
+        if (row.lack == ASK_HAS_COLOUR && row.id != without)
+            out[n++] = (struct distance){lab_de00(target, row.lab), row.dyer,
+                                         row.number, row.id};
+    }
+    scan_end(&scan);
+    qsort(out, n, sizeof *out, by_distance);
+    return n;
+}
+
+static void check_nearest(struct book *book, const struct find_request *r,
+                          struct lab target, struct distance *want)
+{
+    const size_t n = sorted(book, target, r->like, want);
+    struct find_answer a;
+    struct error err;
+
+    check_ok(ask_find(book, r, &a, &err), &err);
+    assert_int_equal(a.found, n);
+    assert_int_equal(a.count, r->limit);
+    for (size_t i = 0; i < a.count; i++) {
+        check_near("dE00", a.row[i].de00, want[i].de00, 1e-12);
+        assert_int_equal(a.row[i].skein.id, want[i].id);
+    }
+    find_answer_clear(&a);
+}
+
+/* Skeins with a number and a colour, two of each colour: so many. */
+static const char many_skeins[] =
+    "INSERT INTO skein (dyer_id, number) WITH RECURSIVE n (i) AS (SELECT 1"
+    " UNION ALL SELECT i + 1 FROM n WHERE i < 100000) SELECT 1, i FROM n;"
+    "INSERT INTO reading (dyer_id, skein_id, L, a, b, source, illuminant,"
+    " observer_deg, geometry) SELECT 1, id, 20 + (id / 2 * 16807 % 6007) * "
+    "0.01,"
+    " -30 + (id / 2 * 48271 % 7001) * 0.01,"
+    " -20 + (id / 2 * 69621 % 9001) * 0.01, 'instrument', 'D50', 2, '45/0'"
+    " FROM skein";
+
+/* The fourth colour is where the ellipses of dE00 lean (R_T); two skeins
+ * of each colour are equally far. */
+static void the_nearest_of_many_come_as_a_sort_has_them(void **state)
+{
+    enum { MANY = 100000 };
+    static const struct lab target[] = {{45, 30, 20}, {80, 0, 0},
+                                        {20, -20, 5}, {35, 5, -10},
+                                        {50, 49, 69}, {62, 0, 0.1}};
+    static const int64_t like[] = {21, 50001};
+    struct distance *want = mem_new(MANY, sizeof *want);
+    struct book *book;
+    struct error err;
+
+    (void)state;
+    check_ok(book_open(":memory:", &book, &err), &err);
+    check_ok(book_act_begin(book, "test", &err), &err);
+    check_ok(store_exec(book, many_skeins, &err), &err);
+    check_ok(book_act_end(book, &err), &err);
+    for (size_t i = 0; i < ARRAY_LEN(target); i++) {
+        const struct find_request r = {.filter = ask_filter_any(),
+                                       .has_target = true,
+                                       .target = target[i],
+                                       .tolerance = 2,
+                                       .limit = 300};
+        check_nearest(book, &r, target[i], want);
+    }
+    for (size_t i = 0; i < ARRAY_LEN(like); i++) {
+        const struct find_request r = {.filter = ask_filter_any(),
+                                       .like = like[i],
+                                       .tolerance = 2,
+                                       .limit = 100};
+        struct ask_skein s;
+        check_ok(ask_skein(book, like[i], &r.filter, &s, &err), &err);
+        assert_int_equal(s.lack, ASK_HAS_COLOUR);
+        check_nearest(book, &r, s.reading.colour.lab, want);
+        ask_skein_clear(&s);
+    }
+    book_close(book);
+    free(want);
+}
+
 /* A page that was cut short is said, not read. */
 static void a_damaged_page_is_said(void **state)
 {
@@ -277,6 +391,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(after_any_act_it_is_what_rebuilding_makes_of_it),
         cmocka_unit_test(a_skein_leaves_its_page_and_comes_back),
+        cmocka_unit_test(the_nearest_of_many_come_as_a_sort_has_them),
         cmocka_unit_test(a_damaged_page_is_said),
         cmocka_unit_test(a_book_from_before_the_shelf_gets_it),
     };
