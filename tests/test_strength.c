@@ -72,6 +72,33 @@ static void test_ks_agrees_with_published_pairs(void **state)
     table_clear(&t);
 }
 
+/* Worked by hand: K/S less that of the undyed wool, halved from bath to bath,
+ * and back to a reflectance. */
+static void
+test_halving_the_strength_agrees_with_the_worked_numbers(void **state)
+{
+    static const struct {
+        double undyed, first, ks_undyed, s, later[3];
+    } rows[] = {
+        {.70, .30, .064286, .752381, {.403668, .498419, .573751}},
+        {.65, .06, .094231, 7.269103, {.106945, .177120, .267506}},
+        {.55, .04, .184091, 11.335909, {.073364, .126427, .199910}},
+    };
+
+    (void)state;
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        const double undyed = ks_from_reflectance(rows[i].undyed);
+        double s = ks_from_reflectance(rows[i].first) - undyed;
+        check_near("K/S", undyed, rows[i].ks_undyed, 1e-6);
+        check_near("s", s, rows[i].s, 1e-6);
+        for (int k = 0; k < 3; k++) {
+            s /= 2;
+            check_near("rho", reflectance_from_ks(s + undyed), rows[i].later[k],
+                       1e-6);
+        }
+    }
+}
+
 /* Worked by hand from the formulas of docs/colour.md. */
 static void test_strength_agrees_with_the_worked_example(void **state)
 {
@@ -142,6 +169,8 @@ int main(void)
         cmocka_unit_test(test_channels_are_those_of_bt2020_under_d50),
         cmocka_unit_test(test_a_colour_goes_to_reflectances_and_back),
         cmocka_unit_test(test_ks_agrees_with_published_pairs),
+        cmocka_unit_test(
+            test_halving_the_strength_agrees_with_the_worked_numbers),
         cmocka_unit_test(test_strength_agrees_with_the_worked_example),
         cmocka_unit_test(test_errors_of_a_colour_become_errors_of_strength),
         cmocka_unit_test(test_what_is_too_deep_says_so),
