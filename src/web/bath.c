@@ -4,7 +4,7 @@
 
 #include "base/mem.h"
 #include "book/sheet.h"
-#include "html.h"
+#include "base/html.h"
 #include "page.h"
 #include "routes.h"
 

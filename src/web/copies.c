@@ -7,7 +7,7 @@
 
 #include "base/mem.h"
 #include "child.h"
-#include "html.h"
+#include "base/html.h"
 #include "page.h"
 #include "routes.h"
 

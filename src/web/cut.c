@@ -8,7 +8,7 @@
 #include "base/mem.h"
 #include "base/parts.h"
 #include "form.h"
-#include "html.h"
+#include "base/html.h"
 #include "page.h"
 #include "routes.h"
 

@@ -6,7 +6,7 @@
 #include "base/mem.h"
 #include "book/picture.h"
 #include "book/record.h"
-#include "html.h"
+#include "base/html.h"
 #include "narrow.h"
 #include "page.h"
 #include "routes.h"

@@ -9,7 +9,7 @@
 #include "book/ask.h"
 #include "book/record.h"
 #include "dye/caution.h"
-#include "html.h"
+#include "base/html.h"
 
 /* ---- questions -------------------------------------------------------------
  */

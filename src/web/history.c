@@ -5,7 +5,7 @@
 
 #include "base/mem.h"
 #include "book/history.h"
-#include "html.h"
+#include "base/html.h"
 #include "page.h"
 #include "routes.h"
 

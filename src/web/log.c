@@ -12,7 +12,7 @@
 #include "book/pot.h"
 #include "book/sheet.h"
 #include "form.h"
-#include "html.h"
+#include "base/html.h"
 #include "page.h"
 #include "photos.h"
 #include "routes.h"

@@ -13,7 +13,7 @@
 #include "base/mem.h"
 #include "book/ask.h"
 #include "child.h"
-#include "html.h"
+#include "base/html.h"
 #include "measure/corrected.h"
 #include "measure_preset.h"
 #include "measure_several.h"

@@ -9,7 +9,7 @@
 #include "colour/range.h"
 #include "base/mem.h"
 #include "book/ask.h"
-#include "html.h"
+#include "base/html.h"
 #include "measure_known.h"
 #include "measure_several.h"
 #include "page.h"

@@ -7,7 +7,7 @@
 
 #include "base/mem.h"
 #include "base/parts.h"
-#include "html.h"
+#include "base/html.h"
 #include "page.h"
 
 #define SPARE_PLACES 2 /* empty ones below those that are filled in */

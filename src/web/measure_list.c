@@ -5,7 +5,7 @@
 
 #include "base/mem.h"
 #include "book/record.h"
-#include "html.h"
+#include "base/html.h"
 #include "measure_preset.h"
 #include "page.h"
 #include "photos.h"

@@ -6,7 +6,7 @@
 #include <stdio.h>
 
 #include "base/mem.h"
-#include "html.h"
+#include "base/html.h"
 
 /* ---- corrected by -------------------------------------------------------- */
 

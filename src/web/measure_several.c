@@ -9,7 +9,7 @@
 #include "base/mem.h"
 #include "base/parts.h"
 #include "book/ask.h"
-#include "html.h"
+#include "base/html.h"
 #include "measure_preset.h"
 #include "page.h"
 #include "photos.h"

@@ -4,7 +4,7 @@
 #include <string.h>
 
 #include "base/parts.h"
-#include "html.h"
+#include "base/html.h"
 #include "photos.h"
 
 #define FLAG_MOST 8  /* letters that a flag on the photo has room for */

@@ -6,7 +6,7 @@
 #include <string.h>
 
 #include "base/mem.h"
-#include "html.h"
+#include "base/html.h"
 
 static const struct {
     const char *name, *label, *hint;

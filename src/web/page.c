@@ -10,7 +10,7 @@
 #include "base/day.h"
 #include "draw/strip.h"
 #include "base/mem.h"
-#include "html.h"
+#include "base/html.h"
 #include "server.h"
 
 #define SHAPES_HERE "<!-- yarn -->\n"

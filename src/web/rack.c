@@ -7,7 +7,7 @@
 #include "book/cut.h"
 #include "book/picture.h"
 #include "book/sheet.h"
-#include "html.h"
+#include "base/html.h"
 #include "narrow.h"
 #include "page.h"
 #include "routes.h"

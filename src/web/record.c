@@ -9,7 +9,7 @@
 #include "book/photo.h"
 #include "book/record.h"
 #include "form.h"
-#include "html.h"
+#include "base/html.h"
 #include "page.h"
 #include "routes.h"
 

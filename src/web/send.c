@@ -8,7 +8,7 @@
 #include <unistd.h>
 
 #include "base/mem.h"
-#include "html.h"
+#include "base/html.h"
 #include "page.h"
 
 /* No script or style that is not a file of ours; nothing from elsewhere. */

@@ -10,7 +10,7 @@
 #include "book/photo.h"
 #include "book/sheet.h"
 #include "colour/range.h"
-#include "html.h"
+#include "base/html.h"
 #include "page.h"
 #include "photos.h"
 #include "routes.h"

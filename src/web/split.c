@@ -6,7 +6,7 @@
 #include <string.h>
 
 #include "base/mem.h"
-#include "html.h"
+#include "base/html.h"
 #include "page.h"
 #include "routes.h"
 

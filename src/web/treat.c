@@ -8,7 +8,7 @@
 #include "base/parts.h"
 #include "book/pot.h"
 #include "form.h"
-#include "html.h"
+#include "base/html.h"
 #include "page.h"
 #include "routes.h"
 

@@ -1,6 +1,6 @@
 /* Writes HTML. What people typed gets onto a page through here, escaped. */
-#ifndef HANKLAB_WEB_HTML_H
-#define HANKLAB_WEB_HTML_H
+#ifndef HANKLAB_BASE_HTML_H
+#define HANKLAB_BASE_HTML_H
 
 #include "base/text.h"
 

@@ -1,5 +1,5 @@
-/* Writing HTML. See html.h. */
-#include "html.h"
+/* Writing HTML. See base/html.h. */
+#include "base/html.h"
 
 #include <assert.h>
 #include <math.h>
