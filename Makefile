@@ -43,10 +43,10 @@ LDFLAGS += -fsanitize=$(SAN)
 endif
 LDFLAGS += -pie -Wl,-z,relro,-z,now
 
-MODULES := base colour dye draw photo measure book cli
+MODULES := base colour dye draw photo measure book paper cli
 SRC := $(sort $(wildcard $(MODULES:%=src/%/*.c)))
 LIB_OBJ := $(patsubst %.c,$(BUILD)/%.o,$(filter-out src/cli/main.c,$(SRC))) \
-           $(BUILD)/gen/schema.o
+           $(BUILD)/gen/schema.o $(BUILD)/gen/style.o
 LIB := $(BUILD)/libhanklab.a
 BIN := $(BUILD)/hanklab
 WEB_OBJ := $(patsubst %.c,$(BUILD)/%.o,$(sort $(wildcard src/web/*.c))) \
@@ -113,6 +113,12 @@ $(BUILD)/%: $(BUILD)/src/tools/%.o $(LIB)
 $(BUILD)/gen/schema.c: $(BUILD)/embed schema $(sort $(wildcard schema/*.sql))
 	@mkdir -p $(@D)
 	$(call say,GEN)$(BUILD)/embed schema $(filter %.sql,$^) >$@.tmp && mv $@.tmp $@
+
+# The style of papers, for those that stand alone.
+STYLE := src/web/assets/sheets.css src/web/assets/letter.css
+$(BUILD)/gen/style.c: $(BUILD)/embed $(STYLE)
+	@mkdir -p $(@D)
+	$(call say,GEN)$(BUILD)/embed style $(STYLE) >$@.tmp && mv $@.tmp $@
 
 $(BUILD)/gen/assets.c: $(BUILD)/embed $(sort $(wildcard src/web/assets/*))
 	@mkdir -p $(@D)

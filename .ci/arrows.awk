@@ -9,8 +9,9 @@ BEGIN {
     left["photo"] = "base colour photo"
     left["measure"] = "base colour photo measure"
     left["book"] = "base colour photo measure dye draw book"
-    left["web"] = left["book"] " web"
-    left["cli"] = left["book"] " web cli" # "serve" starts the page
+    left["paper"] = left["book"] " paper"
+    left["web"] = left["paper"] " web"
+    left["cli"] = left["paper"] " web cli" # "serve" starts the page
 
     foreign["lcms2.h"] = "colour"
     foreign["lcms2_plugin.h"] = "colour"

@@ -23,6 +23,9 @@ bool disk_sync_folder(const char *path, struct error *err);
 /* Makes a folder and those above it that are missing. ERR_STORE. */
 bool disk_folder(const char *path, struct error *err);
 
+/* Removes a folder with all that is in it, or a file, as far as that goes. */
+void disk_remove(const char *path);
+
 /* What errno says of a path that could not be written; always false. */
 bool disk_no_room(const char *path, const char *what, struct error *err);
 

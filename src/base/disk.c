@@ -1,6 +1,7 @@
 /* Files that are whole or not there. See base/disk.h. */
 #include "base/disk.h"
 
+#include <dirent.h>
 #include <errno.h>
 #include <fcntl.h>
 #include <stdio.h>
@@ -95,4 +96,24 @@ bool disk_write(const char *path, const void *data, size_t size,
     text_clear(&name);
     free(folder);
     return ok;
+}
+
+void disk_remove(const char *path)
+{
+    const struct dirent *entry;
+    DIR *dir;
+
+    if (unlink(path) == 0 || !(dir = opendir(path)))
+        return; /* a link to a folder goes alone */
+    /* cppcheck-suppress readdirCalled ; one thread */
+    while ((entry = readdir(dir))) {
+        struct text inside = {0};
+        if (!strcmp(entry->d_name, ".") || !strcmp(entry->d_name, ".."))
+            continue;
+        text_addf(&inside, "%s/%s", path, entry->d_name);
+        disk_remove(text_str(&inside));
+        text_clear(&inside);
+    }
+    closedir(dir);
+    rmdir(path);
 }

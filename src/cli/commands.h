@@ -19,6 +19,7 @@ extern const struct cli_command command_init;
 extern const struct cli_command command_match;
 extern const struct cli_command command_measure;
 extern const struct cli_command command_palette;
+extern const struct cli_command command_print;
 extern const struct cli_command command_difference;
 extern const struct cli_command command_undo;
 extern const struct cli_command command_history;

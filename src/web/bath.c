@@ -2,9 +2,9 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/html.h"
 #include "base/mem.h"
 #include "book/sheet.h"
-#include "base/html.h"
 #include "page.h"
 #include "routes.h"
 
@@ -159,6 +159,20 @@ static void add_round(struct text *o, const struct sheet_round *round)
     text_add(o, "</ul></section></div></section>\n");
 }
 
+/* The tags of all its skeins. */
+static void add_tags(struct text *o, const struct pot_sheet *pot)
+{
+    size_t n = 0;
+
+    for (size_t i = 0; i < pot->rounds; i++)
+        for (size_t k = 0; k < pot->round[i].entries; k++) {
+            text_add(o,
+                     n++ ? "," : " <a class=\"btn\" href=\"/print/tags?which=");
+            html_url(o, pot->round[i].entry[k].skein.label);
+        }
+    text_add(o, n ? "\">Tags</a>" : "");
+}
+
 bool bath_page(struct request *r, struct error *err)
 {
     static const char *const skipped[] = {"name", "number", "kind"};
@@ -183,8 +197,10 @@ bool bath_page(struct request *r, struct error *err)
         o,
         "<p class=\"acts\"><a class=\"btn\" href=\"/log?of=%s\">Next "
         "round</a> <a class=\"btn\" href=\"/fade?bath=%lld\">How it fades</a> "
-        "<a class=\"btn\" href=\"/record/bath/%lld\">Change the pot</a></p>\n",
+        "<a class=\"btn\" href=\"/record/bath/%lld\">Change the pot</a>",
         record_get(&pot.bath, "number")->words, id, id);
+    add_tags(o, &pot);
+    text_add(o, "</p>\n");
     page_facts(o, &pot.bath, skipped, ARRAY_LEN(skipped));
     add_doses(o, &pot.doses);
     ok = add_mordants(r, &pot, err);

@@ -2,10 +2,10 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/html.h"
 #include "base/mem.h"
 #include "book/ask.h"
 #include "book/record.h"
-#include "base/html.h"
 #include "narrow.h"
 #include "page.h"
 #include "routes.h"

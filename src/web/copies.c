@@ -5,9 +5,9 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/html.h"
 #include "base/mem.h"
 #include "child.h"
-#include "base/html.h"
 #include "page.h"
 #include "routes.h"
 

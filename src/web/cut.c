@@ -5,10 +5,10 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/html.h"
 #include "base/mem.h"
 #include "base/parts.h"
 #include "form.h"
-#include "base/html.h"
 #include "page.h"
 #include "routes.h"
 

@@ -3,10 +3,10 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/html.h"
 #include "base/mem.h"
 #include "book/picture.h"
 #include "book/record.h"
-#include "base/html.h"
 #include "narrow.h"
 #include "page.h"
 #include "routes.h"
@@ -194,6 +194,12 @@ static void add_list(struct request *r, const struct find_request *f,
         text_add(o, "<p class=\"more\"><a href=\"/match?to=");
         html_url(o, f->words);
         text_add(o, "\">How to come near it</a></p>\n");
+    }
+    if (a->count) {
+        text_add(o, "<p class=\"more\"><a href=\"/print/tags?which=");
+        for (size_t i = 0; i < a->count; i++)
+            html_addf(o, "%s%-s", i ? "," : "", a->row[i].skein.label);
+        text_add(o, "\">Print their tags</a></p>\n");
     }
     if (a->count > 1)
         html_addf(o,

@@ -4,12 +4,12 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/html.h"
 #include "base/mem.h"
 #include "base/parts.h"
 #include "book/ask.h"
 #include "book/record.h"
 #include "dye/caution.h"
-#include "base/html.h"
 
 /* ---- questions -------------------------------------------------------------
  */

@@ -3,9 +3,9 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/html.h"
 #include "base/mem.h"
 #include "book/picture.h"
-#include "base/html.h"
 #include "narrow.h"
 #include "page.h"
 #include "routes.h"

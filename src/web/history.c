@@ -3,9 +3,9 @@
 #include <string.h>
 #include <time.h>
 
+#include "base/html.h"
 #include "base/mem.h"
 #include "book/history.h"
-#include "base/html.h"
 #include "page.h"
 #include "routes.h"
 

@@ -7,12 +7,12 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/html.h"
 #include "base/mem.h"
 #include "base/parts.h"
 #include "book/pot.h"
 #include "book/sheet.h"
 #include "form.h"
-#include "base/html.h"
 #include "page.h"
 #include "photos.h"
 #include "routes.h"
@@ -348,8 +348,8 @@ static bool begin_form(struct request *r, struct error *err)
 
     page_begin(r, text_str(&title), "Log");
     html_addf(&r->out,
-              "<div class=\"logtop\"><h1>%s</h1><p class=\"quiet\">%s</p>"
-              "</div>\n",
+              "<div class=\"logtop\"><h1>%s</h1><p class=\"quiet\">%s "
+              "<a href=\"/print/tags\">Tags to tie on first</a></p></div>\n",
               text_str(&title),
               request_value(r, "of")
                   ? "Fill in what you know of this round."

@@ -1,7 +1,7 @@
 /* Recipes that come near a colour. */
+#include "base/html.h"
 #include "base/mem.h"
 #include "book/ask.h"
-#include "base/html.h"
 #include "narrow.h"
 #include "page.h"
 #include "routes.h"

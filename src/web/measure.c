@@ -10,10 +10,10 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/html.h"
 #include "base/mem.h"
 #include "book/ask.h"
 #include "child.h"
-#include "base/html.h"
 #include "measure/corrected.h"
 #include "measure_preset.h"
 #include "measure_several.h"

@@ -6,10 +6,10 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/html.h"
 #include "colour/range.h"
 #include "base/mem.h"
 #include "book/ask.h"
-#include "base/html.h"
 #include "measure_known.h"
 #include "measure_several.h"
 #include "page.h"

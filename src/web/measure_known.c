@@ -5,9 +5,9 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/html.h"
 #include "base/mem.h"
 #include "base/parts.h"
-#include "base/html.h"
 #include "page.h"
 
 #define SPARE_PLACES 2 /* empty ones below those that are filled in */

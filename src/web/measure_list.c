@@ -3,9 +3,9 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/html.h"
 #include "base/mem.h"
 #include "book/record.h"
-#include "base/html.h"
 #include "measure_preset.h"
 #include "page.h"
 #include "photos.h"

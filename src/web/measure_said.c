@@ -5,8 +5,8 @@
 #include <math.h>
 #include <stdio.h>
 
-#include "base/mem.h"
 #include "base/html.h"
+#include "base/mem.h"
 
 /* ---- corrected by -------------------------------------------------------- */
 

@@ -6,10 +6,10 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/html.h"
 #include "base/mem.h"
 #include "base/parts.h"
 #include "book/ask.h"
-#include "base/html.h"
 #include "measure_preset.h"
 #include "page.h"
 #include "photos.h"

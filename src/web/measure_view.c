@@ -3,8 +3,8 @@
 
 #include <string.h>
 
-#include "base/parts.h"
 #include "base/html.h"
+#include "base/parts.h"
 #include "photos.h"
 
 #define FLAG_MOST 8  /* letters that a flag on the photo has room for */

@@ -5,8 +5,8 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "base/mem.h"
 #include "base/html.h"
+#include "base/mem.h"
 
 static const struct {
     const char *name, *label, *hint;

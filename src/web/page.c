@@ -8,9 +8,9 @@
 
 #include "assets.h"
 #include "base/day.h"
+#include "base/html.h"
 #include "draw/strip.h"
 #include "base/mem.h"
-#include "base/html.h"
 #include "server.h"
 
 #define SHAPES_HERE "<!-- yarn -->\n"
@@ -367,6 +367,12 @@ void page_begin(struct request *r, const char *title, const char *here)
     text_add(&r->out, "<main id=\"main\">\n");
     add_saved(r);
     r->here = here;
+}
+
+void page_style(struct request *r, const char *name)
+{
+    html_addf(&r->out, "<link rel=\"stylesheet\" href=\"%s\">\n",
+              asset_find(name)->address);
 }
 
 void page_script(struct request *r, const char *name)

@@ -15,7 +15,8 @@
 void page_begin(struct request *r, const char *title, const char *here);
 void page_end(struct request *r);
 
-/* A script of ours that only some pages need; within <main>. */
+/* A script or a style of ours that only some pages need; within <main>. */
+void page_style(struct request *r, const char *name);
 void page_script(struct request *r, const char *name);
 
 /* <form method="post" ...> with the token in it; `more` are attributes. */

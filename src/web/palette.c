@@ -3,10 +3,10 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/html.h"
 #include "base/mem.h"
 #include "book/picture.h"
 #include "book/record.h"
-#include "base/html.h"
 #include "narrow.h"
 #include "page.h"
 #include "routes.h"

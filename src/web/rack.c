@@ -2,12 +2,12 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/html.h"
 #include "base/mem.h"
 #include "book/ask.h"
 #include "book/cut.h"
 #include "book/picture.h"
 #include "book/sheet.h"
-#include "base/html.h"
 #include "narrow.h"
 #include "page.h"
 #include "routes.h"

@@ -3,9 +3,9 @@
 
 #include <stdlib.h>
 
+#include "base/html.h"
 #include "base/mem.h"
 #include "form.h"
-#include "base/html.h"
 #include "page.h"
 #include "routes.h"
 

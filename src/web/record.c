@@ -4,12 +4,12 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/html.h"
 #include "base/mem.h"
 #include "book/known.h"
 #include "book/photo.h"
 #include "book/record.h"
 #include "form.h"
-#include "base/html.h"
 #include "page.h"
 #include "routes.h"
 

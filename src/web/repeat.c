@@ -4,9 +4,9 @@
 #include <math.h>
 #include <stdio.h>
 
+#include "base/html.h"
 #include "base/mem.h"
 #include "book/record.h"
-#include "base/html.h"
 #include "page.h"
 #include "routes.h"
 

@@ -34,6 +34,8 @@ static const struct {
     {"/split", split_page, NULL, false},
     {"/grid", grid_page, NULL, false},
     {"/fade", fade_page, NULL, false},
+    {"/print", print_list_page, NULL, false},
+    {"/print/", print_page, NULL, true},
     {"/history", history_page, NULL, false},
     {"/back-to", NULL, back_to_do, false},
     {"/withdrawn", withdrawn_page, NULL, false},

@@ -46,6 +46,8 @@ page_handler reckon_page;
 page_handler cut_page;
 page_handler cut_save;
 page_handler bath_page;
+page_handler print_list_page;
+page_handler print_page;
 page_handler history_page;
 page_handler back_to_do;
 

@@ -7,8 +7,8 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-#include "base/mem.h"
 #include "base/html.h"
+#include "base/mem.h"
 #include "page.h"
 
 /* No script or style that is not a file of ours; nothing from elsewhere. */

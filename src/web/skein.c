@@ -4,13 +4,13 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/html.h"
 #include "base/mem.h"
 #include "book/ask.h"
 #include "book/beware.h"
 #include "book/photo.h"
 #include "book/sheet.h"
 #include "colour/range.h"
-#include "base/html.h"
 #include "page.h"
 #include "photos.h"
 #include "routes.h"
@@ -248,6 +248,7 @@ static void add_acts(struct text *o, const struct ask_skein *now)
         {"/cut?skein=", "Cut"},
         {"/record/reading?skein=", "Enter a reading"},
         {"/record/sight?skein=", "Glow under UV"},
+        {"/print/tags?which=", "Tag"},
     };
     struct text which = {0};
 

@@ -3,9 +3,9 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/html.h"
 #include "base/mem.h"
 #include "book/history.h"
-#include "base/html.h"
 #include "page.h"
 #include "routes.h"
 
@@ -79,6 +79,7 @@ bool more_page(struct request *r, struct error *err)
         {"/palette", "Palette", "colours that go together"},
         {"/reckon", "Reckon", "what to weigh before the pot is lit"},
         {"/split", "Split", "a hank into pieces, by metres and grams"},
+        {"/print", "Print", "tags to tie on, and other papers"},
         {"/cupboard", "Cupboard", "materials, supplies, yarns, waters, cards"},
         {"/history", "History", "what was done, and taking it back"},
         {"/copies", "Copies", "a copy of the whole book on another disk"},

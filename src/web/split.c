@@ -5,8 +5,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "base/mem.h"
 #include "base/html.h"
+#include "base/mem.h"
 #include "page.h"
 #include "routes.h"
 

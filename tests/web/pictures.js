@@ -11,6 +11,7 @@ const pictures = {
   'fade': { where: 'fade?bath=1', height: 800 },
   'palette': { where: 'palette?aim=apart&members=5', height: 980 },
   'grid': { where: 'grid?pin=weld,alum', height: 900 },
+  'print': { where: 'print/tags?which=1-6,30-32,108-131', height: 900 },
   'log-phone': { where: 'log', phone: true },
   'measure': { where: 'measure/1', height: 900 },
 };

@@ -1,4 +1,5 @@
-// On every page. Without it everything works, but for drafts.
+// On every page. Without it everything works, but for drafts
+// and the button that prints.
 "use strict";
 
 // A log is kept on this device as it is typed, until it has been saved: it
@@ -28,6 +29,11 @@ function keepDraft(form) {
 for (const form of document.querySelectorAll("form[data-draft]")) {
   // A browser may forbid keeping anything.
   try { keepDraft(form); } catch { /* then nothing is kept */ }
+}
+
+for (const button of document.querySelectorAll("button[data-print]")) {
+  button.hidden = false;
+  button.addEventListener("click", () => print());
 }
 
 // Saved: the draft has done its work.

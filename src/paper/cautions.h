@@ -1,0 +1,33 @@
+/* Private to papers: the cautions of the materials that a paper names. */
+#ifndef HANKLAB_PAPER_CAUTIONS_H
+#define HANKLAB_PAPER_CAUTIONS_H
+
+#include "base/text.h"
+#include "book/book.h"
+#include "dye/caution.h"
+
+#define CAUTIONS_MOST 40
+
+/* All zero is none. Borrows what it is given until it was written. */
+struct cautions {
+    const struct caution *row[CAUTIONS_MOST];
+    struct text of[CAUTIONS_MOST]; /* "iron, copperas" */
+    size_t count;
+};
+
+/* Of materials by their names in the book, "madder + weld" or ", " between;
+ * NULL adds nothing. What is not in the book is known by its name alone.
+ * ERR_STORE. */
+bool cautions_of(struct book *book, const char *names, struct cautions *all,
+                 struct error *err);
+
+/* Of the work, by its key in dye/caution.h. */
+void cautions_general(const char *key, struct cautions *all);
+
+/* As the foot of a sheet, the closing line last, nothing when there are none;
+ * then they are forgotten. */
+void cautions_write(struct cautions *all, struct text *out);
+
+void cautions_clear(struct cautions *all);
+
+#endif

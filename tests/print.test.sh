@@ -1,0 +1,129 @@
+#!/bin/sh
+# What comes out of the printer: PDFs made by Chromium, looked at as pictures,
+# as text, and by a reader that has only a blurred picture of them.
+set -u
+BUILD=${BUILD:-build/gcc}
+here=$(pwd)
+case $BUILD in /*) ;; *) BUILD=$here/$BUILD ;; esac
+PATH=$BUILD:$PATH
+TZ=UTC LC_ALL=C.UTF-8 NO_COLOR=1
+export PATH TZ LC_ALL NO_COLOR
+work=$(mktemp -d) || exit 1
+trap 'rm -rf "$work"' EXIT
+HANKLAB_BOOK=$work/book
+export HANKLAB_BOOK
+cd "$work" || exit 1
+n=0 bad=0
+
+is() { # WHAT GOT WANT: one TAP line
+    n=$((n + 1))
+    if [ "$2" = "$3" ]; then
+        echo "ok $n - $1"
+    else
+        bad=$((bad + 1))
+        echo "not ok $n - $1"
+        printf '%s\n' "got  $2" "want $3" | sed 's/^/# /'
+    fi
+}
+has() { # WHAT FILE WORDS: on one line or over several
+    is "$1" "$(tr -s '\n ' '  ' <"$2" | grep -cF -e "$3")" 1
+}
+has_not() { is "$1" "$(tr -s '\n ' '  ' <"$2" | grep -cF -e "$3")" 0; }
+closing="call your poison centre or emergency number."
+
+print() { # FILE WORDS...: a PDF and its text
+    file=$1
+    shift
+    hanklab print "$@" --pdf "$file.pdf" 2>"$file.said" ||
+        echo "not ok - print $*: $(cat "$file.said")"
+    pdftotext "$file.pdf" "$file.txt"
+}
+pages() { pdfinfo "$1.pdf" | sed -n 's/^Pages: *//p'; }
+size() { pdfinfo "$1.pdf" | sed -n 's/^Page size: *\([0-9]*\)[.0-9]* x \([0-9]*\).*/\1 \2/p'; }
+tags_py() { /usr/bin/python3 "$here/tests/tags.py" "$@"; }
+
+hanklab init --dyer Me >/dev/null
+
+# ---- tags ------------------------------------------------------------------
+# A4 is 210 x 297 mm, US Letter 8.5 x 11 in; a point is 1/72 in.
+while read -r paper points; do
+    print "$paper" tags 1-48 --paper "$paper"
+    is "$paper: 48 tags are two sheets" "$(pages "$paper")" 2
+    is "$paper: its size" "$(size "$paper")" "$points"
+    pdftoppm -r 150 -gray "$paper.pdf" "$paper-150"
+    is "$paper: every number is read off a blurred picture" \
+        "$(tags_py read "$paper" 1 "$paper"-150-*.pgm)" "48 tags"
+    pdftoppm -r 300 -gray "$paper.pdf" "$paper-300"
+    high=$(tags_py height "$paper" "$paper"-300-*.pgm)
+    is "$paper: digits are at least 14 mm high, these $high" \
+        "$(echo "$high >= 14" | bc)" 1
+done <<PAPERS
+a4 594 841
+letter 612 792
+PAPERS
+print more tags 960-983
+pdftoppm -r 150 -gray more.pdf more-150
+is "numbers of three and more digits are read, too" \
+    "$(tags_py read a4 960 more-150-*.pgm)" "24 tags"
+has_not "tags that name nothing warn of nothing" a4.txt "$closing"
+
+# What a skein has been through stands on its tag, and what to beware of below.
+hanklab log "Old recipes" --fibre wool --dyestuff "webcaps: 100 %" \
+    --skein "number=1; weight=20 g; mordant=chrome; dip=iron" \
+    --skein "number=2; weight=21 g; mordant=tin" \
+    --skein "number=3; weight=22 g; mordant=copper" \
+    --skein "number=4; name=<b>\"&; mordant=alum" >/dev/null 2>&1
+print logged tags 1-24
+is "they fit on the sheet with all their cautions" "$(pages logged)" 1
+for words in "webcaps on chrome, first bath, dipped in iron" "20.0 g" \
+    "causes cancer" "Burns skin and eyes" "very toxic to water life" \
+    "Poisonous if swallowed" "orellanine" "dust irritates" "$closing" \
+    '<b>"&'; do
+    has "a tag of the book: $words" logged.txt "$words"
+done
+
+# ---- where it goes ----------------------------------------------------------
+is "without a file it is HTML" \
+    "$(hanklab print tags 7 | head -n 1)" "<!doctype html>"
+hanklab print tags 7 --html seven.html
+is "into a file, too" "$(hanklab print tags 7 | cmp - seven.html && echo same)" same
+echo old >a4.pdf
+hanklab print tags 7 --pdf a4.pdf
+is "a file that is there gives way" "$(head -c 5 a4.pdf)" "%PDF-"
+mkdir "with # & blank"
+hanklab print tags 7 --pdf "with # & blank/7 %.pdf"
+is "in a folder of any name" "$(head -c 5 "with # & blank/7 %.pdf")" "%PDF-"
+is "nothing else is left there" "$(ls "with # & blank")" "7 %.pdf"
+
+refused() { # STATUS LINE WORDS...
+    status=$1 line=$2
+    shift 2
+    said=$(hanklab print "$@" 2>&1)
+    is "print $*" "$? $said" "$status hanklab: $line"
+}
+refused 1 "there is no skein \"nine\" in the book" tags nine
+refused 1 "tags go upwards: 8-9, not 9-8" tags 9-8
+refused 1 "at most 960 tags at once: print the others after these" tags 1-961
+refused 1 "100000 is no number for a tag: 1 to 99999 have room on it" tags 100000
+refused 1 "paper: \"A5\" is not A4 or Letter" tags 1 --paper A5
+refused 2 "choose one of --pdf and --html" tags 1 --pdf a --html b
+refused 2 "\"bags\" is not printed; see \"hanklab print --help\"" bags
+refused 1 "cannot write no/tags.pdf: No such file or directory" \
+    tags 1 --pdf no/tags.pdf
+
+# ---- without a browser, and with one that fails ------------------------------
+mkdir none broken
+printf '#!/bin/sh\nexit 3\n' >broken/chromium
+chmod +x broken/chromium
+instead="write it with --html and print that from your browser"
+PATH=$BUILD:$work/none
+refused 1 "a PDF is made by Chromium, which is not installed: install it, or $instead" \
+    tags 1 --pdf lone.pdf
+hanklab print tags 7 >lone.html
+PATH=$BUILD:$work/broken:/usr/bin:/bin
+refused 1 "Chromium made no PDF of it: $instead" tags 1 --pdf lone.pdf
+is "then there is no file, and HTML all the same" \
+    "$(ls lone.pdf hanklab-print-* 2>/dev/null)$(cmp lone.html seven.html)" ""
+
+echo "1..$n"
+[ "$bad" -eq 0 ]
