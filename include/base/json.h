@@ -31,6 +31,8 @@ void json_end(struct json *j);
 /* Values; a NULL string and a NaN or infinite number are null. */
 void json_add_string(struct json *j, const char *name, const char *value);
 void json_add_real(struct json *j, const char *name, double value, int places);
+/* The shortest decimal that reads back as the very same number. */
+void json_add_exact(struct json *j, const char *name, double value);
 void json_add_whole(struct json *j, const char *name, int64_t value);
 void json_add_bool(struct json *j, const char *name, bool value);
 void json_add_null(struct json *j, const char *name);

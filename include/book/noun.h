@@ -69,6 +69,7 @@ enum field_flag {
     FIELD_FIRST = 1 << 5,   /* may be given without its option's name */
     FIELD_INNER = 1 << 6,   /* tells people nothing: in --json and --csv only */
     FIELD_MORE = 1 << 7,    /* seldom said: folded away in a form */
+    FIELD_PART = 1 << 8,    /* of the one it names: goes with it, adds to it */
 };
 
 struct field {

@@ -4,6 +4,7 @@
 #include <assert.h>
 #include <inttypes.h>
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 #include "base/mem.h"
@@ -122,6 +123,22 @@ void json_add_real(struct json *j, const char *name, double value, int places)
         text_add_real(j->out, value, places);
     else
         text_add(j->out, "null");
+    ended(j);
+}
+
+void json_add_exact(struct json *j, const char *name, double value)
+{
+    char digits[32];
+    double again;
+    int places = 15; /* 17 tell any two numbers apart */
+
+    do
+        snprintf(digits, sizeof digits, "%.*g", places, value);
+    while (isfinite(value) &&
+           (!text_real(digits, &again) || again < value || again > value) &&
+           ++places <= 17);
+    lead(j, name);
+    text_add(j->out, isfinite(value) ? digits : "null");
     ended(j);
 }
 

@@ -10,6 +10,7 @@
 #define INNER (FIELD_OWN | FIELD_INNER)
 #define FIRST FIELD_FIRST
 #define MORE FIELD_MORE
+#define PART FIELD_PART
 #define KINDS "dyestuff|mordant|assist|acid|alkali|modifier|cleanser"
 #define STATES "fresh|dry|frozen|extract|other"
 #define NOTE                                                                   \
@@ -59,7 +60,7 @@ static const struct field material_fields[] = {
 static const struct field alias_fields[] = {
     {"name", "Other name", FIELD_NAME, "name", N | FIRST,
      "another name, old or foreign"},
-    REF("material", "Material", "material", N, NOUN_MATERIAL,
+    REF("material", "Material", "material", N | PART, NOUN_MATERIAL,
         "of which material"),
     NOTE,
 };
@@ -127,7 +128,7 @@ static const struct field skein_fields[] = {
 };
 
 static const struct field origin_fields[] = {
-    REF("child", "Skein it became", "child", N | FIRST | FIELD_FIXED,
+    REF("child", "Skein it became", "child", N | FIRST | FIELD_FIXED | PART,
         NOUN_SKEIN, "the skein it became"),
     REF("parent", "Skein it came from", "parent", N | FIELD_FIXED, NOUN_SKEIN,
         "the skein it came from"),
@@ -155,7 +156,7 @@ static const struct field bath_fields[] = {
 };
 
 static const struct field pour_fields[] = {
-    REF("bath", "Became", "bath", N | FIRST | FIELD_FIXED, NOUN_BATH,
+    REF("bath", "Became", "bath", N | FIRST | FIELD_FIXED | PART, NOUN_BATH,
         "the bath it became"),
     REF("parent", "Poured from", "parent", N | FIELD_FIXED, NOUN_BATH,
         "the bath it came from"),
@@ -168,7 +169,7 @@ static const struct field pour_fields[] = {
 };
 
 static const struct field extraction_fields[] = {
-    REF("bath", "Bath", "bath", N | FIRST, NOUN_BATH, "of which bath"),
+    REF("bath", "Bath", "bath", N | FIRST | PART, NOUN_BATH, "of which bath"),
     ON(0, "when"),
     {"temperature", "Heat", FIELD_HEAT, "temperature", 0,
      "80, 180 F, hand-warm"},
@@ -183,7 +184,7 @@ static const struct field extraction_fields[] = {
 static const struct field treatment_fields[] = {
     CHOICE("kind", "Done", "kind", N | FIRST, "what was done",
            "scour|mordant|dye|vat|dip|wash|other", NULL),
-    REF("bath", "Bath", "bath", 0, NOUN_BATH, "in which bath"),
+    REF("bath", "Bath", "bath", PART, NOUN_BATH, "in which bath"),
     {"round", "Round", FIELD_ROUND, "round", 0,
      "of a dye bath: first, exhaust 1, 2 ..."},
     ON(0, "which day"),
@@ -201,9 +202,9 @@ static const struct field treatment_fields[] = {
 };
 
 static const struct field entry_fields[] = {
-    REF("skein", "Skein", "skein", N | FIRST | FIELD_FIXED, NOUN_SKEIN,
+    REF("skein", "Skein", "skein", N | FIRST | FIELD_FIXED | PART, NOUN_SKEIN,
         "which skein"),
-    REF("treatment", "What was done", "treatment", N, NOUN_TREATMENT,
+    REF("treatment", "What was done", "treatment", N | PART, NOUN_TREATMENT,
         "which of what was done: its number in the list of treatments"),
     {"place", "Place in its life", FIELD_REAL, "place", MORE,
      "its place in the skein's life; the end if not said", .min = -1e9,
@@ -217,8 +218,9 @@ static const struct field entry_fields[] = {
 
 static const struct field dose_fields[] = {
     REF("material", "Material", "material", N | FIRST, NOUN_MATERIAL, "what"),
-    REF("bath", "Bath", "bath", FIELD_FIXED, NOUN_BATH, "into which bath"),
-    REF("treatment", "Or what was done", "treatment", FIELD_FIXED,
+    REF("bath", "Bath", "bath", FIELD_FIXED | PART, NOUN_BATH,
+        "into which bath"),
+    REF("treatment", "Or what was done", "treatment", FIELD_FIXED | PART,
         NOUN_TREATMENT, "or which treatment"),
     REF("supply", "Supply", "supply", MORE, NOUN_SUPPLY, "from which supply"),
     CHOICE("role", "Used as", "role", 0,
@@ -241,8 +243,8 @@ static const struct field dose_fields[] = {
 static const struct field ph_fields[] = {
     {"ph", "pH", FIELD_PH, "ph", N | FIRST,
      "7, 7-8, about 9, 5 -> 9, 6.5 meter"},
-    REF("bath", "Bath", "bath", 0, NOUN_BATH, "of which bath"),
-    REF("treatment", "Or what was done", "treatment", 0, NOUN_TREATMENT,
+    REF("bath", "Bath", "bath", PART, NOUN_BATH, "of which bath"),
+    REF("treatment", "Or what was done", "treatment", PART, NOUN_TREATMENT,
         "in which treatment"),
     CHOICE("moment", "Taken", "moment", 0, "when it was taken",
            "before|during|after|stored", NULL),
@@ -269,7 +271,8 @@ static const struct field photo_fields[] = {
 static const struct field sight_fields[] = {
     REF("photo", "Photo", "photo", FIRST, NOUN_PHOTO,
         "on which photo; none: it was seen by eye"),
-    REF("skein", "Skein", "skein", N, NOUN_SKEIN, "which skein it shows"),
+    REF("skein", "Skein", "skein", N | PART, NOUN_SKEIN,
+        "which skein it shows"),
     CHOICE("glow", "Glow", "glow", 0, "under an ultraviolet lamp",
            "none|faint|strong", NULL),
     TEXT("glow-colour", "Colour of the glow", "glow_colour", 0,
@@ -298,12 +301,12 @@ static const struct field card_fields[] = {
 };
 
 static const struct field reading_fields[] = {
-    REF("skein", "Skein", "skein", FIRST | FIELD_FIXED, NOUN_SKEIN,
+    REF("skein", "Skein", "skein", FIRST | FIELD_FIXED | PART, NOUN_SKEIN,
         "of which skein"),
     REF("after-entry", "After which step", "after_entry", MORE, NOUN_ENTRY,
         "after which step of its life; the last one if not said"),
-    REF("fibre", "Or undyed yarn", "fibre", FIELD_FIXED | MORE, NOUN_FIBRE,
-        "or of which undyed yarn"),
+    REF("fibre", "Or undyed yarn", "fibre", FIELD_FIXED | MORE | PART,
+        NOUN_FIBRE, "or of which undyed yarn"),
     REF("mordant", "Its mordant", "mordant", MORE, NOUN_MATERIAL,
         "of an undyed yarn: with that mordant alone"),
     CHOICE("part", "Part read", "part", MORE,
@@ -362,7 +365,7 @@ static const struct field camera_fields[] = {
 };
 
 static const struct field region_fields[] = {
-    REF("reading", "Reading", "reading", OWN | N, NOUN_READING,
+    REF("reading", "Reading", "reading", OWN | N | PART, NOUN_READING,
         "of which reading"),
     REF("photo", "Photo", "photo", OWN | N, NOUN_PHOTO, "on which photo"),
     {"x", "Left", FIELD_WHOLE, "x", OWN, "left edge, pixels"},
@@ -375,7 +378,7 @@ static const struct field region_fields[] = {
 };
 
 static const struct field test_fields[] = {
-    REF("skein", "Skein", "skein", N | FIRST | FIELD_FIXED, NOUN_SKEIN,
+    REF("skein", "Skein", "skein", N | FIRST | FIELD_FIXED | PART, NOUN_SKEIN,
         "which skein, or the piece of it on the card"),
     CHOICE("kind", "Test", "kind", N, "what it has to stand", "light|wash|rub",
            "light"),
