@@ -82,6 +82,58 @@ for words in "webcaps on chrome, first bath, dipped in iron" "20.0 g" \
     has "a tag of the book: $words" logged.txt "$words"
 done
 
+# ---- sample cards: nobody else learns where it grew ---------------------------
+hanklab material add "birch leaves" --kind dyestuff >/dev/null 2>&1
+hanklab supply add "birch leaves" --name "from Foxhollow" --place Foxhollow \
+    --source gathered >/dev/null 2>&1
+hanklab log "Birch of Foxhollow" --fibre "wool" --date 2026-06-03 \
+    --dyestuff "birch leaves: 100 %; supply=from Foxhollow" \
+    --mordant "alum: 12 %" --note "down at Foxhollow" \
+    --skein "number=5; weight=20 g; name=Foxhollow one" \
+    --skein "number=6; weight=20 g; dip=iron" >log.said 2>&1
+for words in "bath 2" "Foxhollow"; do
+    has "the book has it: $words" log.said "$words"
+done
+for paper in a4 letter; do
+    print cards "cards" 5-6,1-3 --paper $paper
+    for words in "birch leaves" "alum, dipped in iron" "first bath" "2026-06-03" \
+        "Me" "wind the yarn here" "webcaps" chrome "causes cancer" \
+        "Poisonous if swallowed" "$closing"; do
+        has "cards, $paper: $words" cards.txt "$words"
+    done
+    is "cards, $paper: one sheet" "$(pages cards)" 1
+    is "cards, $paper: no place" "$(grep -ci foxhollow cards.txt)" 0
+done
+hanklab print cards 5-6 >cards.html
+is "not in what is behind them, either" "$(grep -ci foxhollow cards.html)" 0
+
+# ---- a bath, a skein, what was reckoned, how to take the picture ---------------
+print bath bath 1
+print skein skein 1
+for words in "Old recipes" "webcaps" "chrome" "causes cancer" \
+    "very toxic to water life" "Burns skin and eyes" orellanine "$closing"; do
+    has "a bath: $words" bath.txt "$words"
+done
+for words in "Skein 1" "webcaps" "chrome" "causes cancer" "orellanine" \
+    "first bath of bath 1" "$closing"; do
+    has "a skein: $words" skein.txt "$words"
+done
+hanklab reckon --weight "3 x 20 g" --mordant "alum: 12 %" \
+    --mordant "chrome: 3 %" --dyestuff "weld: 2:1" --water 30:1 --paper letter \
+    --pdf weigh.pdf --book none 2>weigh.said
+pdftotext -layout weigh.pdf weigh.txt
+# trade: 12 % of 60 g is 7.2 g, 2:1 on it 120 g, 30 l a kg 1.8 l
+for words in "7.2 g" "120 g" "1.8 l" "causes cancer" "dust irritates" \
+    "$closing"; do
+    has "what was reckoned: $words" weigh.txt "$words"
+done
+has "chrome is never weighed out" weigh.txt "chrome recorded, never reckoned"
+print photo photo --paper letter
+has "how to take the picture" photo.txt "How to take the picture"
+for file in bath skein weigh photo; do
+    is "$file: a sheet" "$(pages $file)" 1
+done
+
 # ---- where it goes ----------------------------------------------------------
 is "without a file it is HTML" \
     "$(hanklab print tags 7 | head -n 1)" "<!doctype html>"
@@ -102,6 +154,9 @@ refused() { # STATUS LINE WORDS...
     is "print $*" "$? $said" "$status hanklab: $line"
 }
 refused 1 "there is no skein \"nine\" in the book" tags nine
+refused 1 "say of which skeins: \"6-8\", or as they are called, commas between" cards
+refused 1 "say which bath: its number or name" bath
+refused 1 "say which skein: its number, code or name" skein
 refused 1 "tags go upwards: 8-9, not 9-8" tags 9-8
 refused 1 "at most 960 tags at once: print the others after these" tags 1-961
 refused 1 "100000 is no number for a tag: 1 to 99999 have room on it" tags 100000

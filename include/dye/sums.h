@@ -17,6 +17,7 @@ struct sums_range {
 /* One line of the answer, and what is said of it below, a line each. */
 struct sums_line {
     struct text label, result, notes;
+    bool record_only; /* chrome, tin: nothing to weigh */
 };
 
 void sums_call(struct sums_line *line, const char *label);

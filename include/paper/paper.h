@@ -15,6 +15,7 @@
 #include "base/error.h"
 #include "base/text.h"
 #include "book/book.h"
+#include "dye/sums.h"
 
 enum paper_size { PAPER_A4, PAPER_LETTER };
 
@@ -42,5 +43,33 @@ void paper_document(const char *title, enum paper_size size,
  */
 bool paper_tags(struct book *book, const char *words, enum paper_size size,
                 struct text *out, struct error *err);
+
+#define PAPER_CARDS_MOST 400
+
+/*
+ * Sample cards to give away: number, colour, dyestuff, mordant, round, day,
+ * whose it is, and room to wind its yarn; never where anything was gathered.
+ *
+ * words  skeins as record_skeins has them
+ * err    ERR_INPUT, ERR_MISSING, ERR_LIMIT
+ */
+bool paper_cards(struct book *book, const char *words, enum paper_size size,
+                 struct text *out, struct error *err);
+
+/* What was reckoned, with boxes to tick and room for what was weighed. */
+void paper_weigh(const struct sums *sums, enum paper_size size,
+                 struct text *out);
+
+/* One pot: what went in with boxes to tick, its rounds, their skeins.
+ * ERR_INPUT, ERR_MISSING. */
+bool paper_bath(struct book *book, const char *words, enum paper_size size,
+                struct text *out, struct error *err);
+
+/* One skein: its colour and its life. ERR_INPUT, ERR_MISSING. */
+bool paper_skein(struct book *book, const char *words, enum paper_size size,
+                 struct text *out, struct error *err);
+
+/* How to take the picture that is measured. */
+void paper_photo(enum paper_size size, struct text *out);
 
 #endif

@@ -1,5 +1,5 @@
-/* hanklab print: what is printed on paper, as HTML or PDF. */
-#include "cli/commands.h"
+/* hanklab print: what is printed on paper, as HTML or PDF. See print.h. */
+#include "cli/print.h"
 
 #include <stdint.h>
 #include <stdlib.h>
@@ -7,8 +7,8 @@
 
 #include "base/disk.h"
 #include "base/mem.h"
+#include "cli/commands.h"
 #include "cli/pdf.h"
-#include "paper/paper.h"
 
 /* All words behind the verb, commas between; NULL when there are none. */
 static char *words_of(const struct cli *cli)
@@ -20,53 +20,62 @@ static char *words_of(const struct cli *cli)
     return all.len ? text_take(&all) : NULL;
 }
 
-static bool tags(struct cli *cli, enum paper_size size, struct text *out,
-                 struct error *err)
+/* So that every paper is made in one way. */
+static bool photo(struct book *book, const char *words, enum paper_size size,
+                  struct text *out, struct error *err)
 {
-    char *words = words_of(cli);
-    bool ok = paper_tags(cli->book, words, size, out, err);
-
-    free(words);
-    return ok;
+    (void)book;
+    (void)words;
+    (void)err;
+    paper_photo(size, out);
+    return true;
 }
 
 static const struct {
     const char *name, *title;
-    bool (*make)(struct cli *cli, enum paper_size size, struct text *out,
-                 struct error *err);
+    bool (*make)(struct book *book, const char *words, enum paper_size size,
+                 struct text *out, struct error *err);
 } papers[] = {
-    {"tags", "Tags", tags},
+    {"tags", "Tags", paper_tags},    {"cards", "Sample cards", paper_cards},
+    {"bath", "Bath", paper_bath},    {"skein", "Skein", paper_skein},
+    {"photo", "The picture", photo},
 };
 
-/* Where it goes: a file, or standard output that is no terminal. */
-static bool check(struct cli *cli, struct error *err)
+bool print_wanted(struct cli *cli, enum paper_size *size, bool *file,
+                  struct error *err)
 {
+    *file = cli_has(cli, "pdf") || cli_has(cli, "html");
     if (cli_has(cli, "pdf") && cli_has(cli, "html"))
         return cli_usage(cli, err, "choose one of --pdf and --html");
-    if (!cli_has(cli, "pdf") && !cli_has(cli, "html") && cli->ask)
-        return cli_usage(cli, err, "say where to: --pdf FILE or --html FILE");
-    return true;
+    return paper_size_read(cli_value(cli, "paper"), size, err);
 }
 
-static bool put(struct cli *cli, struct text *document, struct error *err)
+bool print_sheets(struct cli *cli, const char *title, enum paper_size size,
+                  const struct text *sheets, struct error *err)
 {
     const char *pdf = cli_value(cli, "pdf"), *html = cli_value(cli, "html");
+    struct text document = {0};
+    bool ok = true;
 
+    paper_document(title, size, sheets, &document);
     if (pdf)
-        return pdf_write(pdf, document, err);
-    if (html)
-        return disk_write(html, document->s, document->len,
-                          "nothing was printed", err);
-    text_add_n(&cli->out, document->s, document->len);
-    return true;
+        ok = pdf_write(pdf, &document, err);
+    else if (html)
+        ok = disk_write(html, document.s, document.len, "nothing was printed",
+                        err);
+    else
+        text_add_n(&cli->out, document.s, document.len);
+    text_clear(&document);
+    return ok;
 }
 
 static bool run(struct cli *cli, struct error *err)
 {
-    struct text sheets = {0}, document = {0};
-    enum paper_size size;
+    struct text sheets = {0};
+    enum paper_size size = PAPER_A4;
+    char *words;
     size_t i = 0;
-    bool ok;
+    bool file, ok;
 
     while (i < ARRAY_LEN(papers) && strcmp(papers[i].name, cli->word[0]))
         i++;
@@ -74,36 +83,38 @@ static bool run(struct cli *cli, struct error *err)
         return cli_usage(cli, err,
                          "\"%s\" is not printed; see \"hanklab print --help\"",
                          cli->word[0]);
-    if (!check(cli, err) ||
-        !paper_size_read(cli_value(cli, "paper"), &size, err) ||
-        !cli_book(cli, err))
+    if (!print_wanted(cli, &size, &file, err))
         return false;
-    ok = papers[i].make(cli, size, &sheets, err);
-    if (ok) {
-        paper_document(papers[i].title, size, &sheets, &document);
-        ok = put(cli, &document, err);
-    }
+    if (!file && cli->ask)
+        return cli_usage(cli, err, "say where to: --pdf FILE or --html FILE");
+    if (!cli_book(cli, err))
+        return false;
+    words = words_of(cli);
+    ok = papers[i].make(cli->book, words, size, &sheets, err) &&
+         print_sheets(cli, papers[i].title, size, &sheets, err);
     text_clear(&sheets);
-    text_clear(&document);
+    free(words);
     return ok;
 }
 
-static const struct cli_option options[] = {
-    {"paper", "a4|letter", "the size of the paper; A4 if not said"},
-    {"pdf", "FILE", "write a PDF; needs Chromium"},
-    {"html", "FILE", "write HTML, to print from a browser"},
-};
+static const struct cli_option options[] = {PRINT_OPTIONS};
 
 static const struct cli_verb verbs[] = {
     {"tags", "[NUMBERS]", "to tie on before the pot: 1-48, 7, A3"},
+    {"cards", "SKEINS", "sample cards to give away: 6-8, 12"},
+    {"bath", "BATH",
+     "a pot: what went in, to tick off; its rounds, its skeins"},
+    {"skein", "SKEIN", "a skein: its colour and its life"},
+    {"photo", "", "how to take the picture that is measured"},
 };
 
 const struct cli_command command_print = {
     .name = "print",
     .words = "WHAT [WHICH]...",
-    .summary = "print tags on paper",
+    .summary = "print tags, sample cards, baths and skeins on paper",
     .detail = "Without a file HTML goes to standard output. Tags without "
-              "NUMBERS are the 24\nthat come next.",
+              "NUMBERS are the 24\nthat come next. \"hanklab reckon\" prints "
+              "what is to be weighed out.",
     .options = options,
     .option_count = ARRAY_LEN(options),
     .min_words = 1,

@@ -5,6 +5,7 @@
 #include <stdlib.h>
 
 #include "base/mem.h"
+#include "cli/print.h"
 #include "dye/caution.h"
 #include "dye/sums.h"
 
@@ -57,10 +58,12 @@ static struct sums *reckon(const struct cli *cli, struct error *err)
 
 static bool run(struct cli *cli, struct error *err)
 {
-    struct text cautions = {0};
+    struct text cautions = {0}, sheets = {0};
+    enum paper_size size = PAPER_A4;
     struct sums *sums;
+    bool file, ok = true;
 
-    if (!check(cli, err))
+    if (!check(cli, err) || !print_wanted(cli, &size, &file, err))
         return false;
     sums = reckon(cli, err);
     if (!sums)
@@ -68,13 +71,17 @@ static bool run(struct cli *cli, struct error *err)
     sums_cautions(sums, &cautions);
     if (cautions.len)
         cli_note("%s%s", text_str(&cautions), caution_closing);
-    if (cli->json)
+    if (file) {
+        paper_weigh(sums, size, &sheets);
+        ok = print_sheets(cli, "To weigh out", size, &sheets, err);
+    } else if (cli->json)
         sums_json(sums, &cli->out);
     else
         sums_text(sums, &cli->out);
     text_clear(&cautions);
+    text_clear(&sheets);
     sums_free(sums);
-    return true;
+    return ok;
 }
 
 static const struct cli_option options[] = {
@@ -93,12 +100,14 @@ static const struct cli_option options[] = {
     {"stock", "STOCK",
      "\"1 l of 10 %\", \"250 ml of 2 % from 10 %\"; see below", CLI_MANY},
     {"scale", "WEIGHT", "the step of your scale, 1 g if not said"},
+    PRINT_OPTIONS,
 };
 
 const struct cli_command command_reckon = {
     "reckon",
     "[AMOUNT]...",
     "reckon weights, percentages and water; keeps nothing",
+    "Into a file it is a sheet to weigh out by, with boxes to tick.\n"
     "Percent is of the dry weight of all the fibre. An AMOUNT is told in the\n"
     "other units: \"1 3/4 oz\", \"180 F\".\n"
     "\n"

@@ -184,6 +184,7 @@ static void tell_result(struct sums_dose *d)
 
     if (d->record_only) {
         text_add(t, "recorded, never reckoned");
+        d->line.record_only = true;
         return;
     }
     if (d->amount.estimated && d->amount.unit != AMOUNT_NONE)

@@ -159,11 +159,17 @@ static void add_round(struct text *o, const struct sheet_round *round)
     text_add(o, "</ul></section></div></section>\n");
 }
 
-/* The tags of all its skeins. */
-static void add_tags(struct text *o, const struct pot_sheet *pot)
+/* It on paper, and the tags of all its skeins. */
+static void add_print(struct text *o, const struct pot_sheet *pot, bool mine)
 {
     size_t n = 0;
 
+    text_add(o, " <a class=\"btn\" href=\"/print/bath?which=");
+    if (mine)
+        html_url(o, record_get(&pot->bath, "number")->words);
+    else
+        html_addf(o, "%%23%lld", (long long)pot->bath.id);
+    text_add(o, "\">Print</a>");
     for (size_t i = 0; i < pot->rounds; i++)
         for (size_t k = 0; k < pot->round[i].entries; k++) {
             text_add(o,
@@ -199,7 +205,7 @@ bool bath_page(struct request *r, struct error *err)
         "round</a> <a class=\"btn\" href=\"/fade?bath=%lld\">How it fades</a> "
         "<a class=\"btn\" href=\"/record/bath/%lld\">Change the pot</a>",
         record_get(&pot.bath, "number")->words, id, id);
-    add_tags(o, &pot);
+    add_print(o, &pot, pot.bath.owner_id == book_dyer(r->book));
     text_add(o, "</p>\n");
     page_facts(o, &pot.bath, skipped, ARRAY_LEN(skipped));
     add_doses(o, &pot.doses);

@@ -170,6 +170,15 @@ static void add_title(struct text *o, const struct find_request *f,
     text_add(o, "</p>\n");
 }
 
+static void add_print(struct text *o, const struct find_answer *a,
+                      const char *paper, const char *words)
+{
+    html_addf(o, "<p class=\"more\"><a href=\"/print/%s?which=", paper);
+    for (size_t i = 0; i < a->count; i++)
+        html_addf(o, "%s%-s", i ? "," : "", a->row[i].skein.label);
+    html_addf(o, "\">%s</a></p>\n", words);
+}
+
 static void add_list(struct request *r, const struct find_request *f,
                      const struct find_answer *a, const char *with)
 {
@@ -196,10 +205,8 @@ static void add_list(struct request *r, const struct find_request *f,
         text_add(o, "\">How to come near it</a></p>\n");
     }
     if (a->count) {
-        text_add(o, "<p class=\"more\"><a href=\"/print/tags?which=");
-        for (size_t i = 0; i < a->count; i++)
-            html_addf(o, "%s%-s", i ? "," : "", a->row[i].skein.label);
-        text_add(o, "\">Print their tags</a></p>\n");
+        add_print(o, a, "tags", "Print their tags");
+        add_print(o, a, "cards", "Sample cards of them");
     }
     if (a->count > 1)
         html_addf(o,

@@ -6,23 +6,58 @@
 #include "base/html.h"
 #include "base/mem.h"
 #include "page.h"
+#include "reckon.h"
 #include "routes.h"
 
-static bool tags(struct request *r, const char *which, enum paper_size size,
-                 struct text *out, struct error *err)
+static bool photo(struct book *book, const char *which, enum paper_size size,
+                  struct text *out, struct error *err)
 {
-    return paper_tags(r->book, which, size, out, err);
+    (void)book;
+    (void)which;
+    (void)err;
+    paper_photo(size, out);
+    return true;
 }
 
 static const struct {
     const char *name, *title, *what;
     const char *label, *hint; /* of the field that says which; NULL: none */
-    bool (*make)(struct request *r, const char *which, enum paper_size size,
-                 struct text *out, struct error *err);
+    bool (*make)(struct book *book, const char *which, enum paper_size size,
+                 struct text *out, struct error *err); /* NULL: the reckoning */
 } papers[] = {
     {"tags", "Tags", "to tie on before the pot, a number each",
-     "Numbers or skeins", "1-48", tags},
+     "Numbers or skeins", "1-48", paper_tags},
+    {"weigh", "To weigh out", "what was reckoned, with boxes to tick", NULL,
+     NULL, NULL},
+    {"cards", "Sample cards", "to give away, with room for the yarn", "Skeins",
+     "6-8, 12", paper_cards},
+    {"bath", "A bath", "what went in, to tick off; its rounds and skeins",
+     "Bath", "14", paper_bath},
+    {"skein", "A skein", "its colour and its life", "Skein", "137",
+     paper_skein},
+    {"photo", "The picture", "how to take it, to hang where it is taken", NULL,
+     NULL, photo},
 };
+
+static bool make(struct request *r, size_t paper, enum paper_size size,
+                 struct text *out, struct error *err)
+{
+    struct sums *sums;
+    bool more;
+
+    if (papers[paper].make)
+        return papers[paper].make(r->book, pairs_get(&r->query, "which"), size,
+                                  out, err);
+    sums = reckon_asked(r, &more, err);
+    if (!sums) {
+        if (err->kind == ERR_NONE)
+            error_set(err, ERR_INPUT, "reckon first, then print it from there");
+        return false;
+    }
+    paper_weigh(sums, size, out);
+    sums_free(sums);
+    return true;
+}
 
 static void add_form(struct request *r, size_t paper, enum paper_size size)
 {
@@ -37,6 +72,8 @@ static void add_form(struct request *r, size_t paper, enum paper_size size)
                   "%s\"></p>\n",
                   papers[paper].label, pairs_get(&r->query, "which"),
                   papers[paper].hint);
+    if (!papers[paper].make)
+        reckon_hide(r);
     html_addf(o,
               "<p><label for=\"paper\">Paper</label><select id=\"paper\" "
               "name=\"paper\"><option value=\"a4\">A4</option><option "
@@ -54,13 +91,15 @@ bool print_page(struct request *r, struct error *err)
     struct text sheets = {0};
     struct error why = {0};
     size_t i = 0;
+    bool ok;
 
     while (i < ARRAY_LEN(papers) && strcmp(papers[i].name, name))
         i++;
     if (i == ARRAY_LEN(papers))
         return error_set(err, ERR_MISSING, "there is no such paper");
-    if (!paper_size_read(pairs_get(&r->query, "paper"), &size, &why) ||
-        !papers[i].make(r, pairs_get(&r->query, "which"), size, &sheets, &why))
+    ok = paper_size_read(pairs_get(&r->query, "paper"), &size, &why) &&
+         make(r, i, size, &sheets, &why);
+    if (!ok)
         text_reset(&sheets);
     page_begin(r, papers[i].title, NULL);
     page_style(r, "sheets.css");
@@ -68,10 +107,10 @@ bool print_page(struct request *r, struct error *err)
         page_style(r, "letter.css");
     html_addf(&r->out,
               "<div class=\"head screen\"><h1>%s</h1><p>%s. Your browser "
-              "prints them, or saves a PDF.</p></div>\n",
+              "prints it, or saves a PDF.</p></div>\n",
               papers[i].title, papers[i].what);
     add_form(r, i, size);
-    if (why.kind)
+    if (!ok)
         html_addf(&r->out,
                   "<div class=\"say screen\" role=\"alert\"><b>Nothing to "
                   "print</b>%s</div>\n",
@@ -92,9 +131,11 @@ bool print_list_page(struct request *r, struct error *err)
                       "<ul class=\"ways whole\">\n");
     for (size_t i = 0; i < ARRAY_LEN(papers); i++)
         html_addf(&r->out,
-                  "<li><a href=\"/print/%s\">%s</a> <span class=\"quiet\">%s"
+                  "<li><a href=\"%s%s\">%s</a> <span class=\"quiet\">%s"
                   "</span></li>\n",
-                  papers[i].name, papers[i].title, papers[i].what);
+                  papers[i].make ? "/print/" : "/",
+                  papers[i].make ? papers[i].name : "reckon", papers[i].title,
+                  papers[i].what);
     text_add(&r->out, "</ul>\n");
     page_end(r);
     return true;

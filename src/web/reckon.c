@@ -7,6 +7,7 @@
 #include "base/mem.h"
 #include "form.h"
 #include "page.h"
+#include "reckon.h"
 #include "routes.h"
 
 #define MOST 200 /* things that are said at once */
@@ -47,6 +48,39 @@ static size_t read_some(const struct request *r, const struct asks *asks,
     return n;
 }
 
+struct sums *reckon_asked(const struct request *r, bool *more,
+                          struct error *why)
+{
+    struct sums_said *said = mem_new(MOST, sizeof *said);
+    struct sums *sums = NULL;
+    size_t n = read_some(r, pot_asked, ARRAY_LEN(pot_asked), said, 0);
+    size_t all = read_some(r, more_asked, ARRAY_LEN(more_asked), said, n);
+
+    *more = all > n;
+    if (all)
+        sums = sums_new(said, all, why);
+    free(said);
+    return sums;
+}
+
+static void hide_some(struct request *r, const struct asks *asks, size_t count)
+{
+    const char *words;
+
+    for (size_t i = 0; i < count; i++)
+        for (size_t k = 0; (words = pairs_nth(&r->query, asks[i].name, k)); k++)
+            if (parts_said(words))
+                html_addf(&r->out,
+                          "<input type=\"hidden\" name=\"%s\" value=\"%s\">",
+                          asks[i].name, words);
+}
+
+void reckon_hide(struct request *r)
+{
+    hide_some(r, pot_asked, ARRAY_LEN(pot_asked));
+    hide_some(r, more_asked, ARRAY_LEN(more_asked));
+}
+
 static void add_fields(struct request *r, const struct asks *asks, size_t count,
                        const struct error *why)
 {
@@ -84,16 +118,11 @@ static void add_answer(struct text *o, const struct sums *sums)
 
 bool reckon_page(struct request *r, struct error *err)
 {
-    struct sums_said *said = mem_new(MOST, sizeof *said);
     struct error why = {.kind = ERR_NONE};
-    struct sums *sums = NULL;
-    size_t n, more;
+    bool more;
+    struct sums *sums = reckon_asked(r, &more, &why);
 
     (void)err;
-    n = read_some(r, pot_asked, ARRAY_LEN(pot_asked), said, 0);
-    more = read_some(r, more_asked, ARRAY_LEN(more_asked), said, n) - n;
-    if (n + more)
-        sums = sums_new(said, n + more, &why);
     page_begin(r, "Reckon", "Reckon");
     text_add(
         &r->out,
@@ -116,10 +145,12 @@ bool reckon_page(struct request *r, struct error *err)
               more ? " open" : "");
     add_fields(r, more_asked, ARRAY_LEN(more_asked), &why);
     text_add(&r->out, "</details>\n</fieldset>\n<div class=\"stick\"><button "
-                      "class=\"main\" type=\"submit\">Reckon</button></div>\n"
-                      "</form>\n");
+                      "class=\"main\" type=\"submit\">Reckon</button> ");
+    if (sums)
+        text_add(&r->out, "<button type=\"submit\" formaction=\"/print/weigh\">"
+                          "Print it</button>");
+    text_add(&r->out, "</div>\n</form>\n");
     page_end(r);
     sums_free(sums);
-    free(said);
     return true;
 }

@@ -249,6 +249,7 @@ static void add_acts(struct text *o, const struct ask_skein *now)
         {"/record/reading?skein=", "Enter a reading"},
         {"/record/sight?skein=", "Glow under UV"},
         {"/print/tags?which=", "Tag"},
+        {"/print/skein?which=", "Print"},
     };
     struct text which = {0};
 

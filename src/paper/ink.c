@@ -1,0 +1,88 @@
+/* What several papers draw. See ink.h. */
+#include "ink.h"
+
+#include <string.h>
+
+#include "base/html.h"
+
+const char ink_tick[] = "<span class=\"p-tick\"></span>";
+
+void ink_begin(struct text *out, enum paper_size size, const char *class,
+               const char *label)
+{
+    html_addf(out, "<section class=\"sheet%s%s%s\" aria-label=\"%s\">\n",
+              size == PAPER_LETTER ? " short" : "", class ? " " : "", class,
+              label);
+}
+
+void ink_end(struct text *out)
+{
+    text_add(out, "</section>\n");
+}
+
+void ink_swatch(struct text *out, const struct lab *lab, const char *words)
+{
+    struct srgb8 c;
+
+    html_addf(out,
+              "<svg class=\"swatch\" role=\"img\" aria-label=\"%s\" viewBox=\""
+              "0 0 10 10\" preserveAspectRatio=\"none\">",
+              words);
+    if (lab) {
+        c = srgb8_from_lab(*lab, NULL);
+        html_addf(out, "<path fill=\"#%02x%02x%02x\" d=\"M0 0h10v10H0z\"/>",
+                  (unsigned)c.r, (unsigned)c.g, (unsigned)c.b);
+    }
+    text_add(out, "</svg>");
+}
+
+void ink_lab(struct text *out, struct lab lab)
+{
+    text_add(out, "<span class=\"num\">L* ");
+    html_number(out, lab.L, 0);
+    text_add(out, " a* ");
+    html_number(out, lab.a, 0);
+    text_add(out, " b* ");
+    html_number(out, lab.b, 0);
+    text_add(out, "</span>");
+}
+
+void ink_facts(struct text *out, const struct record *rec,
+               const char *const *skipped, size_t skips)
+{
+    for (size_t i = 0; i < rec->noun->field_count; i++) {
+        const struct record_field *f = &rec->field[i];
+        const char *shown = f->words ? record_shown(f) : NULL;
+        bool skip = !shown;
+
+        for (size_t k = 0; k < skips; k++)
+            skip = skip || !strcmp(f->field->name, skipped[k]);
+        if (skip)
+            continue;
+        html_addf(out, "<dt>%s</dt><dd>", f->field->title);
+        if (f->understood && !strncmp(f->understood, shown, strlen(shown)))
+            html_addf(out, "%s</dd>", f->understood); /* "62 C" for "62" */
+        else
+            html_addf(out, "%s%s%s</dd>", shown,
+                      f->understood && f->field->kind != FIELD_DAY
+                          ? ", read as "
+                          : "",
+                      f->field->kind != FIELD_DAY ? f->understood : NULL);
+    }
+}
+
+void ink_dose(struct text *out, const struct sheet_dose *d, bool tick)
+{
+    const char *much = d->understood ? d->understood : d->words;
+
+    html_addf(out, "<li>");
+    text_add(out, tick ? ink_tick : "");
+    html_addf(out, "<b>%s</b> %s%s%s", d->what,
+              d->none ? ""
+              : much  ? much
+                      : "amount not recorded",
+              d->state ? ", " : "", d->state);
+    if (d->before_round > 0)
+        html_addf(out, ", before exhaust %d", d->before_round);
+    text_add(out, "</li>\n");
+}
