@@ -65,6 +65,8 @@ print more tags 960-983
 pdftoppm -r 150 -gray more.pdf more-150
 is "numbers of three and more digits are read, too" \
     "$(tags_py read a4 960 more-150-*.pgm)" "24 tags"
+hanklab print tags 1-240 >knots.html
+is "the knots of each say its number" "$(tags_py knots 1 knots.html)" "240 threads"
 has_not "tags that name nothing warn of nothing" a4.txt "$closing"
 
 # What a skein has been through stands on its tag, and what to beware of below.

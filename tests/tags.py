@@ -3,11 +3,14 @@
 
     tags.py read PAPER FIRST PAGE...    pages of 150 dots to the inch
     tags.py height PAPER PAGE...        pages of 300
+    tags.py knots FIRST HTML
 
 PAGE is a PGM as pdftoppm makes it. "read" blurs the pages and has tesseract
 read the number of each tag, which go up from FIRST; it prints those that it
-took for others. "height" prints the height of the lowest digit in mm.
+took for others. "height" prints the height of the lowest digit in mm. "knots"
+reads the threads as docs/printing.md says it, with a ruler.
 """
+import re
 import subprocess
 import sys
 import tempfile
@@ -100,7 +103,34 @@ def height(paper, pages):
     print(f"{least:.1f}")
 
 
-if sys.argv[1] == "read":
+def knots(first, path):
+    wrong, number = [], first
+    with open(path) as f:
+        threads = re.findall(r'<svg class="knots" role.*?</svg>', f.read())
+    for thread in threads:
+        signs = []  # where each begins and ends, and what it counts
+        for x, r, loop in re.findall(
+                r'<circle cx="([\d.]+)" cy="2" r="([\d.]+)"( fill)?', thread):
+            at, half = float(x), float(r)
+            signs.append((at - half, at + half, 0 if loop else 1))
+        for x, w in re.findall(r'<rect x="([\d.]+)" y="[\d.]+" width="([\d.]+)"',
+                               thread):
+            signs.append((float(x), float(x) + float(w), 5))
+        said, end = [], -9
+        for begin, behind, counts in sorted(signs):
+            if begin - end > 2:  # a wide gap
+                said.append(0)
+            said[-1] += counts
+            end = behind
+        if "".join(map(str, said)) != str(number):
+            wrong.append(f"{number} as {said}")
+        number += 1
+    print(f"{number - first} threads" + "".join(f", {w}" for w in wrong))
+
+
+if sys.argv[1] == "knots":
+    knots(int(sys.argv[2]), sys.argv[3])
+elif sys.argv[1] == "read":
     read(sys.argv[2], int(sys.argv[3]), sys.argv[4:])
 else:
     height(sys.argv[2], sys.argv[3:])

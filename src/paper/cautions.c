@@ -61,11 +61,6 @@ bool cautions_of(struct book *book, const char *names, struct cautions *all,
     return ok;
 }
 
-void cautions_general(const char *key, struct cautions *all)
-{
-    add(all, caution_general(key), key);
-}
-
 void cautions_write(struct cautions *all, struct text *out)
 {
     if (all->count) {

@@ -21,9 +21,6 @@ struct cautions {
 bool cautions_of(struct book *book, const char *names, struct cautions *all,
                  struct error *err);
 
-/* Of the work, by its key in dye/caution.h. */
-void cautions_general(const char *key, struct cautions *all);
-
 /* As the foot of a sheet, the closing line last, nothing when there are none;
  * then they are forgotten. */
 void cautions_write(struct cautions *all, struct text *out);

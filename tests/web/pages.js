@@ -203,6 +203,24 @@ async function faults(context, url, where, runOnly, answer) {
     assert.strictEqual(pdf.match(/\/Type \/Page\b/g)?.length, 1, 'sheets');
     await page.close();
   });
+  await h.test('on paper: sheets, and nothing of the page round them', async () => {
+    const page = await browser.newPage();
+    for (const [where, sheets] of [['tags?which=1-48', 2], ['cards?which=1-9', 2],
+      ['tags?which=1-48&paper=letter', 2], ['bath?which=2', 1],
+      ['skein?which=6', 1], ['photo', 1], ['weigh?weight=22+g&mordant=alum', 1]]) {
+      await page.goto(`${url}print/${where}`);
+      await page.emulateMedia({ media: 'print' });
+      assert.deepStrictEqual(await page.evaluate(() =>
+        [...document.querySelectorAll('main *, nav, button, input')]
+          .filter((e) => e.checkVisibility() && !e.closest('.sheet')
+            && !e.matches('.desk, link'))
+          .map((e) => e.outerHTML.slice(0, 80))), [], where);
+      await page.emulateMedia({ media: null });
+      const made = (await page.pdf({ preferCSSPageSize: true })).toString('latin1');
+      assert.strictEqual(made.match(/\/Type \/Page\b/g)?.length, sheets, where);
+    }
+    await page.close();
+  });
   await browser.close();
   await h.end();
 })();
