@@ -69,7 +69,9 @@ bool paper_bath(struct book *book, const char *words, enum paper_size size,
 bool paper_skein(struct book *book, const char *words, enum paper_size size,
                  struct text *out, struct error *err);
 
-/* How to take the picture that is measured. */
-void paper_photo(enum paper_size size, struct text *out);
+/* How to take the picture that is measured; of the book and the words nothing
+ * is asked. */
+bool paper_photo(struct book *book, const char *words, enum paper_size size,
+                 struct text *out, struct error *err);
 
 #endif

@@ -20,25 +20,16 @@ static char *words_of(const struct cli *cli)
     return all.len ? text_take(&all) : NULL;
 }
 
-/* So that every paper is made in one way. */
-static bool photo(struct book *book, const char *words, enum paper_size size,
-                  struct text *out, struct error *err)
-{
-    (void)book;
-    (void)words;
-    (void)err;
-    paper_photo(size, out);
-    return true;
-}
-
 static const struct {
     const char *name, *title;
     bool (*make)(struct book *book, const char *words, enum paper_size size,
                  struct text *out, struct error *err);
 } papers[] = {
-    {"tags", "Tags", paper_tags},    {"cards", "Sample cards", paper_cards},
-    {"bath", "Bath", paper_bath},    {"skein", "Skein", paper_skein},
-    {"photo", "The picture", photo},
+    {"tags", "Tags", paper_tags},
+    {"cards", "Sample cards", paper_cards},
+    {"bath", "Bath", paper_bath},
+    {"skein", "Skein", paper_skein},
+    {"photo", "The picture", paper_photo},
 };
 
 bool print_wanted(struct cli *cli, enum paper_size *size, bool *file,

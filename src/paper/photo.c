@@ -50,8 +50,12 @@ static const char drawing[] =
     "<path stroke=\"#777\" d=\"M158 36H140M143.500 33.5l-3.5 2.5 3.5 2.5\"/>"
     "</svg>";
 
-void paper_photo(enum paper_size size, struct text *out)
+bool paper_photo(struct book *book, const char *words, enum paper_size size,
+                 struct text *out, struct error *err)
 {
+    (void)book;
+    (void)words;
+    (void)err;
     ink_begin(out, size, "p-photo", "How to take the picture");
     text_add(out, "<h2>How to take the picture</h2>\n");
     text_add(out, drawing);
@@ -65,4 +69,5 @@ void paper_photo(enum paper_size size, struct text *out)
                   "that are nearly alike match. Lay those skeins together.</p>"
                   "\n");
     ink_end(out);
+    return true;
 }

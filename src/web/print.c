@@ -9,16 +9,6 @@
 #include "reckon.h"
 #include "routes.h"
 
-static bool photo(struct book *book, const char *which, enum paper_size size,
-                  struct text *out, struct error *err)
-{
-    (void)book;
-    (void)which;
-    (void)err;
-    paper_photo(size, out);
-    return true;
-}
-
 static const struct {
     const char *name, *title, *what;
     const char *label, *hint; /* of the field that says which; NULL: none */
@@ -36,7 +26,7 @@ static const struct {
     {"skein", "A skein", "its colour and its life", "Skein", "137",
      paper_skein},
     {"photo", "The picture", "how to take it, to hang where it is taken", NULL,
-     NULL, photo},
+     NULL, paper_photo},
 };
 
 static bool make(struct request *r, size_t paper, enum paper_size size,
