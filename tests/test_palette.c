@@ -94,6 +94,41 @@ static double most_apart(const struct palette_colour *c, size_t n, size_t from,
     return best;
 }
 
+/* The least sum over all choices of results that are far enough apart; HUGE_VAL
+ * when there is none. */
+static double least_spaced(const struct palette_colour *c, size_t n,
+                           const struct palette_request *r, size_t i,
+                           const size_t *chosen, double sum, double best)
+{
+    double light = -1e9, dark = 1e9, L;
+
+    if (sum >= best)
+        return best;
+    if (i == r->members)
+        return sum;
+    for (size_t k = 0; k < n; k++) {
+        light = fmax(light, c[k].lab.L);
+        dark = fmin(dark, c[k].lab.L);
+    }
+    L = light - (light - dark) * (double)i / (double)(r->members - 1);
+    for (size_t k = 0; k < n; k++) {
+        size_t next[PALETTE_MOST];
+        bool ok = true;
+        for (size_t j = 0; j < i; j++)
+            ok = ok && chosen[j] != k &&
+                 lab_de00(c[chosen[j]].lab, c[k].lab) >= r->least_apart &&
+                 !(r->one_pot && (c[chosen[j]].lane == c[k].lane ||
+                                  c[chosen[j]].pot != c[k].pot));
+        if (!ok)
+            continue;
+        memcpy(next, chosen, i * sizeof *next);
+        next[i] = k;
+        best = least_spaced(c, n, r, i + 1, next, sum + cost(r, L, i, c[k].lab),
+                            best);
+    }
+    return best;
+}
+
 /* ---- the tests ------------------------------------------------------------*/
 
 static void check_is_a_choice(const struct palette *p,
@@ -183,6 +218,89 @@ static void test_one_pot_gives_other_mordants(void **state)
             }
         check_near("least", p.worth,
                    most_apart(c, 30, 0, 3, none, 0, HUGE_VAL, true), 1e-12);
+    }
+}
+
+static void test_those_far_enough_apart_fit_the_best_they_can(void **state)
+{
+    uint64_t seed = 29;
+    struct palette_colour c[40] = {{.pot = 0}};
+    struct lab target[6];
+    struct palette p;
+    int none = 0, held = 0;
+
+    (void)state;
+    for (int k = 0; k < 120; k++) {
+        const size_t members = k % 20 ? 2 + (size_t)(2.99 * uniform(&seed)) : 6;
+        const struct palette_request r = {
+            k % 2 ? PALETTE_FIT : PALETTE_EVEN, members, target,
+            /* the oracle takes even steps over all results, not a pot's */
+            k % 10 == 1, 5 + 40 * uniform(&seed)};
+        const size_t n = k % 20 ? 6 + (size_t)(12.99 * uniform(&seed)) : 40;
+        const size_t nobody[PALETTE_MOST] = {0};
+        double least;
+        random_colours(c, n, &seed);
+        for (size_t i = 0; i < members; i++) /* close to each other */
+            target[i] = (struct lab){45 + 20 * uniform(&seed),
+                                     20 * uniform(&seed), 20 * uniform(&seed)};
+        least = least_spaced(c, n, &r, 0, nobody, 0, HUGE_VAL);
+        if (!palette_choose(c, n, &r, &p)) {
+            assert_true(isinf(least));
+            none++;
+            continue;
+        }
+        assert_true(p.exact);
+        check_is_a_choice(&p, c, &r);
+        check_near("sum", p.worth, least, 1e-6);
+        check_near("bound", p.bound, p.worth, 0);
+        for (size_t i = 0; i < members; i++)
+            for (size_t j = 0; j < i; j++)
+                assert_true(lab_de00(c[p.place[i]].lab, c[p.place[j]].lab) >=
+                            r.least_apart);
+        held++;
+    }
+    assert_true(none > 10 && held > 50);
+}
+
+static void test_apart_is_refused_when_none_are_so_far(void **state)
+{
+    uint64_t seed = 31;
+    struct palette_colour c[20] = {{.pot = 0}};
+    struct palette_request r = {PALETTE_APART, 4, NULL, false, 0};
+    struct palette p, q;
+
+    (void)state;
+    random_colours(c, 20, &seed);
+    assert_true(palette_choose(c, 20, &r, &p));
+    r.least_apart = p.worth;
+    assert_true(palette_choose(c, 20, &r, &q));
+    check_near("the same", q.worth, p.worth, 0);
+    r.least_apart = p.worth + 1e-9;
+    assert_false(palette_choose(c, 20, &r, &q));
+}
+
+/* Six targets that all want the same result, and the one choice that is so far
+ * apart, and then none. */
+static void test_the_only_choice_far_enough_apart_is_found(void **state)
+{
+    uint64_t seed = 37;
+    struct palette_colour c[40] = {{.pot = 0}};
+    struct lab target[6];
+    struct palette p, q;
+
+    (void)state;
+    for (int k = 0; k < 3; k++) {
+        struct palette_request r = {PALETTE_APART, 6, target, false, 0};
+        random_colours(c, 40, &seed);
+        for (size_t i = 0; i < 6; i++)
+            target[i] = c[0].lab;
+        assert_true(palette_choose(c, 40, &r, &p));
+        r.aim = PALETTE_FIT;
+        r.least_apart = p.worth;
+        assert_true(palette_choose(c, 40, &r, &q));
+        check_is_a_choice(&q, c, &r);
+        r.least_apart = p.worth + 1e-6;
+        assert_false(palette_choose(c, 40, &r, &q));
     }
 }
 
@@ -296,6 +414,9 @@ int main(void)
         cmocka_unit_test(test_fits_are_the_best_there_are),
         cmocka_unit_test(test_those_apart_are_the_best_there_are),
         cmocka_unit_test(test_one_pot_gives_other_mordants),
+        cmocka_unit_test(test_those_far_enough_apart_fit_the_best_they_can),
+        cmocka_unit_test(test_apart_is_refused_when_none_are_so_far),
+        cmocka_unit_test(test_the_only_choice_far_enough_apart_is_found),
         cmocka_unit_test(test_what_must_be_is_and_what_must_not_is_not),
         cmocka_unit_test(test_too_few_results_make_no_palette),
         cmocka_unit_test(test_of_many_results_the_fit_is_still_the_best),

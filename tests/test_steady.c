@@ -47,6 +47,9 @@ static const char *const questions[][WORDS] = {
     {"palette", "5", "--owner", "me"},
     {"palette", "4", "--even", "--owner", "me"},
     {"palette", "2", "--one-pot", "--owner", "me"},
+    {"palette", "4", "--foretold", "--keep", "foretold 1 alum", "--owner",
+     "me"},
+    {"palette", "2", "--foretold", "--one-pot", "--bath", "6"},
     {"palette", "--fit", "olive", "--fit", "60,35,25", "--fit", "61", "--owner",
      "me"},
 };
@@ -341,6 +344,7 @@ static void readings_not_to_be_gone_by_are_said(void **state)
         {"match", "50,10,30"},
         {"palette", "4"},
         {"palette", "4", "--even"},
+        {"palette", "4", "--foretold"},
         {"palette", "--fit", "olive"},
     };
 

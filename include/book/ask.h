@@ -351,6 +351,7 @@ struct fade_cell {
     char *labels;         /* of those with a colour: "31, 32" */
     char *unmeasured;     /* of those without */
     size_t measured;      /* how many have a colour */
+    int64_t skein;        /* the first of them, or 0 */
     size_t lacking;       /* how many have none */
     char other_light[12]; /* "D65/10" if that is why none has one, else "" */
     struct colour_reading mean; /* NaN when none */
@@ -498,15 +499,24 @@ const char *grid_state(const struct grid *grid, size_t place);
 struct palette_ask {
     struct ask_filter filter; /* which skeins may be members */
     struct palette_request request;
-    const int64_t *keep, *leave; /* skeins that must be members, must not be */
-    size_t keeps, leaves;
+    bool foretold; /* the next round of each bath may be one too */
+    /* In words: skeins, and what is foretold by its label, that must be
+     * members, must not be. */
+    const char *const *keep, *const *without;
+    size_t keeps, withouts;
 };
 
 struct palette_answer {
     struct palette palette;
-    struct ask_skein *skein; /* a member each, in the palette's order */
+    /* A member each, in the palette's order. What is foretold was not dyed: it
+     * has the recipe it would have, the model's colour with its uncertainty,
+     * the label "foretold 1 alum", of bath 1 on alum, and no id. */
+    struct ask_skein *skein;
+    bool foretold[PALETTE_MOST];
+    bool kept[PALETTE_MOST]; /* because it was asked for */
     double *step;            /* how far in L* each is from the next */
-    size_t among;            /* results to choose from */
+    size_t among;            /* results to choose from, */
+    size_t among_foretold;   /* and so many that are not dyed yet */
     size_t left_out[ASK_LACKS];
 };
 
@@ -514,8 +524,14 @@ struct palette_answer {
  * Chooses skeins whose colours go together. One pot: dyed in one round of one
  * bath. Release with palette_answer_clear.
  *
- * err  ERR_INPUT  fewer than wanted can be chosen, or a skein that shall be a
- *                 member has no colour to go by or does not pass the filter
+ * Foretold is the round after the last of a bath, of each yarn and mordant
+ * whose rounds allow it (dye/exhaust.h), when a skein of it passes the filter;
+ * nothing when a day is asked for or what is unfinished.
+ *
+ * err  ERR_INPUT    fewer than wanted can be chosen, or are as far apart as
+ *                   wanted; or what shall be a member has no colour to go by or
+ *                   does not pass the filter
+ *      ERR_MISSING  no skein of that name, nor anything foretold
  */
 bool ask_palette(struct book *book, const struct palette_ask *ask,
                  struct palette_answer *out, struct error *err);

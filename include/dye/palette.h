@@ -36,6 +36,7 @@ struct palette_request {
     size_t members;           /* 1 to PALETTE_MOST; 2 or more unless FIT */
     const struct lab *target; /* members of them, for PALETTE_FIT */
     bool one_pot;             /* of one pot, each on another lane */
+    double least_apart; /* no two members are nearer in dE00; 0: any are */
 };
 
 struct palette {
@@ -46,6 +47,8 @@ struct palette {
                                    dE00 to the member most like it */
     double worth; /* the sum of off, or the least for PALETTE_APART */
     bool exact;   /* no other choice is better; else it is a good one */
+    double bound; /* no choice can have a better worth; NaN: not known, of
+                     PALETTE_APART that is not exact */
 };
 
 /*
@@ -55,9 +58,11 @@ struct palette {
  *
  * count  results
  *
- * False when fewer than wanted can be chosen, or more must be. FIT and EVEN
- * are always exact; APART is for few results (see above), else improved from
- * greedy beginnings until no single exchange helps.
+ * False when fewer than wanted can be chosen, or more must be, or when none far
+ * enough apart were found. FIT and EVEN are always exact, unless many results
+ * have to be least_apart and a search as long as a second does not end; APART
+ * is for few results (see above), else improved from greedy beginnings until no
+ * single exchange helps.
  */
 bool palette_choose(const struct palette_colour *colour, size_t count,
                     const struct palette_request *request, struct palette *out);

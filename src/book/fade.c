@@ -295,6 +295,8 @@ static void fill_cell(const struct stays *all, const struct fade_lane *lane,
             continue;
         }
         text_addf(&labels, "%s%s", labels.len ? ", " : "", s->label);
+        if (!cell->measured)
+            cell->skein = s->skein;
         reading[cell->measured++] = &s->reading;
     }
     cell->mean = shelf_mean(reading, cell->measured, &cell->spread);

@@ -173,8 +173,9 @@ void picture_of_palette(const struct palette_answer *a, struct text *out)
                                        .name = a->skein[i].label,
                                        .line = name_of(c),
                                        .more = keep(&w, &t)};
-        text_addf(&words, "%s skein %s, %s, L* %.0f", i ? ";" : "",
-                  a->skein[i].label, name_of(c), c.L);
+        text_addf(&words, "%s %s%s, %s, L* %.0f", i ? ";" : "",
+                  a->foretold[i] ? "" : "skein ", a->skein[i].label, name_of(c),
+                  c.L);
         if (i + 1 < n && a->step[i] < PALETTE_ALIKE_L)
             text_add(&words, ", nearly as light as the next");
     }

@@ -1,6 +1,7 @@
 /* hanklab palette: skeins whose colours go together. */
 #include "cli/commands.h"
 
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -13,29 +14,25 @@
 struct asked {
     struct palette_ask ask;
     struct lab *target;
-    int64_t *keep, *leave;
+    const char **keep, **without;
 };
 
 static void asked_clear(struct asked *a)
 {
     free(a->target);
     free(a->keep);
-    free(a->leave);
+    free(a->without);
 }
 
-static bool read_skeins(struct cli *cli, const char *option, int64_t **ids,
-                        size_t *count, struct error *err)
+/* All values of an option, borrowed. */
+static const char **all_of(const struct cli *cli, const char *option,
+                           size_t *count)
 {
-    for (size_t i = 0; i < cli->given_count; i++) {
-        if (strcmp(cli->given[i].option->name, option))
-            continue;
-        *ids = mem_resize(*ids, *count + 1, sizeof **ids);
-        if (!record_find(cli->book, NOUN_SKEIN, cli->given[i].value,
-                         &(*ids)[*count], err))
-            return false;
-        ++*count;
-    }
-    return true;
+    const char **out = mem_new(cli->given_count, sizeof *out), *words;
+
+    for (*count = 0; (words = cli_nth(cli, option, *count)); ++*count)
+        out[*count] = words;
+    return out;
 }
 
 static bool read_targets(struct cli *cli, struct asked *a, size_t *count,
@@ -97,11 +94,13 @@ static bool read(struct cli *cli, struct asked *a, struct error *err)
     if (!cli_filter(cli, &a->ask.filter, err) ||
         !read_targets(cli, a, &targets, err) ||
         !read_members(cli, targets, a, err) ||
-        !read_skeins(cli, "keep", &a->keep, &a->ask.keeps, err) ||
-        !read_skeins(cli, "leave", &a->leave, &a->ask.leaves, err))
+        !cli_real(cli, "apart", 0, 200, &a->ask.request.least_apart, err))
         return false;
+    a->ask.foretold = cli_has(cli, "foretold");
+    a->keep = all_of(cli, "keep", &a->ask.keeps);
+    a->without = all_of(cli, "without", &a->ask.withouts);
     a->ask.keep = a->keep;
-    a->ask.leave = a->leave;
+    a->ask.without = a->without;
     return true;
 }
 
@@ -122,7 +121,9 @@ static const char *off_key(enum palette_aim aim)
                                  : "de00_to_nearest";
 }
 
-static void as_table(struct cli *cli, const struct palette_ask *ask,
+#define Z95 1.96 /* of a standard deviation, right 19 times in 20 */
+
+static void add_rows(struct cli *cli, const struct palette_ask *ask,
                      const struct palette_answer *a)
 {
     struct text_table t = {.columns = 7};
@@ -130,7 +131,6 @@ static void as_table(struct cli *cli, const struct palette_ask *ask,
         "skein",    "colour", "L",
         "a",        "b",      ask->request.aim == PALETTE_EVEN ? "off" : DE00,
         "made with"};
-    struct text *out = &cli->out, sum = {0};
 
     for (size_t i = 0; i < ARRAY_LEN(heads); i++)
         table_add(&t, heads[i]);
@@ -146,13 +146,50 @@ static void as_table(struct cli *cli, const struct palette_ask *ask,
         table_add(&t, text_str(&recipe));
         text_clear(&recipe);
     }
-    table_write(&t, cli->colour, cli->columns, out);
+    table_write(&t, cli->colour, cli->columns, &cli->out);
+}
+
+/* How good the choice is, and among what. */
+static void add_sum(struct cli *cli, const struct palette_ask *ask,
+                    const struct palette_answer *a)
+{
+    const struct palette *p = &a->palette;
+    struct text sum = {0};
+
     cli_light_words(&ask->filter, &sum);
-    text_addf(&sum, "; %s of %zu measured skeins; %s",
-              a->palette.exact ? "the best choice" : "a good choice", a->among,
-              off_words(ask->request.aim));
-    lines_add(out, text_str(&sum), cli->columns, 0);
+    text_addf(&sum, "; %s of %zu measured skeins",
+              p->exact ? "the best choice" : "a good choice", a->among);
+    if (ask->foretold)
+        text_addf(&sum, " and %zu foretold %s", a->among_foretold,
+                  a->among_foretold == 1 ? "round" : "rounds");
+    if (!p->exact && p->bound > 0)
+        text_addf(&sum, ", at most %.0f %% from the best there can be",
+                  ceil(100 * (p->worth / p->bound - 1)));
+    text_addf(&sum, "; %s", off_words(ask->request.aim));
+    lines_add(&cli->out, text_str(&sum), cli->columns, 0);
     text_clear(&sum);
+}
+
+static void add_foretold(struct cli *cli, const struct palette_answer *a)
+{
+    for (size_t i = 0; i < a->palette.members; i++) {
+        const struct cov3 *cov = &a->skein[i].reading.colour.set;
+        struct text line = {0};
+        if (!a->foretold[i])
+            continue;
+        text_addf(&line,
+                  "%s is not dyed yet: a model's colour, right about 19 times "
+                  "in 20 within L \xC2\xB1 %.1f, a \xC2\xB1 %.1f, b \xC2\xB1 "
+                  "%.1f",
+                  a->skein[i].label, Z95 * sqrt(cov->LL), Z95 * sqrt(cov->aa),
+                  Z95 * sqrt(cov->bb));
+        lines_add(&cli->out, text_str(&line), cli->columns, 2);
+        text_clear(&line);
+    }
+}
+
+static void add_alike(struct cli *cli, const struct palette_answer *a)
+{
     for (size_t i = 0; i + 1 < a->palette.members; i++) {
         struct text line = {0};
         if (a->step[i] >= PALETTE_ALIKE_L)
@@ -161,27 +198,46 @@ static void as_table(struct cli *cli, const struct palette_ask *ask,
                   "%s and %s are nearly as light as each other (%.1f in L): "
                   "side by side they part by hue alone",
                   a->skein[i].label, a->skein[i + 1].label, a->step[i]);
-        lines_add(out, text_str(&line), cli->columns, 2);
+        lines_add(&cli->out, text_str(&line), cli->columns, 2);
         text_clear(&line);
     }
-    if (cli->colour) { /* touching, in colour and in grey */
-        for (int grey = 0; grey < 2; grey++) {
-            for (size_t i = 0; i < a->palette.members; i++) {
-                struct lab c = a->skein[i].reading.colour.lab;
-                if (grey)
-                    c.a = c.b = 0;
-                block_add(out, c, 6, true);
-            }
-            text_add(out, "\n");
+}
+
+/* Touching, in colour and in grey. */
+static void add_blocks(struct cli *cli, const struct palette_answer *a)
+{
+    for (int grey = 0; grey < 2; grey++) {
+        for (size_t i = 0; i < a->palette.members; i++) {
+            struct lab c = a->skein[i].reading.colour.lab;
+            if (grey)
+                c.a = c.b = 0;
+            block_add(&cli->out, c, 6, true);
         }
+        text_add(&cli->out, "\n");
     }
+}
+
+static void as_table(struct cli *cli, const struct palette_ask *ask,
+                     const struct palette_answer *a)
+{
+    add_rows(cli, ask, a);
+    add_sum(cli, ask, a);
+    add_foretold(cli, a);
+    add_alike(cli, a);
+    if (cli->colour)
+        add_blocks(cli, a);
 }
 
 static void as_csv(struct cli *cli, const struct palette_ask *ask,
                    const struct palette_answer *a)
 {
-    const char *heads[] = {"skein", "colour", "L",
-                           "a",     "b",      off_key(ask->request.aim)};
+    const char *heads[] = {"skein",
+                           "foretold",
+                           "colour",
+                           "L",
+                           "a",
+                           "b",
+                           off_key(ask->request.aim)};
     struct text_table t = {0};
 
     for (size_t i = 0; i < ARRAY_LEN(heads); i++)
@@ -191,12 +247,34 @@ static void as_csv(struct cli *cli, const struct palette_ask *ask,
     for (size_t i = 0; i < a->palette.members; i++) {
         const struct lab c = a->skein[i].reading.colour.lab;
         table_add(&t, a->skein[i].label);
+        table_add(&t, a->foretold[i] ? "yes" : "no");
         table_add(&t, colour_name_nearest(c)->name);
         cli_lab_cells(&t, c, 4);
         cli_real_cell(&t, a->palette.off[i], 4);
         cli_recipe_cells(&t, &a->skein[i]);
     }
     table_write_csv(&t, &cli->out);
+}
+
+static void foretold_json(struct json *j, const struct ask_skein *s)
+{
+    const struct cov3 *cov = &s->reading.colour.set;
+    struct text how = {0};
+
+    ask_recipe_words(s, &how);
+    json_add_string(j, "skein", s->label);
+    json_add_string(j, "dyestuff", s->last_dyestuffs);
+    json_add_string(j, "mordant", s->mordants);
+    json_add_string(j, "fibre", s->fibre);
+    json_add_string(j, "bath", s->bath);
+    json_add_whole(j, "round", s->round);
+    json_add_string(j, "made", text_str(&how));
+    json_add_string(j, "state", "foretold");
+    cli_json_lab(j, s->reading.colour.lab);
+    json_add_real(j, "u_L", sqrt(cov->LL), 4);
+    json_add_real(j, "u_a", sqrt(cov->aa), 4);
+    json_add_real(j, "u_b", sqrt(cov->bb), 4);
+    text_clear(&how);
 }
 
 static void as_json(struct cli *cli, const struct palette_ask *ask,
@@ -209,12 +287,17 @@ static void as_json(struct cli *cli, const struct palette_ask *ask,
     json_add_whole(&j, "observer_deg", ask->filter.observer_deg);
     json_add_bool(&j, "best", a->palette.exact);
     json_add_whole(&j, "among", (int64_t)a->among);
+    json_add_whole(&j, "among_foretold", (int64_t)a->among_foretold);
     json_add_real(&j, "worth", a->palette.worth, 4);
+    json_add_real(&j, "worth_bound", a->palette.bound, 4);
     json_add_array(&j, "members");
     for (size_t i = 0; i < a->palette.members; i++) {
         const struct lab c = a->skein[i].reading.colour.lab;
         json_add_object(&j, NULL);
-        cli_json_skein(&j, &a->skein[i], ask->filter.wet);
+        if (a->foretold[i])
+            foretold_json(&j, &a->skein[i]);
+        else
+            cli_json_skein(&j, &a->skein[i], ask->filter.wet);
         json_add_string(&j, "colour", colour_name_nearest(c)->name);
         json_add_real(&j, off_key(ask->request.aim), a->palette.off[i], 4);
         if (i + 1 < a->palette.members)
@@ -267,8 +350,11 @@ static const struct cli_option options[] = {
     {"fit", "COLOUR", "a wanted colour: L,a,b, a name, or a skein", CLI_MANY},
     {"even", NULL, "in even steps from the lightest to the darkest"},
     {"one-pot", NULL, "of one pot, each on another mordant"},
+    {"apart", "X", "no two nearer to each other than that, in \u0394E00"},
+    {"foretold", NULL,
+     "the next round of each bath may be in, as a model has it"},
     {"keep", "SKEIN", "that is in already", CLI_MANY},
-    {"leave", "SKEIN", "that shall not be in", CLI_MANY},
+    {"without", "SKEIN", "that shall not be in", CLI_MANY},
     CLI_SVG_OPTION,
     CLI_FILTER_OPTIONS,
 };
@@ -278,8 +364,10 @@ const struct cli_command command_palette = {
     "[HOW-MANY]",
     "choose skeins whose colours go together",
     "The colours farthest apart, unless something else is asked for. Change\n"
-    "one with --leave and hold on to the others with --keep. Skeins nearly as\n"
-    "light as each other are named: side by side they part by hue alone.",
+    "one with --without and hold on to the others with --keep. Skeins nearly\n"
+    "as light as each other are named: side by side they part by hue alone.\n"
+    "What is foretold was not dyed: it is called so, and its name is kept or\n"
+    "left out as a skein's is.",
     options,
     ARRAY_LEN(options),
     0,

@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "base/mem.h"
+#include "dye/assign.h"
 
 #define FAR 1e6 /* above any sum of differences */
 
@@ -18,6 +19,7 @@ struct work {
     size_t count;
     struct palette *best;
     bool found, exact;
+    double bound; /* no choice can be better */
 };
 
 static const struct palette_colour *may(const struct work *w, size_t i)
@@ -30,88 +32,19 @@ static double apart(const struct work *w, size_t i, size_t j)
     return lab_de00(may(w, i)->lab, may(w, j)->lab);
 }
 
-/* ---- one result for each target -------------------------------------------
- *
- * The assignment problem by shortest augmenting paths: n targets, m columns.
- * Source: Jonker, Volgenant, Computing 38 (1987) 325 (from memory).
- */
-
-struct assignment {
-    size_t n, m;
-    const double *cost; /* n rows of m */
-    double *u, *v;      /* what targets and columns are worth; from 1 */
-    size_t *of;         /* the target of a column, 0 none; from 1 */
-    size_t *way;
-    double *least;
-    bool *seen;
-};
-
-/* Finds a path for target i that makes the sum least. */
-static void augment(struct assignment *a, size_t i)
+/* How many ways there are to take k of n. */
+static double choices(size_t n, size_t k)
 {
-    size_t column = 0;
+    double ways = 1;
 
-    a->of[0] = i;
-    for (size_t j = 0; j <= a->m; j++) {
-        a->least[j] = HUGE_VAL;
-        a->seen[j] = false;
-    }
-    do {
-        const size_t row = a->of[column];
-        double step = HUGE_VAL;
-        size_t next = 0;
-        a->seen[column] = true;
-        for (size_t j = 1; j <= a->m; j++) {
-            double c;
-            if (a->seen[j])
-                continue;
-            c = a->cost[(row - 1) * a->m + j - 1] - a->u[row] - a->v[j];
-            if (c < a->least[j]) {
-                a->least[j] = c;
-                a->way[j] = column;
-            }
-            if (a->least[j] < step) {
-                step = a->least[j];
-                next = j;
-            }
-        }
-        for (size_t j = 0; j <= a->m; j++)
-            if (a->seen[j]) {
-                a->u[a->of[j]] += step;
-                a->v[j] -= step;
-            } else {
-                a->least[j] -= step;
-            }
-        column = next;
-    } while (a->of[column]);
-    for (; column; column = a->way[column])
-        a->of[column] = a->of[a->way[column]];
+    for (size_t i = 0; i < k; i++)
+        ways *= (double)(n - i) / (double)(i + 1);
+    return floor(ways + 0.5);
 }
 
-/* column[i] becomes the column of target i; n <= m. */
-static void assign(const double *cost, size_t n, size_t m, size_t *column)
+static bool is_few(const struct work *w)
 {
-    struct assignment a = {.n = n,
-                           .m = m,
-                           .cost = cost,
-                           .u = mem_new(n + 1, sizeof *a.u),
-                           .v = mem_new(m + 1, sizeof *a.v),
-                           .of = mem_new(m + 1, sizeof *a.of),
-                           .way = mem_new(m + 1, sizeof *a.way),
-                           .least = mem_new(m + 1, sizeof *a.least),
-                           .seen = mem_new(m + 1, sizeof *a.seen)};
-
-    for (size_t i = 1; i <= n; i++)
-        augment(&a, i);
-    for (size_t j = 1; j <= m; j++)
-        if (a.of[j])
-            column[a.of[j] - 1] = j - 1;
-    free(a.u);
-    free(a.v);
-    free(a.of);
-    free(a.way);
-    free(a.least);
-    free(a.seen);
+    return choices(w->count, w->request->members) <= PALETTE_EXACT;
 }
 
 /* ---- aims of one target each ----------------------------------------------
@@ -213,6 +146,130 @@ static void keep(struct work *w, const size_t *member, const double *off,
     }
 }
 
+/* ---- the same, and far enough apart ----------------------------------------
+ *
+ * Target by target, the nearest first, as long as what is left can still come
+ * out better than the best so far.
+ */
+
+#define LOOKS_FEW 20000000 /* as many as six of forty have ever needed, and */
+#define LOOKS_MANY 2000000 /* as many as a second has time for */
+
+struct fitting {
+    struct work *w;
+    struct near {
+        double off;
+        size_t k;
+    } * near; /* members rows of count, the nearest first */
+    double rest[PALETTE_MOST + 1]; /* what the targets from there on cost at
+                                      least */
+    size_t member[PALETTE_MOST];
+    double off[PALETTE_MOST];
+    size_t musts; /* not yet in */
+    size_t looks; /* left */
+};
+
+static int by_off(const void *x, const void *y)
+{
+    const struct near *a = x, *b = y;
+
+    if (a->off != b->off)
+        return a->off < b->off ? -1 : 1;
+    return (a->k > b->k) - (a->k < b->k);
+}
+
+static bool goes_with(const struct fitting *f, size_t i, size_t k)
+{
+    const struct work *w = f->w;
+
+    for (size_t j = 0; j < i; j++)
+        if (f->member[j] == k ||
+            (w->request->one_pot &&
+             may(w, f->member[j])->lane == may(w, k)->lane) ||
+            apart(w, f->member[j], k) < w->request->least_apart)
+            return false;
+    return true;
+}
+
+static void search_near(struct fitting *f, size_t i, double sum)
+{
+    struct work *w = f->w;
+    const size_t n = w->request->members;
+
+    if (i == n) {
+        keep(w, f->member, f->off, sum);
+        return;
+    }
+    for (size_t c = 0; c < w->count; c++) {
+        const struct near *near = &f->near[i * w->count + c];
+        const bool must = may(w, near->k)->must;
+        if (w->found && sum + near->off + f->rest[i + 1] >= w->best->worth)
+            return;
+        if (!f->looks)
+            return;
+        f->looks--;
+        if (f->musts > n - i - 1 + must || !goes_with(f, i, near->k))
+            continue;
+        f->member[i] = near->k;
+        f->off[i] = near->off;
+        f->musts -= must;
+        search_near(f, i + 1, sum + near->off);
+        f->musts += must;
+    }
+}
+
+static void begin_near(struct fitting *f)
+{
+    struct work *w = f->w;
+    const size_t n = w->request->members;
+
+    f->near = mem_new(n * w->count, sizeof *f->near);
+    for (size_t k = 0; k < w->count; k++)
+        f->musts += may(w, k)->must;
+    for (size_t i = n; i-- > 0;) {
+        struct near *row = &f->near[i * w->count];
+        const double L =
+            w->request->aim == PALETTE_EVEN ? even_L(w, i) : (double)NAN;
+        for (size_t k = 0; k < w->count; k++)
+            row[k] = (struct near){off_target(w, i, L, k), k};
+        qsort(row, w->count, sizeof *row, by_off);
+        f->rest[i] = f->rest[i + 1] + row[0].off;
+    }
+}
+
+static void choose_spaced(struct work *w)
+{
+    struct fitting f = {.w = w, .looks = is_few(w) ? LOOKS_FEW : LOOKS_MANY};
+
+    begin_near(&f);
+    search_near(&f, 0, 0);
+    if (!f.looks)
+        w->exact = false;
+    free(f.near);
+}
+
+static bool are_apart(const struct work *w, const size_t *member, size_t n)
+{
+    for (size_t i = 0; i < n; i++)
+        for (size_t j = 0; j < i; j++)
+            if (apart(w, member[i], member[j]) < w->request->least_apart)
+                return false;
+    return true;
+}
+
+/* What is best without a look at distances is best if they are kept. */
+static void settle(struct work *w, const size_t *member, const double *off,
+                   double sum)
+{
+    w->bound = fmin(w->bound, sum);
+    if (w->found && sum >= w->best->worth)
+        return;
+    if (are_apart(w, member, w->request->members))
+        keep(w, member, off, sum);
+    else
+        choose_spaced(w);
+}
+
 static void choose_assigned(struct work *w)
 {
     const size_t n = w->request->members;
@@ -229,8 +286,8 @@ static void choose_assigned(struct work *w)
             off[i] = c.cost[at] + (may(w, member[i])->must ? FAR : 0);
             sum += off[i];
         }
-        if (has_all(w, member, n) && (!w->found || sum < w->best->worth))
-            keep(w, member, off, sum);
+        if (has_all(w, member, n))
+            settle(w, member, off, sum);
     }
     free(c.lane);
     free(c.cost);
@@ -422,26 +479,20 @@ static int light_first(const struct work *w, size_t x, size_t y)
     return p != q ? (p > q ? -1 : 1) : (x > y) - (x < y);
 }
 
-/* How many ways there are to take k of n. */
-static double choices(size_t n, size_t k)
-{
-    double ways = 1;
-
-    for (size_t i = 0; i < k; i++)
-        ways *= (double)(n - i) / (double)(i + 1);
-    return floor(ways + 0.5);
-}
-
 static void choose_apart(struct work *w)
 {
-    struct spread s = {.w = w, .best = w->found ? w->best->worth : -1};
+    const double far = w->request->least_apart;
+    struct spread s = {.w = w,
+                       .best = w->found  ? w->best->worth
+                               : far > 0 ? nextafter(far, 0)
+                                         : -1};
     const double before = s.best;
     const size_t n = w->request->members;
     double off[PALETTE_MOST] = {0};
 
     if (w->count < n || !begin(&s))
         return;
-    if (choices(w->count, n) <= PALETTE_EXACT) {
+    if (is_few(w)) {
         search(&s, 0);
     } else {
         choose_greedily(&s);
@@ -517,7 +568,8 @@ bool palette_choose(const struct palette_colour *colour, size_t count,
                      .request = request,
                      .may = mem_new(count, sizeof *w.may),
                      .best = out,
-                     .exact = true};
+                     .exact = true,
+                     .bound = HUGE_VAL};
 
     assert(request->members >= (request->aim == PALETTE_FIT ? 1 : 2) &&
            request->members <= PALETTE_MOST);
@@ -536,6 +588,9 @@ bool palette_choose(const struct palette_colour *colour, size_t count,
             choose_among(&w);
     }
     out->exact = w.found && w.exact;
+    out->bound = out->exact                      ? out->worth
+                 : request->aim == PALETTE_APART ? (double)NAN
+                                                 : w.bound;
     free(w.may);
     return w.found;
 }

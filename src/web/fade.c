@@ -142,19 +142,6 @@ static void add_heads(struct text *o, const struct fade *f)
                            : "</ol></div>\n");
 }
 
-/* Stripes for what is foretold, once a page. */
-static void add_hatch(struct text *o)
-{
-    text_add(o, "<svg class=\"defs\" aria-hidden=\"true\"><pattern id=\"weft\" "
-                "width=\"7\" height=\"7\" patternUnits=\"userSpaceOnUse\" "
-                "patternTransform=\"rotate(45)\"><path stroke=\"#fff\" "
-                "stroke-width=\"8\" d=\"M0 3.5h7\"/><path stroke=\"#000\" "
-                "stroke-width=\"2.6\" d=\"M0 1.3h7\"/></pattern><mask "
-                "id=\"hatch\" maskUnits=\"userSpaceOnUse\" x=\"0\" y=\"0\" "
-                "width=\"9999\" height=\"72\"><rect width=\"9999\" "
-                "height=\"72\" fill=\"url(#weft)\"/></mask></svg>\n");
-}
-
 static void add_run(struct text *o, const struct fade *f,
                     const struct fade_lane *lane)
 {
@@ -353,7 +340,7 @@ static bool add_page(struct request *r, const int64_t *id,
     for (size_t i = 0; i < n; i++)
         told = told || is_told(&fade[i]);
     if (told)
-        add_hatch(o);
+        page_hatch(o);
     for (size_t i = 0; i < n; i++)
         add_fade(o, &fade[i], n > 1);
     if (n)

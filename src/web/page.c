@@ -56,6 +56,19 @@ void page_hank(struct text *out, enum hank kind, const struct lab *lab)
               shapes[kind]);
 }
 
+void page_hatch(struct text *out)
+{
+    text_add(out,
+             "<svg class=\"defs\" aria-hidden=\"true\"><pattern id=\"weft\" "
+             "width=\"7\" height=\"7\" patternUnits=\"userSpaceOnUse\" "
+             "patternTransform=\"rotate(45)\"><path stroke=\"#fff\" "
+             "stroke-width=\"8\" d=\"M0 3.5h7\"/><path stroke=\"#000\" "
+             "stroke-width=\"2.6\" d=\"M0 1.3h7\"/></pattern><mask "
+             "id=\"hatch\" maskUnits=\"userSpaceOnUse\" x=\"0\" y=\"0\" "
+             "width=\"9999\" height=\"72\"><rect width=\"9999\" "
+             "height=\"72\" fill=\"url(#weft)\"/></mask></svg>\n");
+}
+
 void page_tag(struct text *out, const char *more, const char *label,
               const char *code)
 {

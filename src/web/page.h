@@ -35,6 +35,9 @@ enum hank {
 /* One hank; lab NULL: not measured. */
 void page_hank(struct text *out, enum hank kind, const struct lab *lab);
 
+/* Stripes for what is foretold, once a page: mask="url(#hatch)", 72 high. */
+void page_hatch(struct text *out);
+
 /* A flat swatch as an <svg>, with what it is in words for those who cannot see
  * it; a corner is cut off when the screen cannot show the colour. NULL: none
  * was measured. It fills the box it stands in, to touch what is beside it, or

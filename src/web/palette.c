@@ -17,30 +17,27 @@
 struct asked {
     struct palette_ask ask;
     struct lab target[PALETTE_MOST];
-    int64_t *keep, *leave;
+    const char **keep, **without;
     bool given; /* the form was sent */
 };
 
 static void asked_clear(struct asked *a)
 {
     free(a->keep);
-    free(a->leave);
+    free(a->without);
 }
 
-static bool read_skeins(struct request *r, const char *name, int64_t **ids,
-                        size_t *count, struct error *err)
+/* All that a field says, borrowed. */
+static const char **all_of(const struct request *r, const char *name,
+                           size_t *count)
 {
-    const char *words;
+    const char **out = mem_new(r->query.count, sizeof *out), *words;
 
-    for (size_t i = 0; (words = pairs_nth(&r->query, name, i)); i++) {
-        if (!*words)
-            continue;
-        *ids = mem_resize(*ids, *count + 1, sizeof **ids);
-        if (!record_find(r->book, NOUN_SKEIN, words, &(*ids)[*count], err))
-            return false;
-        ++*count;
-    }
-    return true;
+    *count = 0;
+    for (size_t i = 0; (words = pairs_nth(&r->query, name, i)); i++)
+        if (*words)
+            out[(*count)++] = words;
+    return out;
 }
 
 /* "olive; 42,45,28; 31" */
@@ -88,6 +85,18 @@ static bool read_members(struct request *r, struct asked *a, struct error *err)
     return true;
 }
 
+static bool read_apart(struct request *r, struct asked *a, struct error *err)
+{
+    const char *words = pairs_get(&r->query, "apart");
+    double *x = &a->ask.request.least_apart;
+
+    return !words || !*words || (text_real(words, x) && *x >= 0 && *x <= 200) ||
+           error_set(err, ERR_INPUT,
+                     "\"%s\" is no distance: write how far any two are apart "
+                     "at least, as 10",
+                     words);
+}
+
 static bool read(struct request *r, struct asked *a, struct error *err)
 {
     const char *aim = pairs_get(&r->query, "aim");
@@ -98,14 +107,16 @@ static bool read(struct request *r, struct asked *a, struct error *err)
              : !strcmp(aim, "even")        ? PALETTE_EVEN
                                            : PALETTE_FIT;
     q->one_pot = pairs_get(&r->query, "one-pot") != NULL;
+    a->ask.foretold = pairs_get(&r->query, "foretold") != NULL;
     if (!narrow_read(r, &a->ask.filter, err) ||
         !(q->aim == PALETTE_FIT ? read_targets(r, a, err)
                                 : read_members(r, a, err)) ||
-        !read_skeins(r, "keep", &a->keep, &a->ask.keeps, err) ||
-        !read_skeins(r, "leave", &a->leave, &a->ask.leaves, err))
+        !read_apart(r, a, err))
         return false;
+    a->keep = all_of(r, "keep", &a->ask.keeps);
+    a->without = all_of(r, "without", &a->ask.withouts);
     a->ask.keep = a->keep;
-    a->ask.leave = a->leave;
+    a->ask.without = a->without;
     return true;
 }
 
@@ -129,38 +140,56 @@ static void add_held(struct request *r, const char *name)
                       words);
 }
 
+static void add_aims(struct text *o, const char *aim)
+{
+    text_add(o, "<p><label for=\"aim\">Which</label><select id=\"aim\" "
+                "name=\"aim\">");
+    for (size_t i = 0; i < ARRAY_LEN(aims); i++) {
+        html_addf(o, "<option value=\"%s\"", aims[i].value);
+        text_add(o, aim && !strcmp(aim, aims[i].value) ? " selected>" : ">");
+        html_addf(o, "%s</option>", aims[i].words);
+    }
+    text_add(o, "</select></p>");
+}
+
+static void add_tick(struct request *r, const char *name, const char *words)
+{
+    html_addf(&r->out,
+              "<p class=\"tick all\"><input type=\"checkbox\" id=\"%s\" "
+              "name=\"%s\" value=\"yes\"",
+              name, name);
+    text_add(&r->out, pairs_get(&r->query, name) ? " checked>" : ">");
+    html_addf(&r->out, "<label for=\"%s\">%s</label></p>", name, words);
+}
+
 static void add_form(struct request *r)
 {
-    const char *aim = pairs_get(&r->query, "aim");
     struct text *o = &r->out;
 
     html_addf(o,
               "<form action=\"/palette\" method=\"get\"><div class=\"gridset\">"
               "<p><label for=\"members\">How many</label><input id=\"members\" "
               "name=\"members\" inputmode=\"numeric\" value=\"%s\" "
-              "placeholder=\"%d\"></p><p><label for=\"aim\">Which</label>"
-              "<select id=\"aim\" name=\"aim\">",
+              "placeholder=\"%d\"></p>",
               pairs_get(&r->query, "members"), USUAL_MEMBERS);
-    for (size_t i = 0; i < ARRAY_LEN(aims); i++) {
-        html_addf(o, "<option value=\"%s\"", aims[i].value);
-        text_add(o, aim && !strcmp(aim, aims[i].value) ? " selected>" : ">");
-        html_addf(o, "%s</option>", aims[i].words);
-    }
+    add_aims(o, pairs_get(&r->query, "aim"));
     html_addf(
         o,
-        "</select></p><p class=\"all\"><label for=\"fit\">Wanted "
-        "colours</label>"
-        "<input class=\"long\" id=\"fit\" name=\"fit\" value=\"%s\" "
-        "placeholder=\"olive; "
-        "42,45,28; 31\"></p><p class=\"tick all\"><input type=\"checkbox\" "
-        "id=\"one-pot\" name=\"one-pot\" value=\"yes\"",
-        pairs_get(&r->query, "fit"));
-    text_add(o, pairs_get(&r->query, "one-pot") ? " checked>" : ">");
-    text_add(o, "<label for=\"one-pot\">of one pot, each on another mordant"
-                "</label></p><p><button class=\"main\" type=\"submit\">Choose"
-                "</button></p></div>\n");
+        "<p><label for=\"apart\">At least apart</label><input id=\"apart\" "
+        "name=\"apart\" inputmode=\"decimal\" value=\"%s\" placeholder=\"any "
+        "&Delta;E00\"></p>",
+        pairs_get(&r->query, "apart"));
+    html_addf(o,
+              "<p class=\"all\"><label for=\"fit\">Wanted colours</label>"
+              "<input class=\"long\" id=\"fit\" name=\"fit\" value=\"%s\" "
+              "placeholder=\"olive; 42,45,28; 31\"></p>",
+              pairs_get(&r->query, "fit"));
+    add_tick(r, "one-pot", "of one pot, each on another mordant");
+    add_tick(r, "foretold", "a bath's next round, as foretold, may be in");
+    text_add(o, "<p><button class=\"main\" type=\"submit\">Choose</button></p>"
+                "</div>\n");
     add_held(r, "keep");
-    add_held(r, "leave");
+    add_held(r, "without");
     narrow_fields(r);
     text_add(o, "</form>\n");
     narrow_chips(r);
@@ -169,30 +198,50 @@ static void add_form(struct request *r)
 /* ---- the answer -----------------------------------------------------------
  */
 
-/* This palette with one skein more held or left out, or let go again. */
-static void add_link(struct request *r, const char *name, const char *skein,
-                     bool held, const char *words)
+static bool is_word_of(const struct pair *p, const char *name,
+                       const char *words)
+{
+    return !strcmp(p->name, name) && text_same(p->value, words);
+}
+
+/* The address of this palette, without what it says of one member, or of any
+ * (NULL); a swap says who is in now. */
+static void address(struct request *r, const struct palette_answer *a,
+                    const char *member, bool swap)
 {
     struct text *o = &r->out;
 
-    text_add(o, " <a href=\"/palette?");
+    text_add(o, "<a href=\"/palette?");
     for (size_t i = 0; i < r->query.count; i++) {
         const struct pair *p = &r->query.pair[i];
-        if (!*p->value ||
-            (!strcmp(p->value, skein) &&
-             (!strcmp(p->name, "keep") || !strcmp(p->name, "leave"))))
+        if (!*p->value || !strcmp(p->name, "was") ||
+            (!member && !strcmp(p->name, "keep")) ||
+            (member && (is_word_of(p, "keep", member) ||
+                        is_word_of(p, "without", member))))
             continue;
         html_url(o, p->name);
         text_add(o, "=");
         html_url(o, p->value);
         text_add(o, "&amp;");
     }
-    if (!held) {
-        html_url(o, name);
-        text_add(o, "=");
-        html_url(o, skein);
+    for (size_t i = 0; i < a->palette.members && (swap || !member); i++) {
+        text_add(o, member ? "was=" : "keep=");
+        html_url(o, a->skein[i].label);
+        text_add(o, "&amp;");
     }
-    html_addf(o, "\">%s</a>", words);
+}
+
+/* This palette with one member held or left out, or let go again. */
+static void add_link(struct request *r, const struct palette_answer *a,
+                     const char *name, const char *member, const char *words)
+{
+    text_add(&r->out, " ");
+    address(r, a, member, name && !strcmp(name, "without"));
+    if (name) {
+        html_addf(&r->out, "%s=", name);
+        html_url(&r->out, member);
+    }
+    html_addf(&r->out, "\">%s</a>", words);
 }
 
 static void add_strip(struct text *o, const struct palette_answer *a, bool grey)
@@ -209,8 +258,10 @@ static void add_strip(struct text *o, const struct palette_answer *a, bool grey)
         struct lab c = a->skein[i].reading.colour.lab;
         if (grey)
             c.a = c.b = 0;
-        html_addf(o, "<rect x=\"%zu\" width=\"101\" height=\"60\" fill=\"",
-                  i * 100);
+        html_addf(o, "<rect x=\"%zu\" width=\"%d\" height=\"60\"", i * 100,
+                  a->foretold[i] || i + 1 == n ? 100 : 101);
+        text_add(o,
+                 a->foretold[i] ? " mask=\"url(#hatch)\" fill=\"" : " fill=\"");
         page_colour(o, c, NULL);
         text_add(o, "\"/>");
     }
@@ -219,6 +270,12 @@ static void add_strip(struct text *o, const struct palette_answer *a, bool grey)
 
 static void add_strips(struct text *o, const struct palette_answer *a)
 {
+    bool told = false;
+
+    for (size_t i = 0; i < a->palette.members; i++)
+        told = told || a->foretold[i];
+    if (told)
+        page_hatch(o);
     text_add(o, "<div class=\"row8\">");
     add_strip(o, a, false);
     text_add(o, "<ol>");
@@ -228,32 +285,90 @@ static void add_strips(struct text *o, const struct palette_answer *a)
     add_strip(o, a, true);
     text_add(o, "</div>\n<p class=\"small quiet\">Above in colour, below in "
                 "grey: as light and dark as they are, which is what a weave "
-                "shows from across the room.</p>\n");
+                "shows from across the room.");
+    text_add(o, told ? " What is striped is foretold and not dyed yet.</p>\n"
+                     : "</p>\n");
 }
 
-static void add_member(struct request *r, const struct asked *asked,
-                       const struct palette_answer *a, size_t i)
+/* Where the rest had to make room after a swap. */
+static bool is_new(const struct request *r, const char *label)
+{
+    const char *was;
+    size_t i;
+
+    for (i = 0; (was = pairs_nth(&r->query, "was", i)); i++)
+        if (text_same(was, label))
+            return false;
+    return i > 0;
+}
+
+static void add_swaps(struct request *r, const struct palette_answer *a,
+                      size_t i)
+{
+    const char *label = a->skein[i].label;
+
+    text_add(&r->out, "<p class=\"swap\">");
+    if (a->kept[i])
+        add_link(r, a, NULL, label, "Let it go");
+    else {
+        add_link(r, a, "keep", label, "Keep it");
+        add_link(r, a, "without", label, "Another instead");
+    }
+    text_add(&r->out, "</p>");
+}
+
+#define Z95 1.96 /* of a standard deviation, right 19 times in 20 */
+
+static void add_member(struct request *r, const struct palette_answer *a,
+                       size_t i)
 {
     const struct ask_skein *s = &a->skein[i];
     const struct lab *lab = &s->reading.colour.lab;
     struct text *o = &r->out, recipe = {0};
-    bool held = false;
 
-    for (size_t k = 0; k < asked->ask.keeps; k++)
-        held = held || asked->keep[k] == s->id;
     ask_recipe_words(s, &recipe);
-    html_addf(o, "<li><a class=\"hs\" href=\"/skein/%-s\">", s->label);
+    if (a->foretold[i])
+        html_addf(
+            o, "<li class=\"told\"><a class=\"hs\" href=\"/fade?bath=%lld\">",
+            (long long)s->bath_id);
+    else
+        html_addf(o, "<li><a class=\"hs\" href=\"/skein/%-s\">", s->label);
     page_hank(o, HANK_SMALL, lab);
-    html_addf(o, "<span class=\"tag\">%s</span></a><div><h3>%s</h3><p>%s</p>",
-              s->label, colour_name_nearest(*lab)->name, text_str(&recipe));
-    text_add(o, "<p class=\"swap\">");
-    add_link(r, "keep", s->label, held, held ? "Let it go" : "Keep it");
-    if (!held)
-        add_link(r, "leave", s->label, false, "Another instead");
-    text_add(o, "</p></div><p class=\"num d\"><b>");
+    html_addf(o, "<span class=\"tag\">%s</span></a><div><h3>%s%s</h3><p>%s</p>",
+              a->foretold[i] ? "?" : s->label, colour_name_nearest(*lab)->name,
+              is_new(r, s->label) ? ", new" : "", text_str(&recipe));
+    if (a->foretold[i])
+        html_addf(
+            o,
+            "<p>Foretold, not dyed yet: right about 19 times in 20 within "
+            "L* &plusmn; %.1f, a* &plusmn; %.1f, b* &plusmn; %.1f.</p>",
+            Z95 * sqrt(s->reading.colour.set.LL),
+            Z95 * sqrt(s->reading.colour.set.aa),
+            Z95 * sqrt(s->reading.colour.set.bb));
+    add_swaps(r, a, i);
+    text_add(o, "</div><p class=\"num d\"><b>");
     html_number(o, a->palette.off[i], 1);
     text_add(o, "</b></p></li>\n");
     text_clear(&recipe);
+}
+
+/* How good the choice is, and among what. */
+static void add_title(struct text *o, const struct asked *asked,
+                      const struct palette_answer *a)
+{
+    const struct palette *p = &a->palette;
+
+    html_addf(o,
+              "<section aria-labelledby=\"h-r\"><h2 id=\"h-r\">%s of %zu "
+              "measured skeins",
+              p->exact ? "The best choice" : "A good choice", a->among);
+    if (asked->ask.foretold)
+        html_addf(o, " and %zu foretold %s", a->among_foretold,
+                  a->among_foretold == 1 ? "round" : "rounds");
+    text_add(o, "</h2>\n");
+    if (!p->exact && p->bound > 0)
+        html_addf(o, "<p>At most %.0f %% from the best there can be.</p>\n",
+                  ceil(100 * (p->worth / p->bound - 1)));
 }
 
 static void add_answer(struct request *r, const struct asked *asked,
@@ -266,14 +381,15 @@ static void add_answer(struct request *r, const struct asked *asked,
     struct text *o = &r->out;
 
     add_strips(o, a);
-    html_addf(o,
-              "<section aria-labelledby=\"h-r\"><h2 id=\"h-r\">%s of %zu "
-              "measured skeins</h2>\n<p class=\"quiet\">The figure is ",
-              a->palette.exact ? "The best choice" : "A good choice", a->among);
+    add_title(o, asked, a);
+    text_add(o, "<p class=\"quiet\">The figure is ");
     text_add(o, off[asked->ask.request.aim]);
-    text_add(o, ". D50, 2&deg;.</p><ol class=\"hits\">\n");
+    text_add(o, ". D50, 2&deg;. ");
+    address(r, a, NULL, false);
+    text_add(o, "\">Keep all of these</a> in the page's address.</p><ol "
+                "class=\"hits\">\n");
     for (size_t i = 0; i < a->palette.members; i++)
-        add_member(r, asked, a, i);
+        add_member(r, a, i);
     text_add(o, "</ol>\n");
     for (size_t i = 0; i + 1 < a->palette.members; i++)
         if (a->step[i] < PALETTE_ALIKE_L)

@@ -47,7 +47,7 @@ const pages = [
   '/find?q=olive&mordant=iron', '/find?like=1', '/find?q=no-such-word',
   '/compare', '/compare?a=1&b=2',
   '/repeat?skein=1', '/repeat?skein=33&heat=any', '/repeat?skein=1&heat=no',
-  '/match', '/match?to=olive', '/match?to=nothing', '/palette', '/palette?aim=apart&members=4', '/palette?aim=fit&fit=', '/grid', '/grid?rows=round&pin=first bath,alum', '/grid?rows=per-fibre',
+  '/match', '/match?to=olive', '/match?to=nothing', '/palette', '/palette?aim=apart&members=4', '/palette?aim=fit&fit=', '/palette?aim=apart&members=4&foretold=yes&keep=foretold 1 alum&was=1&apart=5', '/palette?aim=apart&members=3&apart=far', '/grid', '/grid?rows=round&pin=first bath,alum', '/grid?rows=per-fibre',
   '/fade', '/fade?bath=1', '/fade?bath=1&bath=2', '/cupboard', '/record/material/1', '/record/skein',
   '/record/skein/1', '/record/card/1', '/record/supply', '/more', '/copies', '/split', '/split?weight=100+g&length=400+m&reserve=10+%25&loop=1.5+m&pieces=A+%3D+120+m%0A8+x+40+m', '/split?pieces=12', '/history',
   '/history?noun=skein&id=1', '/history?noun=entry&id=2', '/withdrawn', '/find?q=tansy', '/treat', '/treat?skein=1&kind=wash', '/cut?skein=1',
