@@ -20,6 +20,7 @@ enum { ROUNDS = 11, MOST_ROUNDS = 99 };
 
 static const struct bench_job *const jobs[] = {
     &job_measure,
+    &job_palette,
     &job_shelf,
 };
 
@@ -224,6 +225,8 @@ static void job_do(const struct bench_job *job, int rounds)
            job->title[0] - 'a' + 'A', job->title + 1, rounds);
     for (size_t i = 0; i < n; i++)
         print_step(job->step[i].name, &record[i], &record[0], rounds);
+    if (job->tell)
+        job->tell();
     free(record);
 }
 

@@ -26,10 +26,12 @@ struct bench_job {
      * afterwards; ends the program when it cannot. */
     void (*prepare)(const char *folder);
     struct bench_step step[BENCH_STEPS]; /* until one without a name */
+    /* Prints what else there is to say, below the table; may be NULL. */
+    void (*tell)(void);
 };
 
 /* A file each, and a row in the table of bench.c. */
-extern const struct bench_job job_measure, job_shelf;
+extern const struct bench_job job_measure, job_palette, job_shelf;
 
 /* The path of a program of this build, in a buffer that the next call uses. */
 const char *bench_program(const char *name);
