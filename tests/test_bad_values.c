@@ -82,6 +82,9 @@ static const struct record_value made[NOUN_COUNT][MOST] = {
     [NOUN_CARD] = {{"name", "kitchen"}},
     [NOUN_TEST] = {{"skein", "1"}, {"start", "2026-05-03"}},
     [NOUN_READING] = {{"skein", "1"}, {"source", "eye"}, {"lab", "40,30,20"}},
+    [NOUN_PROJECT] = {{"name", "blanket"}},
+    [NOUN_WISH] = {{"project", "blanket"}},
+    [NOUN_TASK] = {{"project", "blanket"}, {"kind", "dye"}},
 };
 
 static size_t values_of(enum noun_id noun, struct record_value *out)

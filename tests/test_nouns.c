@@ -43,6 +43,9 @@ static const struct {
     [NOUN_CARD] = {"kitchen", "measured-by", "Aino"},
     [NOUN_TEST] = {"1 --start 2026-05-03", "exposure", "south window"},
     [NOUN_READING] = {"1 --source eye --lab 40,30,20", "note", "by the window"},
+    [NOUN_PROJECT] = {"blanket", "hank", "100 g"},
+    [NOUN_WISH] = {"stripes", "name", "gold"},
+    [NOUN_TASK] = {"stripes --kind dye", "skeins", "1, 2"},
 };
 
 /* Runs "hanklab ARGUMENTS" in the book; what it wrote to both outputs.
@@ -88,6 +91,7 @@ static int make_book(void **state)
     run("material add madder");
     run("skein add one");
     run("skein add two");
+    run("project add stripes");
     run("bath add first");
     run("bath add second");
     run("treatment add dye");

@@ -369,6 +369,8 @@ static void a_book_from_before_the_shelf_gets_it(void **state)
                         "DROP TRIGGER history_region_change; "
                         "ALTER TABLE reading DROP COLUMN corrected_by; "
                         "ALTER TABLE region DROP COLUMN known; "
+                        "DROP TABLE task; DROP TABLE wish; "
+                        "DROP TABLE project; "
                         "PRAGMA user_version = 1",
                         &err),
              &err);

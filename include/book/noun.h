@@ -33,6 +33,9 @@ enum noun_id {
     NOUN_READING,
     NOUN_REGION,
     NOUN_TEST,
+    NOUN_PROJECT,
+    NOUN_WISH,
+    NOUN_TASK,
     NOUN_COUNT
 };
 

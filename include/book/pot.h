@@ -78,6 +78,7 @@ struct pot_entry {
                            described makes new ones */
     const struct pot_skein *skein;
     size_t skein_count;
+    int64_t task;  /* the planned step (book/project.h) that this is, or 0 */
     bool only_try; /* read and echo everything, and store nothing */
 };
 

@@ -12,7 +12,7 @@
 #include <stddef.h>
 
 #define SCHEDULE_MOST 160 /* jobs */
-#define SCHEDULE_AFTER 8  /* jobs that one waits for */
+#define SCHEDULE_AFTER 40 /* jobs that one waits for */
 
 /* One job. What it takes it takes from its start on and gives back in this
  * order: the burner, somebody's time, the pot. */

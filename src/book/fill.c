@@ -359,6 +359,9 @@ bool fill_new(struct book *book, const struct noun *noun, struct cells *cells,
     case NOUN_PHOTO:
     case NOUN_CAMERA:
     case NOUN_REGION:
+    case NOUN_PROJECT:
+    case NOUN_WISH:
+    case NOUN_TASK:
     case NOUN_COUNT:
         return true;
     }
@@ -451,6 +454,9 @@ bool fill_edit(struct book *book, const struct noun *noun, int64_t id,
     case NOUN_PHOTO:
     case NOUN_CAMERA:
     case NOUN_REGION:
+    case NOUN_PROJECT:
+    case NOUN_WISH:
+    case NOUN_TASK:
     case NOUN_COUNT:
         return true;
     }

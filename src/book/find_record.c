@@ -35,6 +35,9 @@ static const struct {
     [NOUN_READING] = {STMT_COUNT, STMT_COUNT},
     [NOUN_REGION] = {STMT_COUNT, STMT_COUNT},
     [NOUN_TEST] = {STMT_COUNT, STMT_LABEL_TEST},
+    [NOUN_PROJECT] = {STMT_FIND_PROJECT, STMT_LABEL_PROJECT},
+    [NOUN_WISH] = {STMT_COUNT, STMT_LABEL_WISH},
+    [NOUN_TASK] = {STMT_COUNT, STMT_LABEL_TASK},
 };
 
 static bool by_id(struct book *book, const struct noun *noun, const char *words,

@@ -397,10 +397,94 @@ static const struct field test_fields[] = {
     NOTE,
 };
 
+static const struct field project_fields[] = {
+    {"name", "Name", FIELD_NAME, "name", N | FIRST, "what you call it"},
+    REF("fibre", "Yarn", "fibre", FIELD_MAKES, NOUN_FIBRE, "which yarn"),
+    {"hank", "A hank weighs", FIELD_WEIGHT, "hank", 0,
+     "of a hank that skeins are split off: its dry weight"},
+    {"metres", "Its length", FIELD_LENGTH, "metres", 0, "of that hank"},
+    {"ready", "Ready by", FIELD_TEXT, "ready", OWN,
+     "when it shall be done; \"plan when\" changes it"},
+    {"soonest", "Not before", FIELD_TEXT, "soonest", INNER,
+     "no plan ends before that"},
+    {"pots", "Pots", FIELD_WHOLE, "pots", MORE, "how many", .min = 1,
+     .max = 50},
+    {"pot", "A pot holds", FIELD_VOLUME, "pot", MORE, "what one holds"},
+    {"burners", "Burners", FIELD_WHOLE, "burners", MORE, "how many", .min = 1,
+     .max = 50},
+    {"jars", "Jars in a water bath", FIELD_WHOLE, "jars", MORE,
+     "how many one takes; 0: none", .min = 0, .max = 50},
+    {"jar", "A jar holds", FIELD_VOLUME, "jar", MORE, "what one holds"},
+    {"l-per-kg", "Water for the fibre", FIELD_REAL, "l_per_kg", MORE,
+     "litres for one kg of dry fibre", .min = 1, .max = 1000},
+    {"up", "Up from", FIELD_WHOLE, "up_min", INNER,
+     "minute of the day from which somebody is up", .min = 0, .max = 1440},
+    {"to-bed", "To bed", FIELD_WHOLE, "to_bed_min", INNER,
+     "minute of the day until which somebody is up", .min = 0, .max = 1440},
+    {"notes", "Said by the plan", FIELD_TEXT, "said", OWN,
+     "what the plan had to say"},
+    NOTE,
+};
+
+static const struct field wish_fields[] = {
+    REF("project", "Project", "project", N | FIRST | FIELD_FIXED, NOUN_PROJECT,
+        "of which project"),
+    TEXT("name", "Name", "name", 0, "what you call the colour"),
+    REF("like", "Like skein", "skein", 0, NOUN_SKEIN, "as that skein came out"),
+    TEXT("recipe", "Recipe", "recipe", 0,
+         "\"dyestuff=madder: 60 %; mordant=alum: 12 %; round=exhaust 1\""),
+    {"weight", "Weight", FIELD_WEIGHT, "weight", 0, "how much of it"},
+    {"length", "Length", FIELD_LENGTH, "length", 0, "or how long"},
+    {"skeins", "Skeins", FIELD_TEXT, "skeins", OWN, "which skeins it will be"},
+    NOTE,
+};
+
+static const struct field task_fields[] = {
+    REF("project", "Project", "project", N | FIRST | FIELD_FIXED, NOUN_PROJECT,
+        "of which project"),
+    {"number", "Step", FIELD_WHOLE, "number", FIELD_FIXED,
+     "its number in the project", .min = 1, .max = 1000},
+    CHOICE("kind", "Kind", "kind", N, "what is to be done",
+           "soak|mordant|extract|dye|dip|rinse", NULL),
+    TEXT("name", "Name", "name", 0, "what it is called"),
+    TEXT("skeins", "Skeins", "skeins", 0, "their numbers: 61, 63"),
+    TEXT("doses", "To weigh", "doses", 0,
+         "what goes in: \"mordant alum: 12 %; assist cream of tartar: 6 %\""),
+    {"volume", "Liquor", FIELD_VOLUME, "volume", 0, "how much water"},
+    {"temperature", "Heat", FIELD_HEAT, "temperature", 0, "80, 180 F"},
+    {"minutes", "Time", FIELD_MINUTES, "minutes", 0, "at that heat"},
+    TEXT("source", "Heat and time by", "source", MORE,
+         "where that heat and time come from"),
+    TEXT("liquor", "Shared liquor", "liquor", MORE,
+         "steps of one name have one liquor"),
+    {"round", "Round", FIELD_ROUND, "round", 0, "first, exhaust 1, 2 ..."},
+    {"vessel", "Vessel", FIELD_TEXT, "vessel", OWN, "which pot and burner"},
+    {"begins", "Begins", FIELD_TEXT, "begins", OWN, "when, by the plan"},
+    {"takes", "Takes", FIELD_WHOLE, "takes_min", OWN, "minutes in all",
+     .min = 1, .max = 1e6},
+    {"attended", "Attended", FIELD_WHOLE, "attended_min", INNER,
+     "minutes in which somebody is up", .min = 0, .max = 1e6},
+    {"burner", "Burner on", FIELD_WHOLE, "burner_min", INNER,
+     "minutes a burner is on", .min = 0, .max = 1e6},
+    {"in-pot", "In the pot", FIELD_WHOLE, "pot_min", INNER,
+     "minutes a pot is full", .min = 0, .max = 1e6},
+    {"jar", "Jar", FIELD_WHOLE, "jar", INNER,
+     "those of one number may share a water bath", .min = 0, .max = 1000},
+    {"after", "After", FIELD_TEXT, "after", OWN, "which steps come before"},
+    {"done", "Done", FIELD_FLAG, "done", OWN, "whether it is done",
+     .preset = "no"},
+    {"done-on", "Done on", FIELD_DAY, "done", OWN, "on which day"},
+    REF("bath", "Bath", "bath", OWN, NOUN_BATH, "the bath it became"),
+    REF("treatment", "What was done", "treatment", OWN, NOUN_TREATMENT,
+        "the treatment it became"),
+    NOTE,
+};
+
 static const char cupboard[] = "What is in the cupboard, and whose it is";
 static const char pots[] = "What happens at the pot";
 static const char results[] = "Skeins, and what is seen of them";
-const char *const noun_groups[] = {cupboard, pots, results};
+static const char plans[] = "What is to be dyed";
+const char *const noun_groups[] = {cupboard, pots, results, plans};
 const size_t noun_group_count = ARRAY_LEN(noun_groups);
 
 #define ROW(i, n, p, g, own, array, h)                                         \
@@ -452,6 +536,12 @@ const struct noun nouns[NOUN_COUNT] = {
         "Where on a photo a reading was taken."),
     ROW(NOUN_TEST, "test", "tests", results, NULL, test_fields,
         "A light, wash or rub test of a skein: how well its colour lasts."),
+    ROW(NOUN_PROJECT, "project", "projects", plans, "dyer_id", project_fields,
+        "What is to be dyed; \"plan make\" makes one with all its steps."),
+    ROW(NOUN_WISH, "wish", "wishes", plans, NULL, wish_fields,
+        "A colour that a project wants."),
+    ROW(NOUN_TASK, "task", "tasks", plans, NULL, task_fields,
+        "A planned step of a project; what was done stands beside it."),
 };
 const size_t noun_count = NOUN_COUNT;
 

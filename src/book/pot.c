@@ -11,6 +11,7 @@
 #include "book/face.h"
 #include "book/field.h"
 #include "book/pot_work.h"
+#include "book/project_work.h"
 #include "dye/caution.h"
 
 /* ---- the round --------------------------------------------------------------
@@ -615,10 +616,12 @@ bool pot_act(struct work *w, const char *what,
     bool ok;
 
     *w->result = (struct pot_result){0};
-    if (!book_act_begin(w->book, what, err))
+    if (!book_act_begin(w->book, w->pot->task ? "plan done" : what, err))
         return false;
     ok = find_dyer(w, err) && all(w, err) && look_for_day(w, err) &&
-         pot_look_at_days(w, err);
+         pot_look_at_days(w, err) &&
+         (!w->pot->task ||
+          project_mark(w->book, w->pot->task, w->result, w->pot->on, err));
     if (ok)
         tell(w);
     if (ok && !w->pot->only_try)

@@ -326,7 +326,10 @@ static const char *order_of(enum noun_id id)
     case NOUN_WATER:
     case NOUN_CARD:
     case NOUN_ALIAS:
+    case NOUN_PROJECT:
         return "name_key";
+    case NOUN_TASK:
+        return "project_id, number, id";
     case NOUN_ENTRY:
         return "place, id";
     case NOUN_DYER:
@@ -343,6 +346,7 @@ static const char *order_of(enum noun_id id)
     case NOUN_READING:
     case NOUN_REGION:
     case NOUN_TEST:
+    case NOUN_WISH:
     case NOUN_COUNT:
         return "id";
     }

@@ -9,6 +9,7 @@
 #include "book/scan.h"
 #include "book/sheet.h"
 #include "book/sheet_part.h"
+#include "book/supply_left.h"
 #include "book/shelf.h"
 
 static const struct {
@@ -429,40 +430,20 @@ static void tell_apart(struct repeat_answer *a)
 
 /* ---- what it takes ------------------------------------------------------- */
 
-/* Adds what a supply has at most: what there was less all that is known to be
- * taken. */
+/* Adds what a supply has at most. */
 static bool add_left(struct book *book, int64_t supply, struct repeat_need *out,
                      struct error *err)
 {
-    struct record r;
-    struct sheet_doses used;
-    const struct record_field *had, *state;
-    double left;
-    bool ok;
+    struct supply_left left;
 
-    if (!record_read(book, NOUN_SUPPLY, supply, &r, err))
+    if (!supply_left(book, supply, &left, err))
         return false;
-    had = record_get(&r, "amount");
-    left = had ? had->high : (double)NAN;
-    state = record_get(&r, "state");
     free(out->left_state);
-    out->left_state = mem_text(state ? state->words : NULL);
-    ok = sheet_doses_of_supply(book, supply, &used, err);
-    for (size_t i = 0; ok && i < used.count; i++) {
-        const struct sheet_dose *d = &used.dose[i];
-
-        if (isnan(d->low_g) || !text_same(d->state, out->left_state))
-            out->left_known = false;
-        else
-            left -= d->low_g;
-    }
-    record_clear(&r);
-    sheet_doses_clear(&used);
-    if (isnan(left))
-        out->left_known = false;
-    else
-        out->left_g = fmax(left, 0) + (isnan(out->left_g) ? 0 : out->left_g);
-    return ok;
+    out->left_state = left.state;
+    out->left_known = out->left_known && left.known;
+    if (!isnan(left.left_g))
+        out->left_g = left.left_g + (isnan(out->left_g) ? 0 : out->left_g);
+    return true;
 }
 
 /* All supplies of the dose's material. */

@@ -136,6 +136,9 @@ static const char *how_used(enum noun_id user)
         return "learnt from";
     case NOUN_TEST:
         return "put to a test";
+    case NOUN_WISH:
+    case NOUN_TASK:
+        return "planned";
     case NOUN_DYER:
     case NOUN_MATERIAL:
     case NOUN_ALIAS:
@@ -150,6 +153,7 @@ static const char *how_used(enum noun_id user)
     case NOUN_PHOTO:
     case NOUN_CARD:
     case NOUN_REGION:
+    case NOUN_PROJECT:
     case NOUN_COUNT:
         return "used";
     }

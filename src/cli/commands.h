@@ -27,6 +27,7 @@ extern const struct cli_command command_undo;
 extern const struct cli_command command_history;
 extern const struct cli_command command_list;
 extern const struct cli_command command_log;
+extern const struct cli_command command_plan;
 extern const struct cli_command command_reckon;
 extern const struct cli_command command_split;
 extern const struct cli_command command_repeat;

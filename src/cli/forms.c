@@ -30,6 +30,10 @@ const struct cli_form cli_forms[] = {
      "0.5,0.3,0.3"},
     {"X,Y,W,H", "pixels: left edge, upper edge, width, height of a box",
      "79,338,281,403"},
+    {"MOMENT", "Sunday evening, tomorrow 9:00, in 9 days, 2026-11-29 18:00",
+     "Sunday 18:00"},
+    {"POTS", "3, or with what one holds: 3 x 8 l", "3 x 8 l"},
+    {"HOURS", "8-22, 7:30 to 21:00; 0-24 for any", "8-22"},
     {"LOW..HIGH", "two numbers, 6..8, or one", "6..8"},
 };
 const size_t cli_form_count = ARRAY_LEN(cli_forms);

@@ -18,6 +18,8 @@ static bool is_part(const struct history_change *c)
     case NOUN_EXTRACTION:
     case NOUN_SIGHT:
     case NOUN_REGION:
+    case NOUN_WISH:
+    case NOUN_TASK:
         return true;
     case NOUN_DYER:
     case NOUN_MATERIAL:
@@ -34,6 +36,7 @@ static bool is_part(const struct history_change *c)
     case NOUN_CAMERA:
     case NOUN_READING:
     case NOUN_TEST:
+    case NOUN_PROJECT:
     case NOUN_COUNT:
         return false;
     }

@@ -21,9 +21,9 @@
 #include "base/mem.h"
 
 #define DAY 1440
-#define NEVER (1000 * DAY)
-#define NODES 150000      /* placings tried for one plan: about a second */
-#define NODES_LATEST 5000 /* for one beginning */
+#define NEVER (INT_MAX / 2) /* a thousand years */
+#define NODES 150000        /* placings tried for one plan: about a second */
+#define NODES_LATEST 5000   /* for one beginning */
 
 /* A load that stands: what it holds from its start on. */
 struct held {

@@ -521,7 +521,7 @@ bool withdrawn_page(struct request *r, struct error *err)
     static const enum noun_id all[] = {NOUN_SKEIN,  NOUN_BATH,  NOUN_READING,
                                        NOUN_TEST,   NOUN_PHOTO, NOUN_MATERIAL,
                                        NOUN_SUPPLY, NOUN_FIBRE, NOUN_WATER,
-                                       NOUN_CARD,   NOUN_DYER};
+                                       NOUN_CARD,   NOUN_DYER,  NOUN_PROJECT};
     size_t shown = 0;
     bool ok = true;
 

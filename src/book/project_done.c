@@ -1,0 +1,395 @@
+/* A planned step done: it becomes what it was planned for. See book/project.h.
+ */
+#include "book/project_work.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/mem.h"
+#include "base/parts.h"
+#include "book/beware.h"
+#include "book/pot_work.h"
+#include "dye/caution.h"
+
+bool project_mark(struct book *book, int64_t task,
+                  const struct pot_result *result, const char *on,
+                  struct error *err)
+{
+    struct id_words bath = id_words(result->bath_id);
+    struct id_words treatment = id_words(result->treatment_id);
+    const struct record_value v[] = {
+        {"done", "yes"},
+        {"done-on", on},
+        {"bath", result->bath_id ? bath.s : NULL},
+        {"treatment", result->treatment_id ? treatment.s : NULL},
+    };
+
+    return record_edit(book, NOUN_TASK, task, v, ARRAY_LEN(v), NULL, err);
+}
+
+/* What was said, over what was planned. */
+static const char * or (const char *changed, const char *planned)
+{
+    return said(changed) ? changed : planned;
+}
+
+/* The only supply of a material, which it is taken from; 0: none, or which one
+ * is not known. */
+static bool only_supply(struct book *book, const char *name, int64_t *supply,
+                        struct error *err)
+{
+    struct error none;
+    struct stmt q;
+    int64_t material;
+    size_t n = 0;
+    bool row, ok;
+
+    *supply = 0;
+    if (!record_find(book, NOUN_MATERIAL, name, &material, &none))
+        return true;
+    if (!stmt_begin(book, STMT_SUPPLIES_OF, &q, err))
+        return false;
+    stmt_int(&q, ":of", material);
+    while ((ok = stmt_step(&q, &row, err)) && row) {
+        *supply = n ? 0 : stmt_get_int(&q, 0);
+        n++;
+    }
+    stmt_done(&q);
+    return ok;
+}
+
+/* The doses of a step as a pot reads them. Release each, and the list. */
+static bool dose_words(struct book *book, const struct project_task *t,
+                       char ***words, struct error *err)
+{
+    bool ok = true;
+
+    *words = mem_new(t->doses, sizeof **words);
+    for (size_t i = 0; ok && i < t->doses; i++) {
+        struct text one = {0};
+        int64_t supply;
+        ok = only_supply(book, t->dose[i].name, &supply, err);
+        text_add(&one, t->dose[i].name);
+        if (t->dose[i].words)
+            text_addf(&one, ": %s", t->dose[i].words);
+        if (ok && supply)
+            text_addf(&one, "; supply=#%lld", (long long)supply);
+        (*words)[i] = text_take(&one);
+    }
+    return ok;
+}
+
+static void dose_words_free(char **words, size_t n)
+{
+    for (size_t i = 0; i < n; i++)
+        free(words[i]);
+    free(words);
+}
+
+/* ---- an extraction ----------------------------------------------------------
+ */
+
+static bool add_bath(struct book *book, const struct project_task *t,
+                     const struct pot_entry *c, struct pot_result *r,
+                     struct error *err)
+{
+    const struct record_value v[] = {
+        {"name", or (c->name, t->liquor)},
+        {"kind", "dye"},
+        {"water", c->water},
+        {"volume", or (c->volume, t->water)},
+    };
+    struct text label = {0};
+    struct record bath;
+
+    if (!record_add(book, NOUN_BATH, v, ARRAY_LEN(v), &r->bath_id, NULL, err) ||
+        !record_read(book, NOUN_BATH, r->bath_id, &bath, err))
+        return false;
+    text_whole(record_get(&bath, "number")->words, &r->bath_number);
+    text_addf(&label, "%lld", r->bath_number);
+    r->bath = text_take(&label);
+    r->new_bath = true;
+    r->round = -1;
+    record_clear(&bath);
+    return true;
+}
+
+static bool find_material(struct book *book, const char *name, int64_t *id,
+                          struct error *err)
+{
+    const struct record_value v[] = {{"name", name}, {"kind", "dyestuff"}};
+    struct error none;
+
+    return record_find(book, NOUN_MATERIAL, name, id, &none) ||
+           record_add(book, NOUN_MATERIAL, v, ARRAY_LEN(v), id, NULL, err);
+}
+
+static bool add_cautions(struct book *book, int64_t material, const char *name,
+                         struct pot_result *r, struct error *err)
+{
+    const struct caution *c[CAUTION_MAX];
+    size_t n;
+
+    if (!beware_of(book, material, c, &n, NULL, err))
+        return false;
+    for (size_t i = 0; i < n; i++) {
+        struct text line = {0};
+        text_addf(&line, "%s: %s", name, c[i]->text);
+        r->caution =
+            mem_resize(r->caution, r->cautions + 1, sizeof *r->caution);
+        r->caution[r->cautions++] = text_take(&line);
+    }
+    return true;
+}
+
+/* "madder: 60 %; supply=...": a dose into the new bath. */
+static bool add_dose(struct book *book, const char *words, struct pot_result *r,
+                     struct text *echo, struct error *err)
+{
+    struct id_words bath = id_words(r->bath_id), of;
+    struct parts p;
+    char *name, *much;
+    int64_t material, id;
+    bool ok;
+
+    if (!parts_read(words, "dyestuff", NULL, &p, err))
+        return false;
+    name = mem_text(p.first ? p.first : "");
+    much = strchr(name, ':');
+    if (much)
+        *much++ = '\0';
+    ok = (*parts_trim(name) ||
+          error_set(err, ERR_INPUT, "\"%s\" says no dyestuff", words)) &&
+         find_material(book, parts_trim(name), &material, err) &&
+         add_cautions(book, material, parts_trim(name), r, err);
+    of = id_words(ok ? material : 0);
+    struct record_value v[PARTS_MAX + 4] = {
+        {"material", of.s},
+        {"bath", bath.s},
+        {"role", "dyestuff"},
+        {"amount", much ? parts_trim(much) : NULL},
+    };
+    for (size_t i = 0; i < p.count; i++)
+        v[4 + i] = (struct record_value){p.key[i], p.value[i]};
+    ok = ok && record_add(book, NOUN_DOSE, v, 4 + p.count, &id, echo, err);
+    free(p.bytes);
+    free(name);
+    return ok;
+}
+
+static bool add_extraction(struct book *book, const struct project_task *t,
+                           const struct pot_entry *c, struct pot_result *r,
+                           struct text *echo, struct error *err)
+{
+    struct id_words bath = id_words(r->bath_id);
+    const struct record_value v[] = {
+        {"bath", bath.s},
+        {"on", c->on},
+        {"temperature", or (c->temperature, t->heat)},
+        {"minutes", or (c->minutes, t->minutes)},
+        {"straining", "strained"},
+        {"note", c->note},
+    };
+    int64_t id;
+
+    return record_add(book, NOUN_EXTRACTION, v, ARRAY_LEN(v), &id, echo, err);
+}
+
+static bool extract(struct book *book, const struct project_task *t,
+                    const struct pot_entry *c, struct pot_result *r,
+                    struct text *echo, struct error *err)
+{
+    const struct pot_words *other =
+        c->dyestuffs.count ? &c->dyestuffs : &c->with;
+    char **planned;
+    bool ok = dose_words(book, t, &planned, err) &&
+              book_act_begin(book, "plan done", err) &&
+              add_bath(book, t, c, r, err);
+
+    for (size_t i = 0; ok && i < other->count; i++)
+        ok = add_dose(book, other->word[i], r, echo, err);
+    for (size_t i = 0; ok && !other->count && i < t->doses; i++)
+        ok = add_dose(book, planned[i], r, echo, err);
+    ok = ok && add_extraction(book, t, c, r, echo, err) &&
+         project_mark(book, t->id, r, c->on, err);
+    ok = ok && !c->only_try ? book_act_end(book, err) : ok;
+    book_act_cancel(book);
+    dose_words_free(planned, t->doses);
+    return ok;
+}
+
+/* ---- what is done to skeins ---------------------------------------------- */
+
+/* The bath of the extraction whose liquor this step shares. */
+static bool find_bath(const struct project *p, const struct project_task *t,
+                      int64_t *bath, struct error *err)
+{
+    for (size_t i = 0; i < p->tasks; i++) {
+        const struct project_task *o = &p->task[i];
+        if (strcmp(o->kind, "extract") != 0 || !text_same(o->liquor, t->liquor))
+            continue;
+        *bath = o->bath_id;
+        return o->done ||
+               error_set(err, ERR_INPUT,
+                         "step %d, \"%s\", comes first: its liquor is dyed in",
+                         o->number, o->name);
+    }
+    return error_set(err, ERR_INPUT,
+                     "the plan does not say in which liquor step %d is done; "
+                     "log it as a pot",
+                     t->number);
+}
+
+static void take_plan(const struct project_task *t, const struct pot_entry *c,
+                      struct pot_skein *skein, struct pot_entry *out)
+{
+    *out = *c;
+    out->task = t->id;
+    out->vessel = or (c->vessel, t->vessel);
+    if (strcmp(t->kind, "rinse") != 0) {
+        out->temperature = or (c->temperature, t->heat);
+        out->minutes = or (c->minutes, t->minutes);
+    }
+    if (c->skein_count)
+        return;
+    *skein = (struct pot_skein){.which = t->skeins, .known = true};
+    out->skein = skein;
+    out->skein_count = 1;
+}
+
+static bool dye(struct book *book, const struct project *p,
+                const struct project_task *t, const struct pot_entry *c,
+                struct pot_result *r, struct text *echo, struct error *err)
+{
+    struct pot_skein skein;
+    struct pot_entry pot;
+    struct id_words of;
+    char round[24];
+    int64_t bath = 0;
+
+    if (c->with.count || c->dyestuffs.count)
+        return error_set(err, ERR_INPUT,
+                         "what goes into a liquor is said where it is drawn "
+                         "out; what is added to it later is logged as a round "
+                         "of its bath");
+    if (!find_bath(p, t, &bath, err))
+        return false;
+    take_plan(t, c, &skein, &pot);
+    of = id_words(bath);
+    snprintf(round, sizeof round, "exhaust %d", t->round);
+    pot.of = of.s;
+    pot.round = or (c->round, t->round > 0 ? round : "first");
+    return pot_log(book, &pot, r, echo, err);
+}
+
+static bool treat(struct book *book, const struct project_task *t,
+                  const struct pot_entry *c, struct pot_result *r,
+                  struct text *echo, struct error *err)
+{
+    char **planned;
+    struct pot_skein skein;
+    struct pot_entry pot;
+    bool ok = dose_words(book, t, &planned, err);
+
+    take_plan(t, c, &skein, &pot);
+    pot.kind = !strcmp(t->kind, "rinse") ? "wash" : t->kind;
+    if (!c->with.count)
+        pot.with = (struct pot_words){(const char *const *)planned, t->doses};
+    ok = ok && pot_treat(book, &pot, r, echo, err);
+    dose_words_free(planned, t->doses);
+    return ok;
+}
+
+static bool soak(struct book *book, const struct project_task *t,
+                 const struct pot_entry *c, const struct pot_result *r,
+                 struct error *err)
+{
+    bool ok = book_act_begin(book, "plan done", err) &&
+              project_mark(book, t->id, r, c->on, err);
+
+    ok = ok && !c->only_try ? book_act_end(book, err) : ok;
+    book_act_cancel(book);
+    return ok;
+}
+
+static bool do_step(struct book *book, const struct project *p,
+                    const struct project_task *t, const struct pot_entry *c,
+                    struct pot_result *r, struct text *echo, struct error *err)
+{
+    if (!strcmp(t->kind, "soak"))
+        return soak(book, t, c, r, err);
+    if (!strcmp(t->kind, "extract"))
+        return extract(book, t, c, r, echo, err);
+    return !strcmp(t->kind, "dye") ? dye(book, p, t, c, r, echo, err)
+                                   : treat(book, t, c, r, echo, err);
+}
+
+/* Steps that should come before and are not done. */
+static void look_before(const struct project *p, const struct project_task *t,
+                        struct pot_result *r)
+{
+    for (size_t i = 0; i < p->tasks; i++) {
+        const struct project_task *o = &p->task[i];
+        struct text line = {0};
+        const char *at = t->after;
+        bool before = false;
+
+        while (at && *at) {
+            before = before || strtol(at, NULL, 10) == o->number;
+            at = strchr(at, ',');
+            at = at ? at + 1 : NULL;
+        }
+        if (!before || o->done)
+            continue;
+        text_addf(&line,
+                  "step %d, \"%s\", comes before and is not marked as done",
+                  o->number, o->name);
+        r->note = mem_resize(r->note, r->notes + 1, sizeof *r->note);
+        r->note[r->notes++] = text_take(&line);
+    }
+}
+
+static const struct project_task *find_step(const struct project *p, int step,
+                                            struct error *err)
+{
+    for (size_t i = 0; i < p->tasks; i++) {
+        const struct project_task *t = &p->task[i];
+        if (t->number != step)
+            continue;
+        if (!t->done)
+            return t;
+        error_set(err, ERR_INPUT, "step %d of \"%s\" is done already%s%s%s%s",
+                  step, p->name, t->done_on ? ", on " : "",
+                  t->done_on ? t->done_on : "", t->record ? ": " : "",
+                  t->record ? t->record : "");
+        return NULL;
+    }
+    error_set(err, ERR_MISSING, "\"%s\" has no step %d", p->name, step);
+    return NULL;
+}
+
+bool project_done(struct book *book, int64_t id, int step,
+                  const struct pot_entry *changed, struct pot_result *result,
+                  struct text *echo, struct error *err)
+{
+    const struct project_task *t;
+    struct pot_entry c = *changed;
+    struct project p;
+    char today[11];
+    bool ok;
+
+    *result = (struct pot_result){.round = -1};
+    if (!project_read(book, id, &p, err))
+        return false;
+    day_iso(day_today(), today);
+    c.on = or (c.on, today);
+    t = find_step(&p, step, err);
+    ok = t && do_step(book, &p, t, &c, result, echo, err);
+    if (ok)
+        look_before(&p, t, result);
+    if (!ok)
+        pot_result_clear(result);
+    project_clear(&p);
+    return ok;
+}

@@ -1,0 +1,350 @@
+/* What a project wants: the hank, the wishes, the tests. See project_making.h.
+ */
+#include "book/project_making.h"
+
+#include <math.h>
+#include <stdint.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/mem.h"
+#include "base/parts.h"
+#include "book/ask.h"
+#include "book/cut.h"
+#include "book/pot_work.h"
+#include "dye/amount.h"
+#include "dye/reckon.h"
+
+/* ---- the hank ---------------------------------------------------------------
+ */
+
+static bool read_amount(const char *words, enum amount_unit unit, double *out,
+                        struct error *err)
+{
+    const struct amount_context ctx = {unit, false};
+    struct amount a;
+
+    if (!amount_read(words, ctx, &a, err))
+        return false;
+    if (a.unit != unit || !(a.low > 0))
+        return error_set(err, ERR_INPUT, "\"%s\" is no %s: write %s", words,
+                         unit == AMOUNT_G ? "weight" : "length",
+                         unit == AMOUNT_G ? "100 g" : "400 m");
+    *out = (a.low + a.high) / 2;
+    return true;
+}
+
+/* "100 g = 400 m", either alone. */
+static bool read_hank(struct making *k, struct error *err)
+{
+    char *g = mem_text(k->words->hank), *m = strchr(g, '=');
+    bool ok;
+
+    if (m)
+        *m++ = '\0';
+    ok = read_amount(parts_trim(g), AMOUNT_G, &k->hank_g, err) &&
+         (!m || read_amount(parts_trim(m), AMOUNT_M, &k->hank_m, err));
+    free(g);
+    return ok || pot_blame(err, "hank");
+}
+
+/* What the book knows of the yarn. */
+static bool ask_yarn(struct making *k, struct error *err)
+{
+    const struct record_field *f;
+    struct error none;
+    struct record r;
+    int64_t id;
+
+    if (!record_find(k->book, NOUN_FIBRE, k->words->yarn, &id, &none))
+        return true; /* a new one */
+    if (!record_read(k->book, NOUN_FIBRE, id, &r, err))
+        return false;
+    f = record_get(&r, "m-per-100g");
+    if (f)
+        k->m_per_g = f->low / 100;
+    record_clear(&r);
+    return true;
+}
+
+static bool read_yarn(struct making *k, struct error *err)
+{
+    k->hank_g = k->hank_m = k->m_per_g = (double)NAN;
+    if (parts_said(k->words->yarn) && !ask_yarn(k, err))
+        return false;
+    if (parts_said(k->words->hank) && !read_hank(k, err))
+        return false;
+    if (!isnan(k->hank_m))
+        k->m_per_g = yarn_m_per_g(k->hank_m, k->hank_g);
+    else
+        k->hank_m = yarn_m(k->hank_g, k->m_per_g);
+    return true;
+}
+
+/* ---- wishes -----------------------------------------------------------------
+ */
+
+static bool read_length(struct making *k, struct wanted *w, double m,
+                        struct error *err)
+{
+    if (isnan(k->m_per_g))
+        return error_set(err, ERR_INPUT,
+                         "%s: how heavy metres are is not known; say what a "
+                         "hank weighs and how long it is: \"100 g = 400 m\"",
+                         w->name);
+    w->m = m;
+    w->g = yarn_g(m, k->m_per_g);
+    return true;
+}
+
+/* "40 m", "12 g", "2 x 40 m" */
+static bool read_much(struct making *k, struct wanted *w, struct error *err)
+{
+    const struct amount_context ctx = {AMOUNT_COUNT, false};
+    struct amount a;
+    char *end;
+    const char *much = w->amount;
+    long n = strtol(much, &end, 10);
+
+    w->count = 1;
+    while (*end == ' ')
+        end++;
+    if (end > much && *end == 'x') {
+        if (n < 1 || n > PLAN_SKEINS)
+            return error_set(err, ERR_INPUT, "%s: %ld skeins cannot be planned",
+                             w->name, n);
+        w->count = (size_t)n;
+        much = end + 1;
+    }
+    if (!amount_read(much, ctx, &a, err))
+        return pot_blame(err, "%s", w->name);
+    if (a.unit == AMOUNT_M && a.low > 0)
+        return read_length(k, w, (a.low + a.high) / 2, err);
+    if (a.unit != AMOUNT_G || !(a.low > 0))
+        return error_set(err, ERR_INPUT,
+                         "%s: \"%s\" is not how much: write 120 m or 30 g",
+                         w->name, w->amount);
+    w->g = (a.low + a.high) / 2;
+    w->m = yarn_m(w->g, k->m_per_g);
+    return true;
+}
+
+/* Takes "rust = 40 m" off the front. */
+static bool read_head(struct wanted *w, const char *words, size_t n,
+                      struct error *err)
+{
+    char *head = mem_text_n(words, n), *equals = strchr(head, '='), *trimmed;
+
+    if (equals)
+        *equals = '\0';
+    trimmed = parts_trim(head);
+    w->name = mem_text(trimmed);
+    if (equals && parts_said(equals + 1))
+        w->amount = mem_text(parts_trim(equals + 1));
+    free(head);
+    return *w->name ||
+           error_set(err, ERR_INPUT,
+                     "\"%s\": say a name and how much first, as in \"rust = "
+                     "120 m; dyestuff=madder: 60 %%; mordant=alum: 12 %%\"",
+                     words);
+}
+
+/* Mordants it has in the book; a skein that was dyed is no blank. */
+static bool take_spare(struct making *k, int64_t id, struct plan_skein *s,
+                       const char *wish, struct error *err)
+{
+    const struct ask_filter any = ask_filter_any();
+    struct ask_skein a;
+    bool ok = true;
+
+    if (!cut_is_left(k->book, id, err) ||
+        !ask_skein(k->book, id, &any, &a, err))
+        return false;
+    if (a.layers > 0)
+        ok = error_set(err, ERR_INPUT,
+                       "%s: skein %s is dyed already; dyeing over is not "
+                       "planned",
+                       wish, a.label);
+    else if (isnan(a.weight_g))
+        ok = error_set(err, ERR_INPUT, "%s: skein %s has no dry weight yet",
+                       wish, a.label);
+    if (ok) {
+        s->g = a.weight_g;
+        s->mordanted = a.mordants || a.no_mordant;
+    }
+    if (ok && s->mordanted) {
+        s->mordants.count = s->assists.count = 0;
+        for (char *name = a.mordants; name && *name;) {
+            char *end = strstr(name, " + ");
+            size_t n = end ? (size_t)(end - name) : strlen(name);
+            char *one = k->owned[k->owns++] = mem_text_n(name, n);
+            if (s->mordants.count < PLAN_DOSES)
+                s->mordants.dose[s->mordants.count++] =
+                    (struct plan_dose){one, (double)NAN};
+            name = end ? end + 3 : NULL;
+        }
+    }
+    ask_skein_clear(&a);
+    return ok;
+}
+
+static bool add_skein(struct making *k, size_t wish, const struct plan_skein *s,
+                      int64_t id, struct error *err)
+{
+    if (k->skeins >= PLAN_SKEINS / 2)
+        return error_set(err, ERR_LIMIT,
+                         "more than %d skeins are no one plan: make two "
+                         "projects of it",
+                         PLAN_SKEINS / 2);
+    k->skein[k->skeins] = *s;
+    k->of_wish[k->skeins] = wish;
+    k->id[k->skeins++] = id;
+    return true;
+}
+
+static bool add_skeins(struct making *k, size_t i, struct error *err)
+{
+    struct wanted *w = &k->wanted[i];
+    struct plan_skein s = w->recipe.plan;
+    bool ok = true;
+
+    if (w->recipe.on) {
+        if (!record_skeins(k->book, book_dyer(k->book), w->recipe.on, &w->ids,
+                           &w->count, NULL, err))
+            return pot_blame(err, "%s", w->name);
+        w->g = 0;
+        w->m = (double)NAN;
+        for (size_t n = 0; ok && n < w->count; n++) {
+            s = w->recipe.plan;
+            ok = take_spare(k, w->ids[n], &s, w->name, err) &&
+                 add_skein(k, i, &s, w->ids[n], err);
+            w->g += s.g;
+        }
+        return ok;
+    }
+    if (!w->amount)
+        return error_set(err, ERR_INPUT,
+                         "%s: say how much, as in \"%s = 120 m\", or which "
+                         "skein takes it: on=41",
+                         w->name, w->name);
+    if (!read_much(k, w, err))
+        return false;
+    s.g = w->g;
+    for (size_t n = 0; ok && n < w->count; n++)
+        ok = add_skein(k, i, &s, 0, err);
+    return ok;
+}
+
+static bool read_wish(struct making *k, const char *words, struct error *err)
+{
+    struct wanted *w;
+    struct text aside = {0};
+    size_t n = strcspn(words, ";");
+    bool ok;
+
+    k->wanted = mem_room(k->wanted, k->wishes, sizeof *k->wanted);
+    w = &k->wanted[k->wishes++];
+    *w = (struct wanted){.count = 0};
+    ok = read_head(w, words, n, err) &&
+         (recipe_read(k->book, words + n + (words[n] == ';'), &w->recipe,
+                      &aside, err) ||
+          pot_blame(err, "%s", w->name)) &&
+         (w->recipe.plan.dyestuffs.count ||
+          error_set(err, ERR_INPUT,
+                    "%s: say what it shall be dyed with, as in "
+                    "\"dyestuff=madder: 60 %%\", or like which skein: like=31",
+                    w->name)) &&
+         add_skeins(k, k->wishes - 1, err);
+    text_add(&k->said, text_str(&aside));
+    text_clear(&aside);
+    return ok;
+}
+
+static bool read_wishes(struct making *k, struct error *err)
+{
+    const struct pot_words *w = &k->words->wishes;
+
+    for (size_t i = 0; i < w->count; i++)
+        if (parts_said(w->word[i]) && !read_wish(k, w->word[i], err))
+            return false;
+    return k->wishes > 0 ||
+           error_set(err, ERR_INPUT,
+                     "say which colours are wanted, as in \"rust = 120 m; "
+                     "dyestuff=madder: 60 %%; mordant=alum: 12 %%\"");
+}
+
+bool making_read(struct making *k, struct error *err)
+{
+    return read_yarn(k, err) && read_wishes(k, err);
+}
+
+/* ---- tests ------------------------------------------------------------------
+ */
+
+static bool same_mordants(const struct plan_skein *s, const char *mordants)
+{
+    size_t found = 0, there = 1;
+
+    for (const char *p = mordants; (p = strstr(p, " + ")); p += 3)
+        there++;
+    for (size_t i = 0; i < s->mordants.count; i++)
+        found += text_contains(mordants, s->mordants.dose[i].name);
+    return found == s->mordants.count && there == found;
+}
+
+static bool is_taken(const struct making *k, int64_t id)
+{
+    for (size_t i = 0; i < k->skeins; i++)
+        if (k->id[i] == id)
+            return true;
+    return false;
+}
+
+/* A mordanted skein of the cupboard that would do; 0: none. */
+static bool find_spare(struct making *k, const struct plan_skein *s,
+                       int64_t *id, struct error *err)
+{
+    struct ask_filter filter = ask_filter_any();
+    struct ask_skeins list;
+    int64_t *gone;
+    size_t n;
+
+    *id = 0;
+    filter.owner = book_dyer(k->book);
+    if (!ask_skeins(k->book, &filter, 0, &list, err))
+        return false;
+    if (!cut_up(k->book, &gone, &n, err)) {
+        ask_skeins_free(&list);
+        return false;
+    }
+    for (size_t i = 0; i < list.count && !*id; i++) {
+        const struct ask_skein *a = &list.skein[i];
+        if (a->layers == 0 && a->mordants && a->weight_g <= 2 * s->g &&
+            !cut_is_up(gone, n, a->id) && !is_taken(k, a->id) &&
+            same_mordants(s, a->mordants))
+            *id = a->id;
+    }
+    free(gone);
+    ask_skeins_free(&list);
+    return true;
+}
+
+bool making_add_tests(struct making *k, struct error *err)
+{
+    const size_t wanted = k->skeins;
+    bool ok = true;
+
+    for (size_t i = 0; ok && i < k->plan.skeins; i++) {
+        struct plan_skein s = k->plan.skein[i];
+        int64_t id;
+        if (s.why != PLAN_TEST)
+            continue;
+        ok = find_spare(k, &s, &id, err) &&
+             (!id || take_spare(k, id, &s, "a test", err)) &&
+             add_skein(k, SIZE_MAX, &s, id, err);
+    }
+    k->ways.tests = 0;
+    plan_clear(&k->plan);
+    return ok && (k->skeins == wanted ||
+                  plan_make(k->skein, k->skeins, &k->ways, &k->plan, err));
+}

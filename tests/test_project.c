@@ -1,0 +1,547 @@
+/*
+ * A project in the book: made, weighed against the cupboard, done step by step
+ * as planned or otherwise, taken back. Arithmetic by docs/worked.md; what is
+ * a usual amount or heat by docs/planning.md. It is Friday, 10 o'clock.
+ *
+ * link: -Wl,--wrap=time
+ */
+#include "pot_support.h"
+
+#include <math.h>
+#include <time.h>
+
+#include "book/history.h"
+#include "book/project.h"
+
+#define ALUM "mordant=alum: 12 %; assist=cream of tartar: 6 %"
+#define SUNDAY "Sunday 18:00"
+
+time_t __wrap_time(time_t *out);
+time_t __wrap_time(time_t *out)
+{
+    const time_t friday = 1795773600; /* 2026-11-27 10:00 UTC */
+
+    if (out)
+        *out = friday;
+    return friday;
+}
+
+static const char *const stripe[] = {
+    "rust = 160 m; dyestuff=madder: 60 %; " ALUM,
+    "fox = 120 m; dyestuff=madder: 60 %; round=exhaust 1; " ALUM,
+    "peach = 120 m; dyestuff=madder: 60 %; round=exhaust 2; " ALUM,
+    "gold = 240 m; dyestuff=weld: 1:1; " ALUM,
+    "olive = 160 m; dyestuff=weld: 100 %; round=exhaust 1; dip=iron: 2 "
+    "%; " ALUM,
+};
+
+static const struct project_words blanket = {.name = "blanket stripe",
+                                             .wishes = {stripe, 5},
+                                             .yarn = "two-ply",
+                                             .hank = "100 g = 400 m",
+                                             .ready = SUNDAY,
+                                             .pots = "3 x 8 l",
+                                             .burners = "2"};
+
+static struct project make(struct book *book, const struct project_words *w)
+{
+    struct project p;
+    struct error err;
+
+    check_ok(project_make(book, w, &p, NULL, &err), &err);
+    return p;
+}
+
+static struct project read(struct book *book, int64_t id)
+{
+    struct project p;
+    struct error err;
+
+    check_ok(project_read(book, id, &p, &err), &err);
+    return p;
+}
+
+static void add(struct book *book, enum noun_id noun,
+                const struct record_value *v, size_t n)
+{
+    struct error err;
+    int64_t id;
+
+    check_ok(book_act_begin(book, "test", &err), &err);
+    check_ok(record_add(book, noun, v, n, &id, NULL, &err), &err);
+    check_ok(book_act_end(book, &err), &err);
+}
+
+#define ADD(book, noun, ...)                                                   \
+    add(book, noun, (const struct record_value[]){__VA_ARGS__},                \
+        sizeof((const struct record_value[]){__VA_ARGS__}) /                   \
+            sizeof(struct record_value))
+
+static void not_made(struct book *book, struct project_words w,
+                     const char *part)
+{
+    struct project p;
+    struct error err = {0};
+
+    if (project_make(book, &w, &p, NULL, &err))
+        fail_msg("made, in spite of \"%s\"", part);
+    check_says(err.text, part);
+}
+
+static const struct project_task *task(const struct project *p,
+                                       const char *name)
+{
+    for (size_t i = 0; i < p->tasks; i++)
+        if (strstr(p->task[i].name, name))
+            return &p->task[i];
+    fail_msg("no step \"%s\"", name);
+    return NULL;
+}
+
+static const struct project_need *need(const struct project *p,
+                                       const char *name)
+{
+    for (size_t i = 0; i < p->needs; i++)
+        if (!strcmp(p->need[i].name, name))
+            return &p->need[i];
+    fail_msg("no need of %s", name);
+    return NULL;
+}
+
+static struct pot_result done(struct book *book, const struct project *p,
+                              const char *name, struct pot_entry changed)
+{
+    struct pot_result r;
+    struct error err;
+
+    check_ok(project_done(book, p->id, task(p, name)->number, &changed, &r,
+                          NULL, &err),
+             &err);
+    return r;
+}
+
+/* ---- making
+ * ------------------------------------------------------------------
+ */
+
+/* Five colours for a blanket stripe from two dyestuffs, a hank of 100 g and
+ * 400 m a colour group, ready by Sunday evening, two burners, three pots. */
+static void five_colours_for_a_blanket_stripe(void **state)
+{
+    struct book *book = *state;
+    struct project p;
+
+    ADD(book, NOUN_MATERIAL, {"name", "alum"}, {"kind", "mordant"});
+    ADD(book, NOUN_SUPPLY, {"material", "alum"}, {"amount", "20 g"});
+    ADD(book, NOUN_MATERIAL, {"name", "weld"});
+    ADD(book, NOUN_SUPPLY, {"material", "weld"}, {"amount", "500 g"},
+        {"state", "fresh"}, {"fresh-per-dry", "4"});
+    p = make(book, &blanket);
+    assert_int_equal(p.wishes, 5);
+    check_text("skein", p.wish[3].skeins, "4");
+    check_text("amount", p.wish[3].amount, "240 m = 60 g");
+    check_text("how", p.wish[4].how,
+               "weld 100 % on alum 12 %, cream of tartar 6 %, exhaust 1, "
+               "dipped in iron 2 %");
+    assert_int_equal(count_of(book, NOUN_SKEIN), 5);
+    assert_false(p.late);
+    assert_true(p.shortest);
+    assert_true(moment_between(p.ends, p.ready) >= 0);
+    assert_true(moment_between((struct moment){{2026, 11, 27}, 600},
+                               p.task[0].begins) >= 0);
+    /* W01 and its like: 12 % and 6 % of 200 g; 60 % of 40 g; 2 % of 40 g. */
+    check_near("alum", need(&p, "alum")->g, 24, 1e-9);
+    check_near("tartar", need(&p, "cream of tartar")->g, 12, 1e-9);
+    check_near("madder", need(&p, "madder")->g, 24, 1e-9);
+    check_near("iron", need(&p, "iron")->g, 0.8, 1e-9);
+    check_near("alum is short", need(&p, "alum")->short_g, 4, 1e-9);
+    check_near("no madder", need(&p, "madder")->short_g, 24, 1e-9);
+    check_near("weld as dry", need(&p, "weld")->left_g, 125, 1e-9);
+    check_near("weld suffices", need(&p, "weld")->short_g, 0, 1e-9);
+    check_near("iron as a solution", need(&p, "iron")->stock_ml, 80, 1e-9);
+    check_says(p.said, "madder: skeins of 100 g in all, off 1 hank of 100 g; "
+                       "nothing over");
+    check_says(text_str(&p.caution), "Poisonous if swallowed");
+    check_text("never a boil", task(&p, "mordant")->heat, "85 C");
+    check_says(task(&p, "mordant")->source, "common practice");
+    project_clear(&p);
+}
+
+static void what_is_only_tried_is_not_kept(void **state)
+{
+    struct book *book = *state;
+    struct project_words w = blanket;
+    size_t before = all_records(book);
+    struct project p;
+
+    w.only_try = true;
+    p = make(book, &w);
+    assert_int_equal(p.tasks, 15);
+    assert_int_equal(all_records(book), before);
+    project_clear(&p);
+}
+
+static void a_project_is_one_act(void **state)
+{
+    struct book *book = *state;
+    struct project p = make(book, &blanket);
+    struct error err;
+    int64_t id;
+
+    check_ok(history_undo(book, book_act(book), &id, &err), &err);
+    assert_false(project_find(book, "blanket stripe", &id, &err));
+    project_clear(&p);
+    p = make(book, &blanket); /* its name is free again, its numbers not */
+    check_text("numbers are never used again", p.wish[0].skeins, "6");
+    project_clear(&p);
+    not_made(book, blanket, "there is a project \"blanket stripe\" already");
+}
+
+static void what_cannot_be_planned_is_refused(void **state)
+{
+    static const struct {
+        const char *wish, *why;
+    } rows[] = {
+        {"rust", "say what it shall be dyed with"},
+        {"= 120 m; dyestuff=madder: 60 %", "say a name and how much"},
+        {"rust; dyestuff=madder: 60 %", "say how much"},
+        {"rust = much; dyestuff=madder: 60 %", "is not how much"},
+        {"rust = 20 %; dyestuff=madder: 60 %", "is not how much"},
+        {"rust = 20 g; dyestuff=madder: 60 g", "as a part of the fibre"},
+        {"rust = 20 g; dyestuff=madder: 60 %; mordant=chrome: 3 %",
+         "never planned"},
+        {"rust = 20 g; dyestuff=madder: 60 %; mordant=tin: 3 %",
+         "never planned"},
+        {"rust = 20 g; dyestuff=madder: 60 %; colour=red", "there is no"},
+        {"rust = 20 g; like=77", "77"},
+        {"rust = 99 x 20 g; dyestuff=madder: 60 %", "cannot be planned"},
+        {"rust = 40 x 20 g; dyestuff=madder: 60 %", "two projects"},
+    };
+    struct book *book = *state;
+    struct project_words w = {.name = "x"};
+    size_t before = all_records(book);
+
+    not_made(book, w, "which colours");
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        w.wishes = (struct pot_words){&rows[i].wish, 1};
+        not_made(book, w, rows[i].why);
+    }
+    w.wishes = (struct pot_words){stripe, 1};
+    not_made(book, w, "how heavy metres are");
+    w = blanket;
+    w.ready = "Thursday 2026-11-26";
+    not_made(book, w, "ready");
+    w.ready = "2026-11-26";
+    not_made(book, w, "over already");
+    w.ready = "9999-01-01";
+    not_made(book, w, "far off");
+    w = blanket;
+    w.pots = "many";
+    not_made(book, w, "pots");
+    w.pots = "0";
+    not_made(book, w, "a pot");
+    w = blanket;
+    w.hours = "22-8";
+    not_made(book, w, "hours");
+    w.hours = "9-10";
+    not_made(book, w, "longer than the hours");
+    w = blanket;
+    w.times = WORDS("stew=1 h");
+    not_made(book, w, "names no step");
+    assert_int_equal(all_records(book), before);
+}
+
+static void too_late_is_said(void **state)
+{
+    struct book *book = *state;
+    struct project_words w = blanket;
+    struct project p;
+
+    w.ready = "tonight";
+    p = make(book, &w);
+    assert_true(p.late);
+    project_clear(&p);
+}
+
+/* ---- ways and colours that are known ----------------------------------------
+ */
+
+static int64_t measured(struct book *book, const char *skein, const char *lab)
+{
+    ADD(book, NOUN_READING, {"skein", skein}, {"lab", lab},
+        {"source", "instrument"}, {"illuminant", "D50"}, {"observer", "2"},
+        {"geometry", "d/8"});
+    return 0;
+}
+
+static void a_wish_like_a_skein_takes_its_way_and_colour(void **state)
+{
+    struct book *book = *state;
+    struct pot_skein s[] = {{.weight = "20 g"}};
+    const char *const like[] = {"rust = 30 g; like=1"};
+    struct project_words w = {.name = "again", .wishes = {like, 1}};
+    struct pot_result r =
+        logged(book,
+               (struct pot_entry){.name = "kettle",
+                                  .dyestuffs = WORDS("madder: 50 %"),
+                                  .mordants = WORDS("alum: 10 %"),
+                                  .acids = WORDS("vinegar: 10 ml"),
+                                  .temperature = "75",
+                                  .minutes = "40",
+                                  .on = "2026-05-03",
+                                  .skein = s,
+                                  .skein_count = 1},
+               NULL);
+    struct project p;
+
+    pot_result_clear(&r);
+    measured(book, "1", "40,44,25");
+    p = make(book, &w);
+    check_text("recipe", p.wish[0].recipe,
+               "dyestuff=madder: 50 %; mordant=alum: 10 %; round=first");
+    assert_true(p.wish[0].expected);
+    check_near("L", p.wish[0].lab.L, 40, 1e-9);
+    check_text("by", p.wish[0].by, "as skein 1");
+    check_says(p.said, "vinegar: 10 ml as well, which is not planned");
+    check_text("heat as before", task(&p, "dye: madder")->heat, "75 C");
+    check_text("time as before", task(&p, "dye: madder")->minutes, "40 min");
+    check_text("source", task(&p, "dye: madder")->source,
+               "as you did it on 2026-05-03");
+    project_clear(&p);
+
+    const char *const words[] = {
+        "red = 10 g; dyestuff=madder: 80 %; mordant=alum"};
+    w = (struct project_words){
+        .name = "words", .wishes = {words, 1}, .times = WORDS("dye=60 C, 2 h")};
+    p = make(book, &w);
+    check_text("as one dyed so", p.wish[0].by, "as skein 1");
+    check_text("her own word first", task(&p, "dye: madder")->heat, "60 C");
+    project_clear(&p);
+}
+
+/* An exhaust that nobody has seen is foretold from two that were. */
+static void an_exhaust_is_foretold(void **state)
+{
+    static const char *const lab[] = {"40,44,25", "50,36,22"};
+    struct book *book = *state;
+    const char *const wish[] = {
+        "peach = 20 g; dyestuff=madder: 60 %; mordant=alum: 12 %; "
+        "round=exhaust 2"};
+    struct project_words w = {.name = "pale", .wishes = {wish, 1}};
+    struct project p;
+
+    for (int i = 0; i < 2; i++) {
+        struct pot_skein s[] = {{.weight = "20 g", .fibre = "two-ply"}};
+        struct pot_entry pot = {.dyestuffs = WORDS("madder: 60 %"),
+                                .mordants = WORDS("alum: 12 %"),
+                                .skein = s,
+                                .skein_count = 1};
+        char number[2] = {(char)('1' + i), '\0'};
+        pot.name = i ? NULL : "kettle";
+        pot.of = i ? "1" : NULL;
+        if (i)
+            pot.dyestuffs.count = 0;
+        struct pot_result r = logged(book, pot, NULL);
+        pot_result_clear(&r);
+        measured(book, number, lab[i]);
+    }
+    ADD(book, NOUN_READING, {"fibre", "two-ply"}, {"lab", "85,0,10"},
+        {"mordant", "alum"}, {"source", "instrument"}, {"illuminant", "D50"},
+        {"observer", "2"}, {"geometry", "d/8"});
+    p = make(book, &w);
+    assert_true(p.wish[0].expected);
+    assert_true(p.wish[0].foretold);
+    check_says(p.wish[0].by, "foretold from bath 1");
+    assert_true(p.wish[0].lab.L > 50 && p.wish[0].lab.L < 85);
+    project_clear(&p);
+}
+
+static void tests_take_spare_skeins(void **state)
+{
+    struct book *book = *state;
+    struct pot_skein s[] = {{.weight = "8 g"}};
+    struct pot_entry mordant = {.kind = "mordant",
+                                .with = WORDS("alum: 12 %"),
+                                .skein = s,
+                                .skein_count = 1};
+    struct project_words w = blanket;
+    struct pot_result r;
+    struct project p;
+    struct error err;
+
+    check_ok(pot_treat(book, &mordant, &r, NULL, &err), &err);
+    pot_result_clear(&r);
+    w.wishes.count = 1;
+    w.tests = "2 x 10 g";
+    p = make(book, &w);
+    check_text("the spare", task(&p, "exhaust 1")->skeins, "1");
+    check_text("a new one", task(&p, "exhaust 2")->skeins, "3");
+    check_text("not mordanted again", task(&p, "mordant")->skeins, "2, 3");
+    check_near("alum for 50 g", need(&p, "alum")->g, 6, 1e-9);
+    project_clear(&p);
+
+    const char *const on[] = {"pale; dyestuff=weld: 50 %; on=1"};
+    w = (struct project_words){.name = "spare", .wishes = {on, 1}};
+    p = make(book, &w);
+    check_near("of its weight", need(&p, "weld")->g, 4, 1e-9);
+    assert_int_equal(p.needs, 1);
+    project_clear(&p);
+}
+
+/* ---- doing
+ * -------------------------------------------------------------------
+ */
+
+static void a_step_becomes_what_it_was_planned_for(void **state)
+{
+    struct book *book = *state;
+    struct project p, after;
+    struct pot_skein weighed[] = {{.which = "1", .weight = "42 g"}};
+    struct pot_result r;
+
+    ADD(book, NOUN_MATERIAL, {"name", "madder"});
+    ADD(book, NOUN_SUPPLY, {"material", "madder"}, {"amount", "100 g"});
+    p = make(book, &blanket);
+    r = done(book, &p, "soak", (struct pot_entry){0});
+    assert_int_equal(r.treatment_id, 0);
+    pot_result_clear(&r);
+    r = done(book, &p, "mordant",
+             (struct pot_entry){.with = WORDS("alum: 10 %"),
+                                .temperature = "176 F"});
+    assert_int_equal(r.skeins, 5);
+    pot_result_clear(&r);
+    r = done(book, &p, "extract: madder", (struct pot_entry){.minutes = "1 h"});
+    check_says(r.bath, "1");
+    pot_result_clear(&r);
+    r = done(
+        book, &p, "dye: madder, first",
+        (struct pot_entry){
+            .skein = weighed, .skein_count = 1, .on = "2026-11-28", .ph = "7"});
+    pot_result_clear(&r);
+    r = done(book, &p, "dye: madder, exhaust 1", (struct pot_entry){0});
+    pot_result_clear(&r);
+    r = done(book, &p, "rinse and dry: madder, first", (struct pot_entry){0});
+    pot_result_clear(&r);
+    check_life(book, 1, "mordant dye wash");
+    check_life(book, 2, "mordant dye");
+    check_text("round", words_of(book, NOUN_TREATMENT, 3, "round"),
+               "exhaust 1");
+
+    after = read(book, p.id);
+    assert_int_equal(after.done, 6);
+    check_text("otherwise", task(&after, "mordant")->differed,
+               "alum 10 %, planned 12 %; no cream of tartar; heat 176 F, "
+               "planned 85 C");
+    assert_null(task(&after, "extract: madder")->differed);
+    check_text("day", task(&after, "dye: madder, first")->done_on,
+               "2026-11-28");
+    check_text("planned is kept", task(&after, "mordant")->dose[0].words,
+               "12 %");
+    assert_int_equal(after.needs, 2); /* weld and iron */
+    project_clear(&after);
+    const char *const more[] = {"red = 20 g; dyestuff=madder: 50 %"};
+    struct project_words w = {.name = "more", .wishes = {more, 1}};
+    after = make(book, &w);
+    /* The only supply was taken from: 60 % of 42 g. */
+    check_near("madder left", need(&after, "madder")->left_g, 100 - 25.2, 1e-9);
+    project_clear(&after);
+    project_clear(&p);
+}
+
+static void what_cannot_be_done_is_refused(void **state)
+{
+    struct book *book = *state;
+    struct project p = make(book, &blanket);
+    struct pot_entry none = {0}, with = {.with = WORDS("weld")};
+    int dye = task(&p, "dye: madder, first")->number;
+    struct pot_result r;
+    struct error err;
+
+    assert_false(project_done(book, p.id, dye, &none, &r, NULL, &err));
+    check_says(err.text, "comes first");
+    assert_false(project_done(book, p.id, 99, &none, &r, NULL, &err));
+    assert_int_equal(err.kind, ERR_MISSING);
+    r = done(book, &p, "extract: madder", none);
+    pot_result_clear(&r);
+    assert_false(project_done(book, p.id, dye, &with, &r, NULL, &err));
+    check_says(err.text, "where it is drawn out");
+    r = done(book, &p, "dye: madder, first", none);
+    char *notes = notes_of(&r);
+    check_says(notes, "\"mordant: alum 12 %, cream of tartar 6 %\", comes "
+                      "before and is not marked");
+    free(notes);
+    pot_result_clear(&r);
+    assert_false(project_done(book, p.id, dye, &none, &r, NULL, &err));
+    check_says(err.text, "done already, on 2026-11-27: bath 1");
+    project_clear(&p);
+}
+
+static void what_was_done_is_taken_back_with_its_mark(void **state)
+{
+    struct book *book = *state;
+    struct project p = make(book, &blanket), after;
+    struct error err;
+    int64_t id;
+    struct pot_result r = done(book, &p, "mordant", (struct pot_entry){0});
+
+    pot_result_clear(&r);
+    check_ok(history_undo(book, book_act(book), &id, &err), &err);
+    after = read(book, p.id);
+    assert_int_equal(after.done, 0);
+    assert_int_equal(task(&after, "mordant")->treatment_id, 0);
+    check_life(book, 1, "");
+    r = done(book, &p, "mordant", (struct pot_entry){0});
+    pot_result_clear(&r);
+    check_life(book, 1, "mordant");
+    project_clear(&after);
+    project_clear(&p);
+}
+
+static void what_is_left_is_planned_anew(void **state)
+{
+    struct book *book = *state;
+    struct project p = make(book, &blanket), after;
+    struct project_words later = {
+        .ready = "Wednesday noon", .burners = "1", .hours = "9-20"};
+    struct pot_result r = done(book, &p, "soak", (struct pot_entry){0});
+    struct error err;
+
+    pot_result_clear(&r);
+    check_ok(project_when(book, p.id, &later, &err), &err);
+    after = read(book, p.id);
+    assert_false(after.late);
+    assert_true(moment_between(p.ends, after.ends) > 0);
+    assert_int_equal(
+        moment_between(task(&p, "soak")->begins, task(&after, "soak")->begins),
+        0); /* as it was planned */
+    for (size_t i = 0; i < after.tasks; i++)
+        if (!after.task[i].done && after.task[i].vessel &&
+            strstr(after.task[i].vessel, "burner"))
+            check_says(after.task[i].vessel, "burner 1");
+    project_clear(&after);
+    later.pots = "none";
+    assert_false(project_when(book, p.id, &later, &err));
+    project_clear(&p);
+}
+
+int main(void)
+{
+    setenv("TZ", "UTC", 1);
+    tzset();
+    const struct CMUnitTest tests[] = {
+        TEST(five_colours_for_a_blanket_stripe),
+        TEST(what_is_only_tried_is_not_kept),
+        TEST(a_project_is_one_act),
+        TEST(what_cannot_be_planned_is_refused),
+        TEST(too_late_is_said),
+        TEST(a_wish_like_a_skein_takes_its_way_and_colour),
+        TEST(an_exhaust_is_foretold),
+        TEST(tests_take_spare_skeins),
+        TEST(a_step_becomes_what_it_was_planned_for),
+        TEST(what_cannot_be_done_is_refused),
+        TEST(what_was_done_is_taken_back_with_its_mark),
+        TEST(what_is_left_is_planned_anew),
+    };
+
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
