@@ -52,8 +52,9 @@ bool record_edit(struct book *book, enum noun_id noun, int64_t id,
 bool record_join(struct book *book, int64_t from, int64_t to,
                  struct error *err);
 
-/* Withdraws a record (withdrawn true) or brings it back. It stays in the book
- * and in its history. ERR_INPUT when it is so already. */
+/* Withdraws a record (withdrawn true) or brings it back, and with it what went
+ * in the same act and belongs to it. It stays in the book and in its history.
+ * ERR_INPUT when it is so already. */
 bool record_withdraw(struct book *book, enum noun_id noun, int64_t id,
                      bool withdrawn, struct error *err);
 
@@ -105,7 +106,8 @@ bool record_label(struct book *book, enum noun_id noun, int64_t id,
                   struct text *out, struct error *err);
 
 /* The same with its noun, for those who read what was done: "skein 137"; what
- * has a number only for the book says it last: "dip of skein 7 (entry #4)". */
+ * has a number only for the book says it last: "dip of skein 7 (entry #4)",
+ * "reading of skein 7 (#9)". */
 void record_said(const struct noun *noun, const char *label, struct text *out);
 
 /* One field of a record that was read. */
@@ -144,6 +146,10 @@ const char *record_shown(const struct record_field *field);
  * *ids with free(). Withdrawn ones only when asked for. */
 bool record_ids(struct book *book, enum noun_id noun, bool withdrawn,
                 int64_t **ids, size_t *count, struct error *err);
+
+/* The same of those that are withdrawn, and no others. */
+bool record_ids_withdrawn(struct book *book, enum noun_id noun, int64_t **ids,
+                          size_t *count, struct error *err);
 
 /* Ids of the records of `noun` whose reference `field` is that record, in the
  * order they were made (entries: in the order of the skein's life). */

@@ -32,7 +32,7 @@ static const struct {
     [NOUN_SIGHT] = {STMT_COUNT, STMT_COUNT},
     [NOUN_CARD] = {STMT_FIND_CARD, STMT_LABEL_CARD},
     [NOUN_CAMERA] = {STMT_COUNT, STMT_COUNT},
-    [NOUN_READING] = {STMT_COUNT, STMT_COUNT},
+    [NOUN_READING] = {STMT_COUNT, STMT_LABEL_READING},
     [NOUN_REGION] = {STMT_COUNT, STMT_COUNT},
     [NOUN_TEST] = {STMT_COUNT, STMT_LABEL_TEST},
     [NOUN_PROJECT] = {STMT_FIND_PROJECT, STMT_LABEL_PROJECT},
@@ -278,7 +278,10 @@ void record_said(const struct noun *noun, const char *label, struct text *out)
 {
     const char *words = *label == '#' ? strchr(label, ' ') : NULL;
 
-    if (words)
+    if (words && !strncmp(words, " of ", 4))
+        text_addf(out, "%s%s (%.*s)", noun->name, words, (int)(words - label),
+                  label);
+    else if (words)
         text_addf(out, "%s (%s %.*s)", words + 1, noun->name,
                   (int)(words - label), label);
     else

@@ -353,19 +353,32 @@ static const char *order_of(enum noun_id id)
     return "id";
 }
 
-bool record_ids(struct book *book, enum noun_id noun, bool withdrawn,
-                int64_t **ids, size_t *count, struct error *err)
+static bool ids_where(struct book *book, enum noun_id noun, const char *where,
+                      int64_t **ids, size_t *count, struct error *err)
 {
     struct text sql = {0};
     struct stmt q = {0};
     bool ok;
 
-    text_addf(&sql, "SELECT id FROM %s%s ORDER BY %s", nouns[noun].name,
-              withdrawn ? "" : " WHERE withdrawn = 0", order_of(noun));
+    text_addf(&sql, "SELECT id FROM %s%s ORDER BY %s", nouns[noun].name, where,
+              order_of(noun));
     ok = stmt_prepare(book, text_str(&sql), &q, err) &&
          collect(&q, ids, count, err);
     text_clear(&sql);
     return ok;
+}
+
+bool record_ids(struct book *book, enum noun_id noun, bool withdrawn,
+                int64_t **ids, size_t *count, struct error *err)
+{
+    return ids_where(book, noun, withdrawn ? "" : " WHERE withdrawn = 0", ids,
+                     count, err);
+}
+
+bool record_ids_withdrawn(struct book *book, enum noun_id noun, int64_t **ids,
+                          size_t *count, struct error *err)
+{
+    return ids_where(book, noun, " WHERE withdrawn = 1", ids, count, err);
 }
 
 bool record_children(struct book *book, enum noun_id noun, const char *field,

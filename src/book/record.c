@@ -9,6 +9,7 @@
 #include "base/mem.h"
 #include "book/field.h"
 #include "book/fill.h"
+#include "book/together.h"
 
 static const char *a(const struct noun *noun)
 {
@@ -437,7 +438,8 @@ bool record_withdraw(struct book *book, enum noun_id id_of, int64_t id,
                   "another %s has that name by now: rename or withdraw it "
                   "first",
                   noun->name);
-    ok = ok && (withdrawn || fill_back(book, noun, id, err));
+    ok = ok && (withdrawn || (fill_back(book, noun, id, err) &&
+                              together_back(book, noun, id, err)));
     cells_clear(cells);
     free(cells);
     return ok;

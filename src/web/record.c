@@ -293,29 +293,14 @@ static bool add_form(struct request *r, const struct noun *noun,
     return ok;
 }
 
-/* The fields that name a record to withdraw_do. */
-static void add_which(struct request *r, const struct record *now)
-{
-    html_addf(&r->out,
-              "<input type=\"hidden\" name=\"noun\" value=\"%s\"><input "
-              "type=\"hidden\" name=\"id\" value=\"%lld\">",
-              now->noun->name, (long long)now->id);
-}
-
-static void add_back(struct request *r, const struct record *now)
-{
-    page_form(r, "/withdraw", "class=\"acts\"");
-    add_which(r, now);
-    text_add(&r->out, "<button type=\"submit\" name=\"do\" value=\"back\">"
-                      "Bring back</button></form>");
-}
-
 static void add_withdraw(struct request *r, const struct record *now)
 {
     page_form(r, "/withdraw", "class=\"acts\"");
-    add_which(r, now);
     html_addf(&r->out,
-              "<button type=\"submit\" name=\"do\" value=\"%s\">%s</button>",
+              "<input type=\"hidden\" name=\"noun\" value=\"%s\"><input "
+              "type=\"hidden\" name=\"id\" value=\"%lld\"><button "
+              "type=\"submit\" name=\"do\" value=\"%s\">%s</button>",
+              now->noun->name, (long long)now->id,
               now->withdrawn ? "back" : "withdraw",
               now->withdrawn ? "Bring back" : "Withdraw");
     html_addf(&r->out,
@@ -486,53 +471,6 @@ bool withdraw_do(struct request *r, struct error *err)
     return book_act_begin(r->book, away ? "withdraw" : "back", err) &&
            finish(r, noun, id, away ? "?withdrawn=yes" : "",
                   record_withdraw(r->book, noun->id, id, away, err), err);
-}
-
-/* ---- what was withdrawn ----------------------------------------------------
- */
-
-static bool add_withdrawn(struct request *r, const struct noun *noun,
-                          size_t *shown, struct error *err)
-{
-    int64_t *ids = NULL;
-    size_t n = 0;
-    bool ok = record_ids(r->book, noun->id, true, &ids, &n, err);
-
-    for (size_t i = 0; ok && i < n; i++) {
-        struct record rec;
-        ok = record_read(r->book, noun->id, ids[i], &rec, err);
-        if (!ok)
-            break;
-        if (rec.withdrawn) {
-            html_addf(&r->out, "<li><a href=\"/record/%s/%lld\">%s %s</a>",
-                      noun->name, (long long)rec.id, noun->name, rec.label);
-            add_back(r, &rec);
-            text_add(&r->out, "</li>\n");
-            ++*shown;
-        }
-        record_clear(&rec);
-    }
-    free(ids);
-    return ok;
-}
-
-bool withdrawn_page(struct request *r, struct error *err)
-{
-    static const enum noun_id all[] = {NOUN_SKEIN,  NOUN_BATH,  NOUN_READING,
-                                       NOUN_TEST,   NOUN_PHOTO, NOUN_MATERIAL,
-                                       NOUN_SUPPLY, NOUN_FIBRE, NOUN_WATER,
-                                       NOUN_CARD,   NOUN_DYER,  NOUN_PROJECT};
-    size_t shown = 0;
-    bool ok = true;
-
-    page_begin(r, "Withdrawn", NULL);
-    text_add(&r->out, "<div class=\"head\"><h1>Withdrawn</h1><p>Put away, "
-                      "never lost.</p></div>\n<ul class=\"ways\">\n");
-    for (size_t i = 0; ok && i < ARRAY_LEN(all); i++)
-        ok = add_withdrawn(r, &nouns[all[i]], &shown, err);
-    text_add(&r->out, shown ? "</ul>\n" : "<li>Nothing is.</li></ul>\n");
-    page_end(r);
-    return ok;
 }
 
 /* ---- the cupboard ----------------------------------------------------------

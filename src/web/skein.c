@@ -100,7 +100,7 @@ static bool add_look(struct request *r, const struct ask_skein *now,
                   "<span>as the camera took it; measured inside the line, and "
                   "in %zu photos</span>",
                   photos);
-    else if (now->reading.photo)
+    else if (photos)
         text_add(&r->out, "<span>as the camera took it; measured "
                           "inside the line</span>");
     text_add(&r->out, "</figcaption></figure>\n");

@@ -30,3 +30,22 @@ hanklab cut 4 "6 g" "4 g" >/dev/null
 hanklab show 4 | grep "left of it"
 hanklab skein withdraw 6
 hanklab show 4 | grep "left of it"
+# What was put away together comes back together: the place on the photo with
+# the colour, all of a pot with the pot and its skein; each waits for what it
+# stands on.
+hanklab measure "$HERE/fixtures/madder-alum.jpg" --card-box 79,338,281,403 \
+    --skein 4=490,375,172,557 >/dev/null
+hanklab undo >/dev/null
+hanklab reading back 1
+hanklab list regions
+hanklab photo back 1
+hanklab list regions
+hanklab log jar --dyestuff "tansy: 100 %" --mordant "alum: 12 %" \
+    --skein "number=20; weight=10 g" --skein "number=21" >/dev/null
+hanklab undo >/dev/null
+hanklab bath back 4
+hanklab skein back 20
+hanklab list materials --withdrawn
+hanklab show 20
+hanklab skein back 21
+hanklab show bath jar

@@ -545,6 +545,17 @@ async function tasks(name, options, browser) {
     await page.getByText('Saved.').waitFor();
     await page.goto(url);
     assert.match(await text(page), /\b3\b/);
+    // A reading comes back with its place in the photo.
+    h.hanklab(book, 'skein', 'add', '--number', '90');
+    h.hanklab(book, 'measure', photo('madder-alum.jpg'), '--card-box',
+      '79,338,281,403', '--skein', '90=490,375,172,557');
+    h.hanklab(book, 'undo');
+    await page.goto(`${url}withdrawn`);
+    await page.locator('li').filter({ hasText: 'reading of skein 90' })
+      .getByRole('button', { name: 'Bring back' }).click();
+    await page.getByText('Saved.').waitFor();
+    await page.goto(`${url}skein/90`);
+    await page.locator('svg.crop image').waitFor();
     // Undo stands on the screen, beside each act but the book's own beginning.
     await page.goto(`${url}history`);
     const undo = page.getByRole('button', { name: 'Undo' });
