@@ -50,15 +50,16 @@ static bool copy(const char *dir, const unsigned char sha256[32],
     return ok;
 }
 
+static const char sql[] =
+    "DELETE FROM temp.chosen WHERE (noun = :photo AND id = :id) OR (noun = "
+    ":region AND id IN (SELECT id FROM region WHERE photo_id = :id)) OR "
+    "(noun = :sight AND id IN (SELECT id FROM sight WHERE photo_id = "
+    ":id))";
+
 /* What shows or was read on it cannot go without it; the reading can. */
 static bool leave_out(struct give *give, int64_t id, const char *why,
                       struct error *err)
 {
-    static const char sql[] =
-        "DELETE FROM temp.chosen WHERE (noun = :photo AND id = :id) OR (noun = "
-        ":region AND id IN (SELECT id FROM region WHERE photo_id = :id)) OR "
-        "(noun = :sight AND id IN (SELECT id FROM sight WHERE photo_id = "
-        ":id))";
     struct exchange_given *given = give->given;
     struct stmt q;
 

@@ -31,8 +31,7 @@ static bool is_listed(struct request *r, const struct record *rec, bool *is,
 {
     static const enum noun_id things[] = {
         NOUN_DYER,  NOUN_MATERIAL, NOUN_SUPPLY, NOUN_FIBRE, NOUN_WATER,
-        NOUN_SKEIN, NOUN_BATH,     NOUN_PHOTO,  NOUN_CARD,
-        NOUN_PROJECT};
+        NOUN_SKEIN, NOUN_BATH,     NOUN_PHOTO,  NOUN_CARD,  NOUN_PROJECT};
     bool waiting;
 
     for (size_t i = 0; i < ARRAY_LEN(things); i++)
