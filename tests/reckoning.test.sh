@@ -9,7 +9,7 @@ trap 'rm -rf "$work"' EXIT
 grep -o '^| [A-Z][0-9][0-9] |' docs/worked.md | tr -d '| ' |
     sort >"$work/told"
 grep -Eoh '"[CDELPRSW][0-9][0-9][ "]' tests/test_reckon.c tests/test_amount.c \
-    tests/test_colour.c |
+    tests/test_colour.c tests/test_split.c |
     tr -d '" ' | sort -u >"$work/tested"
 
 grep -Eo '^ *row [A-Z][0-9][0-9] ' tests/reckon-rows.test.sh | awk '{ print $2 }' |
