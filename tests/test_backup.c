@@ -481,6 +481,41 @@ static void a_copy_that_is_cut_off_leaves_the_earlier_one(void **state)
     free(whole);
 }
 
+/* What SQLite leaves of a first copy when it is killed while pages of it are
+ * on the disk: they are to be taken back, and then there is nothing. */
+static void a_first_copy_that_is_cut_off_is_gone_on_with(void **state)
+{
+    struct book *book = make_book(in("book"));
+    struct backup_done done;
+    char to[160], path[200];
+    struct error err;
+    pid_t child;
+
+    (void)state;
+    snprintf(to, sizeof to, "%s", in("copy"));
+    snprintf(path, sizeof path, "%s-journal", in("copy/book.db"));
+    assert_int_equal(mkdir(to, 0777), 0);
+    child = fork();
+    if (child == 0) {
+        raw_exec(to, "CREATE TABLE t (x); DROP TABLE t; VACUUM");
+        sqlite3 *db = raw(to);
+        sqlite3_exec(db,
+                     "PRAGMA cache_size = 1; BEGIN; CREATE TABLE dyer (x);"
+                     "INSERT INTO dyer VALUES (randomblob(100000))",
+                     NULL, NULL, NULL);
+        _exit(0);
+    }
+    waitpid(child, NULL, 0);
+    assert_int_equal(access(path, F_OK), 0);
+    assert_false(backup_restore(to, in("back"), NULL, &done, &err));
+    assert_non_null(strstr(err.text, "was cut off"));
+    backup_done_clear(&done);
+    copied(book, to);
+    check_same(in("book"), to);
+    assert_int_equal(faults(to, &look, NULL), 0);
+    book_close(book);
+}
+
 /* A bringing back that is killed leaves a folder that it can be said of again,
  * or the whole book. */
 static void a_restore_that_is_cut_off_is_gone_on_with(void **state)
@@ -642,6 +677,7 @@ int main(void)
         IN_A_PLACE(a_damaged_book_leaves_the_copy_alone),
         IN_A_PLACE(a_damaged_picture_is_told_and_not_copied),
         IN_A_PLACE(a_copy_that_is_cut_off_leaves_the_earlier_one),
+        IN_A_PLACE(a_first_copy_that_is_cut_off_is_gone_on_with),
         IN_A_PLACE(a_restore_that_is_cut_off_is_gone_on_with),
         IN_A_PLACE(what_can_be_known_is_mended),
         IN_A_PLACE(what_cannot_be_known_is_only_told),

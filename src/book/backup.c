@@ -46,6 +46,11 @@ static bool side_error(const struct side *s, struct error *err)
                          "no room in %s: the copy is as it was; make room and "
                          "try again",
                          s->dir);
+    if (sqlite3_extended_errcode(s->db) == SQLITE_READONLY_ROLLBACK)
+        return error_set(err, ERR_STORE,
+                         "the copying to %s was cut off: \"hanklab backup\" "
+                         "into it goes on with it",
+                         s->dir);
     if (code == SQLITE_BUSY || code == SQLITE_LOCKED)
         return error_set(err, ERR_STORE,
                          "another program has the book in %s open; wait until "
@@ -385,7 +390,8 @@ bool backup_copy(struct book *book, const char *to,
 {
     const struct side from = {.db = book->db, .dir = book->dir};
     struct side there = {0};
-    bool ok, earlier;
+    int64_t tables;
+    bool ok;
 
     *out = (struct backup_done){0};
     if (lies_in(to, book->dir))
@@ -395,10 +401,11 @@ bool backup_copy(struct book *book, const char *to,
                          to);
     if (!is_sound(&from, err) || !disk_folder(to, err))
         return false;
-    earlier = has_book(to);
     if (!side_open(to, &there, err))
         return false;
-    ok = (!earlier || is_earlier(&from, &there, err)) &&
+    /* A first copy that was cut off is a file with nothing in it. */
+    ok = side_int(&there, TABLES, 0, &tables, err) &&
+         (!tables || is_earlier(&from, &there, err)) &&
          copy(&from, &there, watch, out, err);
     side_close(&there);
     if (ok)
@@ -409,12 +416,16 @@ bool backup_copy(struct book *book, const char *to,
 /* Whether a program has a copy open, or was killed while it had. */
 static bool has_journal(const char *dir)
 {
-    struct text path = {0};
-    bool there;
+    static const char *const kind[] = {"wal", "journal"};
+    bool there = false;
 
-    text_addf(&path, "%s/book.db-wal", dir);
-    there = access(path.s, F_OK) == 0;
-    text_clear(&path);
+    for (size_t i = 0; i < ARRAY_LEN(kind); i++) {
+        struct text path = {0};
+
+        text_addf(&path, "%s/book.db-%s", dir, kind[i]);
+        there = there || access(path.s, F_OK) == 0;
+        text_clear(&path);
+    }
     return there;
 }
 
