@@ -427,8 +427,8 @@ static const struct field project_fields[] = {
 };
 
 static const struct field wish_fields[] = {
-    REF("project", "Project", "project", N | FIRST | FIELD_FIXED, NOUN_PROJECT,
-        "of which project"),
+    REF("project", "Project", "project", N | FIRST | FIELD_FIXED | PART,
+        NOUN_PROJECT, "of which project"),
     TEXT("name", "Name", "name", 0, "what you call the colour"),
     REF("like", "Like skein", "skein", 0, NOUN_SKEIN, "as that skein came out"),
     TEXT("recipe", "Recipe", "recipe", 0,
@@ -440,8 +440,8 @@ static const struct field wish_fields[] = {
 };
 
 static const struct field task_fields[] = {
-    REF("project", "Project", "project", N | FIRST | FIELD_FIXED, NOUN_PROJECT,
-        "of which project"),
+    REF("project", "Project", "project", N | FIRST | FIELD_FIXED | PART,
+        NOUN_PROJECT, "of which project"),
     {"number", "Step", FIELD_WHOLE, "number", FIELD_FIXED,
      "its number in the project", .min = 1, .max = 1000},
     CHOICE("kind", "Kind", "kind", N, "what is to be done",

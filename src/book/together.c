@@ -7,46 +7,18 @@
 #include "book/record.h"
 #include "book/store.h"
 
-enum manner {
-    RESULT, /* comes back only when it is asked for */
-    THING,  /* with what stands on it */
-    PART    /* with what it stands on, too */
-};
-
-static enum manner manner_of(enum noun_id noun)
+/* Comes back only when it is asked for. */
+static bool is_result(enum noun_id noun)
 {
-    switch (noun) {
-    case NOUN_SKEIN:
-    case NOUN_READING:
-    case NOUN_DYER:
-    case NOUN_COUNT:
-        return RESULT;
-    case NOUN_MATERIAL:
-    case NOUN_SUPPLY:
-    case NOUN_FIBRE:
-    case NOUN_WATER:
-    case NOUN_BATH:
-    case NOUN_PHOTO:
-    case NOUN_CARD:
-    case NOUN_CAMERA:
-    case NOUN_PROJECT:
-        return THING;
-    case NOUN_ALIAS:
-    case NOUN_ORIGIN:
-    case NOUN_POUR:
-    case NOUN_EXTRACTION:
-    case NOUN_TREATMENT:
-    case NOUN_ENTRY:
-    case NOUN_DOSE:
-    case NOUN_PH:
-    case NOUN_SIGHT:
-    case NOUN_TEST:
-    case NOUN_REGION:
-    case NOUN_WISH:
-    case NOUN_TASK:
-        return PART;
-    }
-    return RESULT;
+    return noun == NOUN_SKEIN || noun == NOUN_READING || noun == NOUN_DYER;
+}
+
+static bool is_part(const struct noun *noun)
+{
+    for (size_t i = 0; i < noun->field_count; i++)
+        if (noun->fields[i].flags & FIELD_PART)
+            return !is_result(noun->id);
+    return false;
 }
 
 /* "that row was withdrawn by the act that last withdrew the record" */
@@ -70,7 +42,7 @@ static void add_may_stand(struct text *sql, const struct noun *part)
                   " AND NOT EXISTS (SELECT 1 FROM %s x WHERE x.id = p.%s_id "
                   "AND x.withdrawn = 1",
                   nouns[f->ref].name, f->column);
-        if (manner_of(f->ref) != RESULT) {
+        if (!is_result(f->ref)) {
             text_add(sql, " AND NOT ");
             add_same_act(sql, &nouns[f->ref], "x.id");
         }
@@ -120,7 +92,7 @@ static bool back_below(struct book *book, const struct noun *noun, int64_t id,
     for (size_t i = 0; ok && i < noun->field_count; i++) {
         const struct field *f = &noun->fields[i];
         struct text sql = {0};
-        if (f->kind != FIELD_REF || manner_of(f->ref) == RESULT)
+        if (f->kind != FIELD_REF || is_result(f->ref))
             continue;
         text_addf(&sql,
                   "SELECT x.id FROM %s p JOIN %s x ON x.id = p.%s_id WHERE "
@@ -142,8 +114,7 @@ static bool back_parts(struct book *book, const struct noun *noun, int64_t id,
             const struct noun *part = &nouns[i];
             const struct field *f = &part->fields[k];
             struct text sql = {0};
-            if (f->kind != FIELD_REF || f->ref != noun->id ||
-                manner_of(part->id) != PART)
+            if (f->kind != FIELD_REF || f->ref != noun->id || !is_part(part))
                 continue;
             text_addf(&sql,
                       "SELECT p.id FROM %s p WHERE p.%s_id = :id AND "

@@ -115,6 +115,13 @@ bool cli_tell_empty_pots(struct cli *cli, const struct ask_filter *filter,
     return ok;
 }
 
+void cli_json_light(struct json *j, const struct ask_filter *filter)
+{
+    json_add_string(j, "illuminant", filter->illuminant);
+    json_add_whole(j, "observer_deg", filter->observer_deg);
+    json_add_bool(j, "wet", filter->wet);
+}
+
 void cli_json_left_out(struct json *j, const size_t left_out[ASK_LACKS])
 {
     static const char *const keys[ASK_LACKS] = {

@@ -67,8 +67,11 @@ bool cli_note_left_out(struct cli *cli, const size_t left_out[ASK_LACKS],
 bool cli_tell_empty_pots(struct cli *cli, const struct ask_filter *filter,
                          struct error *err);
 
-/* The same as an object called left_out. */
+/* Why skeins were left out, as an object called left_out. */
 void cli_json_left_out(struct json *j, const size_t left_out[ASK_LACKS]);
+
+/* Which readings an answer went by: illuminant, observer_deg, wet. */
+void cli_json_light(struct json *j, const struct ask_filter *filter);
 
 /* Who a skein is and how it was made, into an open object; wet: readings taken
  * wet were asked for. */

@@ -351,9 +351,7 @@ static void as_json(struct cli *cli, const struct job *job)
     struct json j = json_to(&cli->out);
 
     json_add_object(&j, NULL);
-    json_add_string(&j, "illuminant", job->filter.illuminant);
-    json_add_whole(&j, "observer_deg", job->filter.observer_deg);
-    json_add_bool(&j, "wet", job->filter.wet);
+    cli_json_light(&j, &job->filter);
     json_add_string(&j, "part", job->parts ? NULL : job->filter.part);
     json_add_array(&j, "skeins");
     for (size_t i = 0; i < job->count; i++)

@@ -336,9 +336,7 @@ static void fade_json(struct json *j, const struct ask_filter *filter,
 {
     json_add_object(j, NULL);
     json_add_string(j, "bath", f->bath);
-    json_add_string(j, "illuminant", filter->illuminant);
-    json_add_whole(j, "observer_deg", filter->observer_deg);
-    json_add_bool(j, "wet", filter->wet);
+    cli_json_light(j, filter);
     json_add_array(j, "lanes");
     for (size_t i = 0; i < f->lanes; i++)
         lane_json(j, f, &f->lane[i]);

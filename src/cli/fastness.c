@@ -330,9 +330,7 @@ static void as_json(struct cli *cli, const struct fast_request *r,
     struct json j = json_to(&cli->out);
 
     json_add_object(&j, NULL);
-    json_add_string(&j, "illuminant", r->filter.illuminant);
-    json_add_whole(&j, "observer_deg", r->filter.observer_deg);
-    json_add_bool(&j, "wet", r->filter.wet);
+    cli_json_light(&j, &r->filter);
     json_add_string(&j, "caution", fast_caution);
     json_add_array(&j, "tests");
     for (size_t i = 0; i < a->count; i++)

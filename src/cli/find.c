@@ -320,9 +320,7 @@ static void as_json(struct cli *cli, const struct find_request *r,
     json_add_object(&j, NULL);
     json_add_string(&j, "words", *r->words ? r->words : NULL);
     json_add_string(&j, "like", a->has_like ? a->like.label : NULL);
-    json_add_string(&j, "illuminant", r->filter.illuminant);
-    json_add_whole(&j, "observer_deg", r->filter.observer_deg);
-    json_add_bool(&j, "wet", r->filter.wet);
+    cli_json_light(&j, &r->filter);
     json_add_string(&j, "part", r->filter.part);
     json_add_whole(&j, "found", (int64_t)a->found);
     json_add_array(&j, "skeins");

@@ -210,8 +210,7 @@ static void as_json(struct cli *cli, const struct grid_request *r,
     json_add_object(&j, NULL);
     json_add_string(&j, "rows", grid_axis_names[r->rows]);
     json_add_string(&j, "columns", grid_axis_names[r->columns]);
-    json_add_string(&j, "illuminant", r->filter.illuminant);
-    json_add_whole(&j, "observer_deg", r->filter.observer_deg);
+    cli_json_light(&j, &r->filter);
     json_add_array(&j, "cells");
     for (size_t i = 0; i < g->rows * g->columns; i++)
         cell_json(&j, g, i);

@@ -133,8 +133,7 @@ static void as_json(struct cli *cli, const struct match_request *r,
     json_add_object(&j, "target");
     cli_json_lab(&j, r->target);
     json_end(&j);
-    json_add_string(&j, "illuminant", r->filter.illuminant);
-    json_add_whole(&j, "observer_deg", r->filter.observer_deg);
+    cli_json_light(&j, &r->filter);
     json_add_whole(&j, "found", (int64_t)a->found);
     json_add_array(&j, "recipes");
     for (size_t i = 0; i < a->count; i++) {

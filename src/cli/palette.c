@@ -283,8 +283,7 @@ static void as_json(struct cli *cli, const struct palette_ask *ask,
     struct json j = json_to(&cli->out);
 
     json_add_object(&j, NULL);
-    json_add_string(&j, "illuminant", ask->filter.illuminant);
-    json_add_whole(&j, "observer_deg", ask->filter.observer_deg);
+    cli_json_light(&j, &ask->filter);
     json_add_bool(&j, "best", a->palette.exact);
     json_add_whole(&j, "among", (int64_t)a->among);
     json_add_whole(&j, "among_foretold", (int64_t)a->among_foretold);

@@ -271,8 +271,7 @@ static void as_json(struct cli *cli, const struct repeat_request *r,
     struct json j = json_to(&cli->out);
 
     json_add_object(&j, NULL);
-    json_add_string(&j, "illuminant", r->filter.illuminant);
-    json_add_whole(&j, "observer_deg", r->filter.observer_deg);
+    cli_json_light(&j, &r->filter);
     json_spread(&j, "skeins_alike", a->measured, &a->skeins);
     json_spread(&j, "dyeings", a->goes, &a->dyeings);
     json_add_array(&j, "skeins");
