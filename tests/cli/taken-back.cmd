@@ -49,3 +49,10 @@ hanklab list materials --withdrawn
 hanklab show 20
 hanklab skein back 21
 hanklab show bath jar
+# A plan with its colours and its steps.
+hanklab plan make stripe "red = 10 g; dyestuff=madder: 50 %; mordant=alum: 12 %" \
+    >/dev/null 2>&1
+hanklab undo >/dev/null
+hanklab project back stripe
+hanklab list wishes
+hanklab list tasks --csv | wc -l
