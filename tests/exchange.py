@@ -372,10 +372,136 @@ def test_names():
     check("and stay so", "no new records" in again, again)
 
 
+def book_of(name, dyer):
+    hanklab("init", name, "--dyer", dyer)
+    return name
+
+
+def handed(book, path, to, *words):
+    hanklab("export", path, book=book)
+    return hanklab("import", path, "--yes", *words, book=to)
+
+
+def skein_of(book, dyer):
+    return query(book, "SELECT s.withdrawn, s.colour FROM skein s JOIN dyer d ON d.id ="
+                 " s.dyer_id WHERE d.name = '%s'" % dyer)
+
+
+def test_who_changes():
+    """Mine comes back to me through a friend; hers is changed by herself alone."""
+    dora, eva = book_of("dora", "Dora"), book_of("eva", "Eva")
+    hanklab("skein", "add", "--colour", "fox", book=dora)
+    handed(dora, "d.zip", eva)
+    hanklab("undo", book=dora)
+    hanklab("skein", "edit", "Dora/1", "--colour", "stolen", book=eva)
+    said = handed(eva, "e.zip", dora)
+    check("what I took back stays taken back", skein_of(dora, "Dora") == [(1, "fox")], said)
+    una, vera, yda = book_of("una", "Una"), book_of("vera", "Vera"), book_of("yda", "Yda")
+    hanklab("skein", "add", "--colour", "fox", book=una)
+    handed(una, "u1.zip", vera)
+    handed(una, "u1b.zip", yda)
+    hanklab("skein", "edit", "Una/1", "--colour", "rumour", book=yda)
+    said = handed(yda, "y.zip", vera)
+    check("hers is not changed by another's file, and that is told",
+          skein_of(vera, "Una") == [(0, "fox")] and "rumour" in said, said)
+    hanklab("skein", "edit", "1", "--colour", "rust", book=una)
+    handed(una, "u2.zip", vera)
+    check("by her own it is", skein_of(vera, "Una") == [(0, "rust")])
+    hanklab("skein", "withdraw", "1", book=una)
+    hanklab("export", "u3.zip", book=una)
+    doc = json.loads(members("u3.zip")["hanklab.json"])
+    check("what she withdrew goes to nobody", not doc.get("skeins"))
+    mine = export_of(vera, "v.zip")
+    me, hers = mine["dyer"], next(d["uid"] for d in mine["dyers"] if d["name"] == "Una")
+
+    def grab(d):
+        for k in d["skeins"]:
+            if k["dyer"] == hers:
+                k.update(dyer=me, changed_at=9999999999999, colour="grabbed")
+        d["dyer"] = hers
+    m = members("v.zip")
+    d = json.loads(m["hanklab.json"])
+    grab(d)
+    m["hanklab.json"] = json.dumps(d).encode()
+    with zipfile.ZipFile("grab.zip", "w") as z:
+        for n, data in m.items():
+            z.writestr(n, data)
+    hanklab("import", "grab.zip", "--yes", book=vera)
+    check("no file makes hers mine", skein_of(vera, "Una") == [(0, "rust")])
+
+
+def test_undone():
+    """Taking in, undoing, and taking in again, while something else happens."""
+    a, b, c = book_of("ida", "Ida"), book_of("liv", "Liv"), book_of("mio", "Mio")
+    hanklab("log", "kettle", "--dyestuff", "tansy: 50 g", "--skeins", "1", book=a)
+    at = {r["uid"]: r["changed_at"] for r in export_of(a, "i1.zip")["skeins"]}
+    hanklab("import", "i1.zip", "--yes", book=b)
+    hanklab("undo", book=b)
+    hanklab("log", "mine", "--dyestuff", "tansy: 20 g", "--skeins", "1", book=b)
+    said = hanklab("import", "i1.zip", "--yes", book=b)
+    check("a material I named meanwhile is the one there is",
+          query(b, "SELECT count(*) FROM material WHERE name = 'tansy' AND withdrawn = 0")
+          == [(1,)] and query(
+              b, "SELECT count(*) FROM dose x JOIN material m ON m.id = x.material_id WHERE"
+              " m.name = 'tansy' AND m.withdrawn = 0 AND x.withdrawn = 0") == [(2,)], said)
+    again = {r["uid"]: r["changed_at"] for r in export_of(b, "l.zip")["skeins"]}
+    check("undoing and taking in again is no change of hers",
+          all(again[u] == t for u, t in at.items()), (at, again))
+    hanklab("skein", "edit", "1", "--colour", "rust", book=a)
+    handed(a, "i2.zip", c)
+    hanklab("import", "i1.zip", "--yes", book=c)
+    check("an older file wins nothing", skein_of(c, "Ida") == [(0, "rust")])
+    hanklab("undo", book=c)
+    hanklab("import", "i1.zip", "--yes", book=c)
+    check("nor after its undoing", skein_of(c, "Ida") != [(0, None)], skein_of(c, "Ida"))
+
+
+def test_odd():
+    """A plan; one picture kept twice; one that was withdrawn; two of one name."""
+    a, b = book_of("sia", "Sia"), book_of("tuva", "Tuva")
+    hanklab("plan", "make", "rug", "red = 40 g; dyestuff=madder: 50 %; mordant=alum: 12 %",
+            "gold = 40 g; dyestuff=weld: 50 %; mordant=alum: 12 %", book=a)
+    said = handed(a, "s1.zip", b)
+    check("a plan with what it says comes in", query(
+        b, "SELECT count(*) FROM wish WHERE withdrawn = 0") == [(2,)], said)
+    hanklab("project", "withdraw", "rug", book=a)
+    hanklab("plan", "make", "rug", "red = 40 g; dyestuff=madder: 50 %; mordant=alum: 12 %",
+            book=a)
+    said = handed(a, "s2.zip", b)
+    check("and so does another of its name in its place", query(
+        b, "SELECT withdrawn FROM project ORDER BY id") == [(1,), (0,)], said)
+    plain = open(os.path.join(ROOT, "fixtures/madder-alum.jpg"), "rb").read()
+    for name, data in (("p1.jpg", plain), ("p2.jpg", plain[:2] + b"\xff\xfe\x00\x07hello" + plain[2:])):
+        with open(name, "wb") as f:
+            f.write(data)
+        hanklab("photo", "add", name, book=a)
+    hanklab("skein", "add", "--number", "77", book=a)
+    hanklab("sight", "add", "1", "--skein", "77", book=a)
+    hanklab("sight", "add", "2", "--skein", "77", book=a)
+    names = zipfile.ZipFile(hand_file(a)).namelist()
+    check("one picture kept twice is packed once",
+          len([n for n in names if n.endswith(".jpg")]) == 1, names)
+    hanklab("photo", "add", "p1.jpg", book=b)
+    hanklab("photo", "withdraw", "1", book=b)
+    said = hanklab("import", "twice.zip", "--yes", book=b)
+    check("a picture that I withdrew stops no file", "Sia" in said and query(
+        b, "SELECT withdrawn FROM photo WHERE id = 1") == [(1,)], said)
+
+
+def hand_file(book):
+    hanklab("export", "twice.zip", book=book)
+    return "twice.zip"
+
+
 # ---- what is not taken in -----------------------------------------------------
 
 def deep(d):
     return b'{"hanklab":"exchange","version":1,"x":' + b"[" * 100000 + b"]" * 100000 + b"}"
+
+
+def endless(d):
+    rest = b"".join(b"[%d]," % i for i in range(900000))
+    return b'{"hanklab":"exchange","version":1,"x":[' + rest + b"0]}"
 
 
 def tricked(name):
@@ -470,6 +596,9 @@ def hostile():
         ("a fact of no known kind", setting("skeins", shoe_size=39), "no hanklab writes"),
         ("a kind of no known kind", setting("baths", kind="soup"), "do not go together"),
         ("a terminal's command", setting("skeins", name="\x1b[2J"), "what is no text"),
+        ("a terminal's command as whose it is", top(dyer_name="\x1b]0;x\x07"),
+         "whose it is"),
+        ("a value without end", lambda p: rewritten(p, endless), "damaged"),
         ("a text without end", setting("skeins", note="x" * 70000), "longer"),
         ("what is named and not there", lambda p: rewritten(p, drop_baths), "not in it"),
         ("a skein cut from itself", lambda p: rewritten(p, ring), "skein"),
@@ -515,6 +644,9 @@ def main():
         test_changes()
         test_mine_is_safe(doc)
         test_names()
+        test_who_changes()
+        test_undone()
+        test_odd()
         test_hostile()
         os.chdir(ROOT)
     print("1..%d" % count)

@@ -63,6 +63,16 @@ static bool pack_tables(struct give *give, struct archive *to,
     return ok;
 }
 
+/* Two photos that differ in what is private alone have one copy. */
+static bool is_packed(const struct give *give, size_t n)
+{
+    for (size_t i = 0; i < n; i++)
+        if (!memcmp(give->photo[i].sha256, give->photo[n].sha256,
+                    sizeof give->photo[n].sha256))
+            return true;
+    return false;
+}
+
 static bool pack_photos(struct give *give, struct archive *to,
                         struct error *err)
 {
@@ -70,6 +80,8 @@ static bool pack_photos(struct give *give, struct archive *to,
     bool ok = true;
 
     for (size_t i = 0; ok && i < give->photos; i++) {
+        if (is_packed(give, i))
+            continue;
         text_reset(&name);
         give_photo_name(&give->photo[i], &name);
         ok = archive_add_made(to, text_str(&name), give->photo[i].size,

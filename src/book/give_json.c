@@ -13,10 +13,13 @@
 
 /* ---- JSON ---------------------------------------------------------------- */
 
-/* When it was last changed by hand, here or where it came from. */
+/* When it was last changed by hand, here or where it came from; taking a file
+ * in, undoing that and taking it in after all are no change. */
 #define CHANGED_AT                                                             \
     "coalesce((SELECT max(a.at) FROM history h JOIN act a ON a.id = h.act_id " \
-    "WHERE h.of_table = '%s' AND h.row_id = t.id AND a.what <> 'import'), "    \
+    "WHERE h.of_table = '%s' AND h.row_id = t.id AND a.what <> 'import' AND "  \
+    "NOT EXISTS (SELECT 1 FROM act i LEFT JOIN act j ON j.id = i.undoes_id "   \
+    "WHERE i.id = a.undoes_id AND 'import' IN (i.what, j.what))), "            \
     "(SELECT max(changed_at) FROM came WHERE of_table = '%s' AND row_id = "    \
     "t.id), 0)"
 

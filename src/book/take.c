@@ -100,43 +100,42 @@ static bool ask_row(struct take *t, const char *sql, int64_t id, int64_t *out,
     return true;
 }
 
-bool take_is_mine(struct take *t, enum noun_id noun, int64_t id, bool *mine,
-                  struct error *err)
+bool take_is_of(struct take *t, enum noun_id noun, int64_t id, int64_t dyer,
+                bool *is, struct error *err)
 {
     const struct noun *of = &nouns[noun];
     struct text sql = {0};
-    int64_t is = 0;
+    int64_t other = 0;
     bool ok = true;
 
-    *mine = false;
-    if (noun == NOUN_DYER) {
-        *mine = id == t->book->dyer_id;
+    *is = noun == NOUN_DYER && id == dyer;
+    if (noun == NOUN_DYER || !dyer)
         return true;
-    }
     if (of->owner) {
         text_addf(&sql, "SELECT %s FROM %s WHERE id = :id", of->owner,
                   of->name);
-        ok = ask_row(t, text_str(&sql), id, &is, err);
-        *mine = is == t->book->dyer_id;
+        ok = ask_row(t, text_str(&sql), id, &other, err);
+        *is = other == dyer;
     }
-    for (size_t i = 0; ok && !*mine && i < of->field_count; i++) {
+    for (size_t i = 0; ok && !*is && i < of->field_count; i++) {
         const struct field *f = &of->fields[i];
         if (!rows_is_part(f))
             continue;
         text_reset(&sql);
         text_addf(&sql, "SELECT %s_id FROM %s WHERE id = :id", f->column,
                   of->name);
-        ok = ask_row(t, text_str(&sql), id, &is, err) &&
-             (!is || take_is_mine(t, f->ref, is, mine, err));
+        ok = ask_row(t, text_str(&sql), id, &other, err) &&
+             (!other || take_is_of(t, f->ref, other, dyer, is, err));
     }
     text_clear(&sql);
     return ok;
 }
 
-/* Whether a new record would be mine, or add to what is. */
-static bool adds_to_mine(struct take *t, const struct take_record *r,
-                         bool *adds, struct error *err)
+bool take_adds_to_mine(struct take *t, const struct take_record *r, bool *adds,
+                       struct error *err)
 {
+    const int64_t me = t->book->dyer_id;
+
     *adds = false;
     for (size_t i = 0; i < r->table->count && !*adds; i++) {
         const struct row_column *c = &r->table->column[i];
@@ -144,9 +143,9 @@ static bool adds_to_mine(struct take *t, const struct take_record *r,
         if (c->kind != ROW_REF || v->is == TAKE_NONE)
             continue;
         if (!c->field)
-            *adds = v->whole == t->book->dyer_id;
+            *adds = v->whole == me;
         else if (rows_is_part(c->field) &&
-                 !take_is_mine(t, c->ref, v->whole, adds, err))
+                 !take_is_of(t, c->ref, v->whole, me, adds, err))
             return false;
     }
     return true;
@@ -161,11 +160,14 @@ bool take_find(struct take *t, enum noun_id noun, const unsigned char uid[16],
     struct stmt q;
     bool row = false, ok;
 
-    /* A material that was made one with another is no longer what it was. */
+    /* What stands before what is withdrawn. A material that was made one with
+     * another is no longer what it was; a photo is what its bytes are. */
     text_addf(&sql,
-              "SELECT id FROM %s WHERE uid = :uid UNION ALL SELECT t.id FROM "
-              "came c JOIN %s t ON t.id = c.row_id WHERE c.of_uid = :uid AND "
-              "c.of_table = '%s' AND t.uid <> :uid AND t.withdrawn = 0",
+              "SELECT id FROM (SELECT id, withdrawn FROM %s WHERE uid = :uid "
+              "UNION ALL SELECT t.id, t.withdrawn FROM came c JOIN %s t ON "
+              "t.id = c.row_id WHERE c.of_uid = :uid AND c.of_table = '%s' AND "
+              "t.uid <> :uid AND (t.withdrawn = 0 OR c.of_table = 'photo')) "
+              "ORDER BY withdrawn LIMIT 1",
               nouns[noun].name, nouns[noun].name, nouns[noun].name);
     ok = stmt_prepare(t->book, text_str(&sql), &q, err);
     text_clear(&sql);
@@ -288,7 +290,7 @@ static bool take_unknown(struct take *t, struct take_record *r, bool drop,
     bool adds = drop, known = false;
     int64_t id = 0;
 
-    if (!drop && !t->own && !adds_to_mine(t, r, &adds, err))
+    if (!drop && !t->own && !take_adds_to_mine(t, r, &adds, err))
         return false;
     if (adds) {
         leave_out(t, r);
@@ -340,6 +342,9 @@ static bool take_all(struct take *t, struct error *err)
         for (size_t n = 0; n < t->json.of[noun].count; n++)
             if (!take_one(t, noun, n, err))
                 return false;
+        if (noun == NOUN_DYER &&
+            !take_find(t, noun, t->json.dyer_uid, &t->giver, err))
+            return false;
     }
     return true;
 }

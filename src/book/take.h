@@ -15,7 +15,8 @@
 struct take_json {
     const char *text;
     size_t size;
-    char dyer_uid[33];
+    unsigned char dyer_uid[16];
+    bool has_dyer;
     char *dyer_name;
     char made_on[11];
     bool places;
@@ -65,6 +66,7 @@ struct take {
     struct archive *archive;
     char *folder; /* of hanklab.json in it */
     struct row_table table[NOUN_COUNT];
+    int64_t giver;      /* the dyer whose file it is, 0: not known */
     struct id_map left; /* uids (their first 8 bytes) that were left out */
     bool look, own;
 };
@@ -89,19 +91,27 @@ bool take_find(struct take *t, enum noun_id noun, const unsigned char uid[16],
 bool take_note(struct take *t, const struct take_record *r, int64_t id,
                struct error *err);
 
-/* Whether a record is, or is part of, what the book's own dyer owns. */
-bool take_is_mine(struct take *t, enum noun_id noun, int64_t id, bool *mine,
-                  struct error *err);
+/* Whether a record is, or is part of, what that dyer owns. */
+bool take_is_of(struct take *t, enum noun_id noun, int64_t id, int64_t dyer,
+                bool *is, struct error *err);
+
+/* Whether a record, as the file has it, would be mine or add to what is. */
+bool take_adds_to_mine(struct take *t, const struct take_record *r, bool *adds,
+                       struct error *err);
 
 /* A record that is here already: same, older, to be changed or kept
  * (take_here.c). adopted: it is here under another uid, and stays. */
-bool take_here(struct take *t, const struct take_record *r, int64_t id,
-               bool adopted, struct error *err);
+bool take_here(struct take *t, struct take_record *r, int64_t id, bool adopted,
+               struct error *err);
 
 /* A record of the same name, or the same photo, that will do; 0: none. May
  * change a name in r that is taken (take_new.c). */
 bool take_adopt(struct take *t, struct take_record *r, int64_t *id, bool *drop,
                 struct error *err);
+
+/* ERR_INPUT when a record is after a step, or compares a reading, of another
+ * skein than its own. */
+bool take_check(struct take *t, const struct take_record *r, struct error *err);
 
 /* Adds a record that is not here yet. */
 bool take_new(struct take *t, struct take_record *r, struct error *err);

@@ -62,9 +62,9 @@ static bool same(const struct take_value *a, const struct take_value *b)
     return true;
 }
 
-/* Whether the file has a say in it: not in what is this book's alone, nor in
- * what was left out of it, nor in numbers, which here may have had to be
- * others, nor in what a photo's bytes decide. */
+/* Whether the file has a say in it: not in whose it is, nor in what is this
+ * book's alone, nor in what was left out of it, nor in numbers, which here may
+ * have had to be others, nor in what a photo's bytes decide. */
 static bool is_compared(const struct take *t, const struct row_table *table,
                         const struct row_column *c)
 {
@@ -72,7 +72,8 @@ static bool is_compared(const struct take *t, const struct row_table *table,
                                            "height_px", "orientation"};
 
     if (c->key || c->own || c->kind == ROW_BYTES ||
-        (c->private && !t->json.places) || !strcmp(c->name, "number"))
+        (c->kind == ROW_REF && !c->field) || (c->private && !t->json.places) ||
+        !strcmp(c->name, "number"))
         return false;
     for (size_t i = 0; table->noun->id == NOUN_PHOTO && i < ARRAY_LEN(of_bytes);
          i++)
@@ -149,6 +150,8 @@ static bool change(struct take *t, const struct take_record *r, int64_t id,
     struct stmt q = {0};
     bool ok;
 
+    if (!take_check(t, r, err))
+        return false;
     text_addf(&sql, "UPDATE %s SET withdrawn = :withdrawn", table->noun->name);
     for (size_t i = 0; i < table->count; i++)
         if (differs[i] || table->column[i].key)
@@ -206,46 +209,78 @@ static bool tell(struct take *t, enum exchange_what what,
     return true;
 }
 
-/* Names that dyers share stay as they are here; so does what is mine. */
-static bool is_kept(struct take *t, enum noun_id noun, int64_t id, bool *kept,
-                    struct error *err)
+/* What taking it in brought and undoing that took away comes back; under
+ * another name, or as what is here by then, where its name was given away. */
+static bool revive(struct take *t, struct take_record *r, int64_t id,
+                   const struct take_value *here, bool *differs,
+                   struct error *err)
 {
-    *kept = noun == NOUN_MATERIAL || noun == NOUN_ALIAS;
-    return *kept || take_is_mine(t, noun, id, kept, err);
+    bool known = false, any = false;
+    int64_t other = 0;
+
+    if (!take_adopt(t, r, &other, &known, err))
+        return false;
+    if (known || (other && other != id))
+        return !other || take_note(t, r, other, err);
+    t->taken->fresh[r->table->noun->id]++;
+    return differ(t, r, id, false, here, differs, &any, err) &&
+           change(t, r, id, differs, err);
 }
 
-static bool judge(struct take *t, const struct take_record *r, int64_t id,
-                  bool adopted, const struct take_value *here,
-                  const bool *differs, bool withdrawn, struct error *err)
-{
-    bool kept = adopted, touched = false;
-    int64_t came_at = 0;
+/* What is known of a record that differs. */
+struct standing {
+    bool mine;    /* it is, or is part of, what is mine */
+    bool hers;    /* the same of the dyer whose file it is */
+    bool adds;    /* as the file has it, it would be part of what is mine */
+    bool touched; /* changed by hand here */
+    int64_t came_at;
+};
 
-    if (!is_touched(t, r, id, &touched, &came_at, err))
+static bool look_at(struct take *t, const struct take_record *r, int64_t id,
+                    struct standing *s, struct error *err)
+{
+    const enum noun_id noun = r->table->noun->id;
+
+    *s = (struct standing){.adds = false};
+    return is_touched(t, r, id, &s->touched, &s->came_at, err) &&
+           take_is_of(t, noun, id, t->book->dyer_id, &s->mine, err) &&
+           take_is_of(t, noun, id, t->giver, &s->hers, err) &&
+           (t->own || take_adds_to_mine(t, r, &s->adds, err));
+}
+
+/* Mine stays, and so do names that dyers share; hers is changed by her alone,
+ * and where it was not changed here. */
+static bool judge(struct take *t, struct take_record *r, int64_t id,
+                  bool adopted, const struct take_value *here, bool *differs,
+                  bool withdrawn, struct error *err)
+{
+    const enum noun_id noun = r->table->noun->id;
+    const bool shared = noun == NOUN_MATERIAL || noun == NOUN_ALIAS;
+    struct standing s;
+
+    if (!look_at(t, r, id, &s, err))
         return false;
-    if (!adopted && withdrawn && !r->withdrawn && !touched) {
-        t->taken->fresh[r->table->noun->id]++; /* taking it in was undone */
-        return change(t, r, id, differs, err);
-    }
-    if (!kept && !is_kept(t, r->table->noun->id, id, &kept, err))
-        return false;
-    if (kept)
+    if (!adopted && !s.mine && !s.adds && s.came_at && withdrawn &&
+        !r->withdrawn && !s.touched && r->changed_at >= s.came_at)
+        return revive(t, r, id, here, differs, err);
+    if (adopted || shared || s.mine || s.adds)
         return tell(t, EXCHANGE_YOURS, r, id, here, differs, withdrawn, err);
-    if (r->changed_at < came_at) {
+    if (r->changed_at < s.came_at) {
         t->taken->older++;
         return true;
     }
-    if (touched && r->changed_at == came_at) { /* changed here alone */
+    if (s.touched && r->changed_at == s.came_at) { /* changed here alone */
         t->taken->same++;
         return true;
     }
-    return tell(t, touched ? EXCHANGE_CONFLICT : EXCHANGE_CHANGED, r, id, here,
-                differs, withdrawn, err) &&
-           (touched || change(t, r, id, differs, err));
+    if (s.touched || !s.hers)
+        return tell(t, EXCHANGE_CONFLICT, r, id, here, differs, withdrawn, err);
+    return tell(t, EXCHANGE_CHANGED, r, id, here, differs, withdrawn, err) &&
+           change(t, r, id, differs, err);
 }
 
-bool take_here(struct take *t, const struct take_record *r, int64_t id,
-               bool adopted, struct error *err)
+bool take_here(struct take *t, struct take_record *r, int64_t id, bool adopted,
+               struct error *err)
 {
     const size_t n = r->table->count;
     struct take_value *here = mem_new(n, sizeof *here);

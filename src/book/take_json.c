@@ -11,6 +11,8 @@
 #include "base/text.h"
 
 #define TEXT_MAX 65536
+#define VALUE_MAX (4 << 20) /* of a record, all its texts */
+#define NAME_MAX_BYTES 200
 #define NUMBER_MAX 1e12
 #define RECORDS_MAX 5000000
 
@@ -48,10 +50,12 @@ static bool take_char(struct scan *in, char c)
 static json_t *take_any(struct scan *in, struct error *err)
 {
     json_error_t why;
+    size_t left;
     json_t *v;
 
     skip_blanks(in);
-    v = json_loadb(in->s + in->at, in->size - in->at,
+    left = in->size - in->at;
+    v = json_loadb(in->s + in->at, left < VALUE_MAX ? left : VALUE_MAX,
                    JSON_DISABLE_EOF_CHECK | JSON_DECODE_ANY |
                        JSON_REJECT_DUPLICATES,
                    &why);
@@ -106,6 +110,27 @@ static bool all_in(const char *s, const char *set, size_t n)
 
 static const char hex[] = "0123456789abcdef";
 
+static bool take_hex(const char *s, unsigned char *out, size_t n)
+{
+    if (!s || !all_in(s, hex, 2 * n))
+        return false;
+    for (size_t i = 0; i < n; i++)
+        out[i] = (unsigned char)((strchr(hex, s[2 * i]) - hex) << 4 |
+                                 (strchr(hex, s[2 * i + 1]) - hex));
+    return true;
+}
+
+/* What could be a terminal's command is no text: the controls of ASCII and of
+ * Latin-1. Notes, and what photos say of themselves, have lines. */
+static bool is_plain(const char *s, bool lines)
+{
+    for (const unsigned char *p = (const unsigned char *)s; *p; p++)
+        if ((*p < 0x20 && !(lines && (*p == '\t' || *p == '\n'))) ||
+            *p == 0x7F || (*p == 0xC2 && p[1] < 0xA0))
+            return false;
+    return true;
+}
+
 /* A member that is no list of records. What we do not know is let pass: the
  * version says whether we know enough. */
 static void take_head(const char *name, const json_t *v, struct take_json *out,
@@ -117,11 +142,13 @@ static void take_head(const char *name, const json_t *v, struct take_json *out,
         *ours = s && !strcmp(s, "exchange");
     else if (!strcmp(name, "version"))
         *version = json_integer_value(v);
-    else if (!strcmp(name, "dyer") && s && all_in(s, hex, 32))
-        memcpy(out->dyer_uid, s, 33);
-    else if (!strcmp(name, "dyer_name") && s && !out->dyer_name)
+    else if (!strcmp(name, "dyer"))
+        out->has_dyer = take_hex(s, out->dyer_uid, sizeof out->dyer_uid);
+    else if (!strcmp(name, "dyer_name") && s && !out->dyer_name &&
+             strlen(s) <= NAME_MAX_BYTES && is_plain(s, false))
         out->dyer_name = mem_text(s);
-    else if (!strcmp(name, "made_at") && s && strlen(s) >= 10)
+    else if (!strcmp(name, "made_at") && s && strlen(s) >= 10 &&
+             strspn(s, "0123456789-") >= 10)
         snprintf(out->made_on, sizeof out->made_on, "%.10s", s);
     else if (!strcmp(name, "places"))
         out->places = json_is_true(v);
@@ -170,7 +197,7 @@ static bool check_head(const struct take_json *json, int64_t version, bool ours,
                          "the file was written by a newer hanklab (book "
                          "version %lld, this one knows %d): update hanklab",
                          (long long)version, book_schema_version());
-    if (!json->dyer_uid[0] || !json->dyer_name)
+    if (!json->has_dyer || !json->dyer_name)
         return error_set(err, ERR_INPUT,
                          "hanklab.json in the file does not say whose it is: "
                          "ask for the file again");
@@ -217,32 +244,14 @@ static bool wrong(const struct take_record *r, const char *name,
                      r->table->noun->name, r->number, why);
 }
 
-static bool take_hex(const char *s, unsigned char *out, size_t n)
-{
-    if (!s || !all_in(s, hex, 2 * n))
-        return false;
-    for (size_t i = 0; i < n; i++)
-        out[i] = (unsigned char)((strchr(hex, s[2 * i]) - hex) << 4 |
-                                 (strchr(hex, s[2 * i + 1]) - hex));
-    return true;
-}
-
-/* What could be a terminal's command is no text: the controls of ASCII and of
- * Latin-1. Notes, and what photos say of themselves, have lines. */
-static bool is_plain(const char *s, bool lines)
-{
-    for (const unsigned char *p = (const unsigned char *)s; *p; p++)
-        if ((*p < 0x20 && !(lines && (*p == '\t' || *p == '\n'))) ||
-            *p == 0x7F || (*p == 0xC2 && p[1] < 0xA0))
-            return false;
-    return true;
-}
-
 static bool take_text(const struct take_record *r, const struct row_column *c,
                       const json_t *j, struct take_value *v, struct error *err)
 {
-    const bool lines = !strcmp(c->name, "note") || !strcmp(c->name, "notes") ||
-                       !strcmp(c->name, "known");
+    static const char *const lined[] = {"note", "notes", "known", "said"};
+    bool lines = false;
+
+    for (size_t i = 0; i < ARRAY_LEN(lined); i++)
+        lines = lines || !strcmp(c->name, lined[i]);
 
     v->is = TAKE_TEXT;
     v->text = json_string_value(j);

@@ -50,7 +50,8 @@ static bool by_name(struct take *t, enum noun_id noun, int64_t dyer,
                        "alias a JOIN material m ON m.id = a.material_id WHERE "
                        "a.name_key = :key AND a.withdrawn = 0 AND m.withdrawn "
                        "= 0");
-    else if (noun == NOUN_FIBRE || noun == NOUN_WATER || noun == NOUN_CARD)
+    else if (noun == NOUN_FIBRE || noun == NOUN_WATER || noun == NOUN_CARD ||
+             noun == NOUN_PROJECT)
         text_addf(&sql,
                   "SELECT id FROM %s WHERE name_key = :key AND withdrawn = 0 "
                   "AND dyer_id = :dyer",
@@ -98,6 +99,9 @@ static bool give_name(struct take *t, struct take_record *r, size_t name,
     char *there = mem_text(was);
     struct text is = {0};
     bool taken = true, ok = true;
+    size_t dyer;
+    const int64_t whose =
+        take_column(r->table, "dyer_id", &dyer) ? r->value[dyer].whole : 0;
 
     for (int n = 1; ok && taken; n++) {
         text_reset(&is);
@@ -107,8 +111,8 @@ static bool give_name(struct take *t, struct take_record *r, size_t name,
             text_addf(&is, "%s (%s)", there, t->taken->from);
         else
             text_addf(&is, "%s (%s %d)", there, t->taken->from, n);
-        ok = take_name_taken(t, r->table->noun->id, 0, text_str(&is), 0, &taken,
-                             err);
+        ok = take_name_taken(t, r->table->noun->id, whose, text_str(&is), 0,
+                             &taken, err);
     }
     if (ok) {
         json_object_set_new(r->json, "name", json_string(text_str(&is)));
@@ -229,6 +233,7 @@ bool take_adopt(struct take *t, struct take_record *r, int64_t *id, bool *drop,
 {
     const enum noun_id noun = r->table->noun->id;
     size_t name = 0, dyer = 0;
+    int64_t whose = 0;
     bool taken;
 
     *id = 0;
@@ -240,12 +245,13 @@ bool take_adopt(struct take *t, struct take_record *r, int64_t *id, bool *drop,
         return adopt_material(t, r, name, id, err);
     if (noun == NOUN_ALIAS)
         return adopt_alias(t, r, name, drop, err);
-    if (noun == NOUN_DYER) /* two of one name are two */
-        return take_name_taken(t, noun, 0, r->value[name].text, 0, &taken,
+    if (take_column(r->table, "dyer_id", &dyer))
+        whose = r->value[dyer].whole;
+    if (noun == NOUN_DYER || noun == NOUN_PROJECT) /* two of one name are two */
+        return take_name_taken(t, noun, whose, r->value[name].text, 0, &taken,
                                err) &&
                (!taken || give_name(t, r, name, err));
-    take_column(r->table, "dyer_id", &dyer);
-    return by_name(t, noun, r->value[dyer].whole, r->value[name].text, id, err);
+    return by_name(t, noun, whose, r->value[name].text, id, err);
 }
 
 /* ---- photos -------------------------------------------------------------- */
@@ -396,31 +402,39 @@ static bool insert(struct take *t, const struct take_record *r, int64_t *id,
     return ok;
 }
 
-/* A step that something was after is one of the same skein's. */
-static bool check_after(struct take *t, const struct take_record *r,
-                        struct error *err)
+/* What a record names besides its skein has to be of that skein. */
+static bool is_of_skein(struct take *t, const struct take_record *r,
+                        const char *column, enum stmt_id whose,
+                        const char *skein, struct error *err)
 {
-    size_t after, of = 0;
+    size_t at, of = 0;
     struct stmt q;
     bool row = false;
 
-    if (!take_column(r->table, "after_entry_id", &after) ||
-        r->value[after].is == TAKE_NONE)
+    if (!take_column(r->table, column, &at) || r->value[at].is == TAKE_NONE)
         return true;
-    take_column(r->table,
-                r->table->noun->id == NOUN_ORIGIN ? "parent_id" : "skein_id",
-                &of);
-    if (!stmt_begin(t->book, STMT_ENTRY_SKEIN, &q, err))
+    take_column(r->table, skein, &of);
+    if (!stmt_begin(t->book, whose, &q, err))
         return false;
-    stmt_int(&q, ":of", r->value[after].whole);
+    stmt_int(&q, ":of", r->value[at].whole);
     if (!stmt_step(&q, &row, err))
         return false;
     row = row && stmt_get_int(&q, 0) == r->value[of].whole;
     stmt_done(&q);
     return row || error_set(err, ERR_INPUT,
-                            "in the file, %s %zu is after a step of another "
-                            "skein: ask for it again",
+                            "in the file, %s %zu is after a step, or by a "
+                            "reading, of another skein: ask for it again",
                             r->table->noun->name, r->number);
+}
+
+bool take_check(struct take *t, const struct take_record *r, struct error *err)
+{
+    const char *skein =
+        r->table->noun->id == NOUN_ORIGIN ? "parent_id" : "skein_id";
+
+    return is_of_skein(t, r, "after_entry_id", STMT_ENTRY_SKEIN, skein, err) &&
+           is_of_skein(t, r, "before_id", STMT_READING_SKEIN, skein, err) &&
+           is_of_skein(t, r, "after_id", STMT_READING_SKEIN, skein, err);
 }
 
 static bool tell_skein(struct take *t, int64_t id, struct error *err)
@@ -447,7 +461,7 @@ bool take_new(struct take *t, struct take_record *r, struct error *err)
     int64_t id;
 
     if ((noun == NOUN_PHOTO && !take_photo(t, r, err)) ||
-        !check_after(t, r, err) || !free_number(t, r, err) ||
+        !take_check(t, r, err) || !free_number(t, r, err) ||
         !insert(t, r, &id, err) || !take_note(t, r, id, err))
         return false;
     t->taken->fresh[noun]++;
