@@ -93,6 +93,8 @@ hanklab log "Birch of Foxhollow" --fibre "wool" --date 2026-06-03 \
     --mordant "alum: 12 %" --note "down at Foxhollow" \
     --skein "number=5; weight=20 g; name=Foxhollow one" \
     --skein "number=6; weight=20 g; dip=iron" >log.said 2>&1
+hanklab log "another pot" --date "summer 2025" --dyestuff "birch leaves: 50 %" \
+    --skein "number=7; weight=20 g" >/dev/null 2>&1
 for words in "bath 2" "Foxhollow"; do
     has "the book has it: $words" log.said "$words"
 done
@@ -106,11 +108,15 @@ for paper in a4 letter; do
     is "cards, $paper: one sheet" "$(pages cards)" 1
     is "cards, $paper: no place" "$(grep -ci foxhollow cards.txt)" 0
 done
-hanklab print cards 5-6 >cards.html
+hanklab print cards 5-7 >cards.html
+has "a card tells the days its words were read as" cards.html "2025-06-01 to 2025-08-31"
 is "not in what is behind them, either" "$(grep -ci foxhollow cards.html)" 0
 
 # ---- a bath, a skein, what was reckoned, how to take the picture ---------------
 print bath bath 1
+hanklab print bath 1 >bath.html
+is "what is never weighed out has no box to tick" \
+    "$(grep -c 'p-tick"></span><b>chrome' bath.html)" 0
 print skein skein 1
 for words in "Old recipes" "webcaps" "chrome" "causes cancer" \
     "very toxic to water life" "Burns skin and eyes" orellanine "$closing"; do

@@ -310,11 +310,15 @@ static void a_wish_like_a_skein_takes_its_way_and_colour(void **state)
     project_clear(&p);
 
     const char *const words[] = {
-        "red = 10 g; dyestuff=madder: 80 %; mordant=alum"};
+        "red = 10 g; dyestuff=madder: 48 %; mordant=alum",
+        "deep = 10 g; dyestuff=madder: 80 %; mordant=alum",
+        "pale = 10 g; like=1; round=exhaust 1"};
     w = (struct project_words){
-        .name = "words", .wishes = {words, 1}, .times = WORDS("dye=60 C, 2 h")};
+        .name = "words", .wishes = {words, 3}, .times = WORDS("dye=60 C, 2 h")};
     p = make(book, &w);
     check_text("as one dyed so", p.wish[0].by, "as skein 1");
+    assert_false(p.wish[1].expected); /* stronger than any that was seen */
+    assert_false(p.wish[2].expected); /* like it, and yet another round */
     check_text("her own word first", task(&p, "dye: madder")->heat, "60 C");
     project_clear(&p);
 }

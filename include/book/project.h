@@ -88,11 +88,13 @@ struct project_need {
     double g;        /* NaN: of some step it is not known */
     double left_g;   /* in the cupboard at most, dry; NaN: not known */
     bool left_known; /* no use of it was without a weight */
+    bool more;       /* beside it a supply of which it is not known how much */
     bool stocked;    /* there is a supply of it */
     double short_g;  /* above 0: so much is missing */
     char *state;     /* of the supply, where that is not dry; or NULL */
-    double stock_ml; /* of a 1 % solution, where the least of its weights is
-                        below what a kitchen scale shows; NaN: not so */
+    bool fine;       /* a weight of it is below what a kitchen scale shows */
+    double stock_ml; /* of a 1 % solution for the least of its weights, where
+                        that is a salt's and below 1 g; NaN: not so */
 };
 
 struct project {

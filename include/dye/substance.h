@@ -39,6 +39,10 @@ bool substance_is_mushroom(const char *name);
 /* Chrome and tin are recorded, but never reckoned and never suggested. */
 bool substance_record_only(const char *name, const char *latin);
 
+/* How a dyestuff is dyed that is not simmered with the yarn, "is dipped in a
+ * vat"; NULL: it is, or nothing is known. Common practice, no source. */
+const char *substance_other_way(const char *name);
+
 /* Iron, copper and tin can dull alum skeins in the same pot. */
 bool substance_saddens(const char *name);
 

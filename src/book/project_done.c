@@ -35,10 +35,12 @@ static const char * or (const char *changed, const char *planned)
 }
 
 /* The only supply of a material, which it is taken from; 0: none, or which one
- * is not known. */
+ * is not known. *otherwise: it is not dry. */
 static bool only_supply(struct book *book, const char *name, int64_t *supply,
-                        struct error *err)
+                        bool *otherwise, struct error *err)
 {
+    const struct record_field *state;
+    struct record r;
     struct error none;
     struct stmt q;
     int64_t material;
@@ -46,6 +48,7 @@ static bool only_supply(struct book *book, const char *name, int64_t *supply,
     bool row, ok;
 
     *supply = 0;
+    *otherwise = false;
     if (!record_find(book, NOUN_MATERIAL, name, &material, &none))
         return true;
     if (!stmt_begin(book, STMT_SUPPLIES_OF, &q, err))
@@ -56,7 +59,14 @@ static bool only_supply(struct book *book, const char *name, int64_t *supply,
         n++;
     }
     stmt_done(&q);
-    return ok;
+    if (!ok || !*supply)
+        return ok;
+    if (!record_read(book, NOUN_SUPPLY, *supply, &r, err))
+        return false;
+    state = record_get(&r, "state");
+    *otherwise = state && strcmp(state->words, "dry") != 0;
+    record_clear(&r);
+    return true;
 }
 
 /* The doses of a step as a pot reads them. Release each, and the list. */
@@ -69,12 +79,14 @@ static bool dose_words(struct book *book, const struct project_task *t,
     for (size_t i = 0; ok && i < t->doses; i++) {
         struct text one = {0};
         int64_t supply;
-        ok = only_supply(book, t->dose[i].name, &supply, err);
+        bool otherwise;
+        ok = only_supply(book, t->dose[i].name, &supply, &otherwise, err);
         text_add(&one, t->dose[i].name);
         if (t->dose[i].words)
             text_addf(&one, ": %s", t->dose[i].words);
         if (ok && supply)
-            text_addf(&one, "; supply=#%lld", (long long)supply);
+            text_addf(&one, "; supply=#%lld%s", (long long)supply,
+                      otherwise ? "; state=dry" : "");
         (*words)[i] = text_take(&one);
     }
     return ok;
@@ -85,6 +97,31 @@ static void dose_words_free(char **words, size_t n)
     for (size_t i = 0; i < n; i++)
         free(words[i]);
     free(words);
+}
+
+/* What a step of that kind has no place for is said, never dropped. */
+static bool has_place(const struct pot_entry *c, bool soak, struct error *err)
+{
+    const struct {
+        bool said, only_soak;
+        const char *option, *how;
+    } lost[] = {
+        {c->skein_count > 0, false, "skein", "hanklab skein edit"},
+        {said(c->ph), false, "ph", "hanklab ph add"},
+        {said(c->vessel), false, "vessel", "the note"},
+        {said(c->cooled), false, "cooled", "the note"},
+        {said(c->temperature), true, "temperature", "the note"},
+        {said(c->minutes), true, "minutes", "the note"},
+        {said(c->volume), true, "volume", "the note"},
+        {c->with.count > 0, true, "with", "the note"},
+    };
+
+    for (size_t i = 0; i < ARRAY_LEN(lost); i++)
+        if (lost[i].said && (soak || !lost[i].only_soak))
+            return error_set(err, ERR_INPUT, "--%s has no place in %s: use %s",
+                             lost[i].option, soak ? "a soak" : "an extraction",
+                             lost[i].how);
+    return true;
 }
 
 /* ---- an extraction ----------------------------------------------------------
@@ -203,7 +240,7 @@ static bool extract(struct book *book, const struct project_task *t,
     const struct pot_words *other =
         c->dyestuffs.count ? &c->dyestuffs : &c->with;
     char **planned;
-    bool ok = dose_words(book, t, &planned, err) &&
+    bool ok = dose_words(book, t, &planned, err) && has_place(c, false, err) &&
               book_act_begin(book, "plan done", err) &&
               add_bath(book, t, c, r, err);
 
@@ -305,8 +342,12 @@ static bool soak(struct book *book, const struct project_task *t,
                  const struct pot_entry *c, const struct pot_result *r,
                  struct error *err)
 {
-    bool ok = book_act_begin(book, "plan done", err) &&
-              project_mark(book, t->id, r, c->on, err);
+    const struct record_value note = {"note", c->note};
+    bool ok = has_place(c, true, err) &&
+              book_act_begin(book, "plan done", err) &&
+              project_mark(book, t->id, r, c->on, err) &&
+              (!said(c->note) ||
+               record_edit(book, NOUN_TASK, t->id, &note, 1, NULL, err));
 
     ok = ok && !c->only_try ? book_act_end(book, err) : ok;
     book_act_cancel(book);
@@ -323,6 +364,42 @@ static bool do_step(struct book *book, const struct project *p,
         return extract(book, t, c, r, echo, err);
     return !strcmp(t->kind, "dye") ? dye(book, p, t, c, r, echo, err)
                                    : treat(book, t, c, r, echo, err);
+}
+
+static void add_note(struct pot_result *r, struct text *line)
+{
+    r->note = mem_resize(r->note, r->notes + 1, sizeof *r->note);
+    r->note[r->notes++] = text_take(line);
+}
+
+/* Planned, and not among those it was done to. */
+static bool look_for_rest(struct book *book, int64_t owner,
+                          const struct project_task *t, struct pot_result *r,
+                          struct error *err)
+{
+    struct text rest = {0};
+    int64_t *ids = NULL;
+    size_t n = 0;
+    bool ok = true;
+
+    if (!t->skeins || !r->skeins ||
+        !record_skeins(book, owner, t->skeins, &ids, &n, NULL, err))
+        return !t->skeins || !r->skeins || err->kind == ERR_MISSING ||
+               err->kind == ERR_INPUT; /* one was withdrawn */
+    for (size_t i = 0; ok && i < n; i++) {
+        bool done = false;
+        for (size_t k = 0; k < r->skeins; k++)
+            done = done || r->skein[k].id == ids[i];
+        if (done)
+            continue;
+        text_add(&rest, rest.len ? ", " : "planned as well, and not in it: ");
+        ok = record_label(book, NOUN_SKEIN, ids[i], &rest, err);
+    }
+    if (rest.len)
+        add_note(r, &rest);
+    text_clear(&rest);
+    free(ids);
+    return ok;
 }
 
 /* Steps that should come before and are not done. */
@@ -345,8 +422,7 @@ static void look_before(const struct project *p, const struct project_task *t,
         text_addf(&line,
                   "step %d, \"%s\", comes before and is not marked as done",
                   o->number, o->name);
-        r->note = mem_resize(r->note, r->notes + 1, sizeof *r->note);
-        r->note[r->notes++] = text_take(&line);
+        add_note(r, &line);
     }
 }
 
@@ -388,6 +464,7 @@ bool project_done(struct book *book, int64_t id, int step,
     ok = t && do_step(book, &p, t, &c, result, echo, err);
     if (ok)
         look_before(&p, t, result);
+    ok = ok && look_for_rest(book, book_dyer(book), t, result, err);
     if (!ok)
         pot_result_clear(result);
     project_clear(&p);

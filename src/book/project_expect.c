@@ -23,10 +23,24 @@ static bool name_all(struct book *book, const struct plan_doses *d,
     return true;
 }
 
+/* Percent of all dyestuff; NaN when one has none. */
+static double dyestuff_pct(const struct plan_skein *s)
+{
+    double sum = 0;
+
+    for (size_t i = 0; i < s->dyestuffs.count; i++)
+        sum += s->dyestuffs.dose[i].pct;
+    return sum;
+}
+
+/* With as much dyestuff for the fibre, within a tenth. */
 static bool filter_for(struct book *book, const struct plan_skein *s,
                        struct ask_filter *f)
 {
+    const double pct = dyestuff_pct(s);
+
     *f = ask_filter_any();
+    f->per_fibre_pct = (struct ask_range){0.9 * pct, 1.1 * pct};
     f->only = true;
     f->no_dip = s->dips.count == 0;
     return name_all(book, &s->dyestuffs, &f->dyestuffs) &&
@@ -44,17 +58,22 @@ static void expect(struct project_wish *wish, struct lab lab, bool foretold,
     wish->by = text_take(by);
 }
 
-/* The newest measured one that was dyed so. */
-static bool from_skeins(const struct ask_skeins *list, int round,
-                        bool no_mordant, struct project_wish *wish)
+/* The newest measured one that was dyed so; like: that one, if it was, and no
+ * other where it is not known how much dyestuff it shall be. */
+static bool from_skeins(const struct ask_skeins *list,
+                        const struct plan_skein *plan, int64_t like,
+                        struct project_wish *wish)
 {
     const struct ask_skein *best = NULL;
     struct text by = {0};
 
     for (size_t i = 0; i < list->count; i++) {
         const struct ask_skein *s = &list->skein[i];
-        if (s->lack == ASK_HAS_COLOUR && s->has_round && s->round == round &&
-            s->layers == 1 && (!no_mordant || !s->mordants))
+        if (s->lack == ASK_HAS_COLOUR && s->has_round &&
+            s->round == plan->round && s->layers == 1 &&
+            (plan->mordants.count || !s->mordants) &&
+            (s->id == like || !isnan(dyestuff_pct(plan))) &&
+            (!best || best->id != like))
             best = s;
     }
     if (!best)
@@ -106,25 +125,6 @@ static bool from_baths(struct book *book, const struct ask_filter *filter,
     return ok;
 }
 
-static bool from_like(struct book *book, int64_t skein,
-                      struct project_wish *wish, struct error *err)
-{
-    const struct ask_filter any = ask_filter_any();
-    struct ask_skein s;
-    const struct lab *lab;
-    struct text by = {0};
-
-    if (!ask_skein(book, skein, &any, &s, err))
-        return false;
-    lab = ask_skein_colour(&s);
-    if (lab) {
-        text_addf(&by, "as skein %s", s.label);
-        expect(wish, *lab, false, &by);
-    }
-    ask_skein_clear(&s);
-    return true;
-}
-
 bool project_expect(struct book *book, struct project_wish *wish,
                     struct error *err)
 {
@@ -133,12 +133,12 @@ bool project_expect(struct book *book, struct project_wish *wish,
     struct ask_filter filter, bare;
     struct ask_skeins list;
     struct error none;
-    int64_t like;
+    int64_t like = 0;
     bool ok = true;
 
     if (wish->like &&
-        record_find_any(book, NOUN_SKEIN, wish->like, &like, &none))
-        return from_like(book, like, wish, err);
+        !record_find_any(book, NOUN_SKEIN, wish->like, &like, &none))
+        like = 0;
     if (!wish->recipe || !recipe_read(book, wish->recipe, &r, &aside, &none)) {
         text_clear(&aside);
         return true; /* it was changed by hand to what is no recipe */
@@ -146,9 +146,8 @@ bool project_expect(struct book *book, struct project_wish *wish,
     if (filter_for(book, &r.plan, &filter) &&
         (ok = ask_skeins(book, &filter, 0, &list, err))) {
         bare = ask_filter_any();
-        if (!from_skeins(&list, r.plan.round, r.plan.mordants.count == 0,
-                         wish) &&
-            r.plan.round > 0 && r.plan.dips.count == 0)
+        if (!from_skeins(&list, &r.plan, like, wish) && r.plan.round > 0 &&
+            r.plan.dips.count == 0)
             ok = from_baths(book, &bare, &list, r.plan.round, wish, err);
         ask_skeins_free(&list);
     }

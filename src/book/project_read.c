@@ -19,6 +19,9 @@
 /* What a kitchen scale shows. */
 enum { SCALE_G = 1 };
 
+/* Below this a salt is measured as a solution rather than weighed. */
+#define SOLVED_G 1.0
+
 static char *words_of(const struct record *r, const char *field)
 {
     const struct record_field *f = record_get(r, field);
@@ -428,7 +431,9 @@ static bool look_in_cupboard(struct book *book, struct project_need *need,
             need->state = mem_text(s.state);
             s.left_g /= s.fresh_per_dry; /* NaN: how much dry is not known */
         }
-        if (!isnan(s.left_g))
+        if (isnan(s.left_g))
+            need->more = true;
+        else
             need->left_g = s.left_g + (isnan(need->left_g) ? 0 : need->left_g);
         supply_left_clear(&s);
     }
@@ -459,7 +464,10 @@ static bool reckon_needs(struct book *book, struct project *p,
             const struct project_dose *d = &p->task[i].dose[k];
             struct project_need *need = need_of(p, d->name);
             need->g += d->g;
-            if (!isnan(d->g) && scale_too_coarse(d->g, SCALE_G) &&
+            if (isnan(d->g) || !scale_too_coarse(d->g, SCALE_G))
+                continue;
+            need->fine = true;
+            if (strcmp(d->role, "dyestuff") != 0 && d->g < SOLVED_G &&
                 !(need->stock_ml < stock_ml(d->g, 1)))
                 need->stock_ml = stock_ml(d->g, 1);
         }
@@ -468,8 +476,10 @@ static bool reckon_needs(struct book *book, struct project *p,
         ok = look_in_cupboard(book, need, err);
         if (!need->stocked)
             need->short_g = need->g;
+        else if (isnan(need->left_g))
+            need->short_g = (double)NAN;
         else if (need->g > need->left_g)
-            need->short_g = need->g - need->left_g;
+            need->short_g = need->more ? (double)NAN : need->g - need->left_g;
     }
     return ok;
 }

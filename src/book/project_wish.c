@@ -149,6 +149,23 @@ static bool read_head(struct wanted *w, const char *words, size_t n,
                      words);
 }
 
+/* "alum + iron": each a whole name. */
+static bool same_mordants(const struct plan_skein *s, const char *mordants)
+{
+    size_t found = 0, there = 0;
+
+    for (const char *p = mordants; *p; there++) {
+        const char *end = strstr(p, " + ");
+        const size_t n = end ? (size_t)(end - p) : strlen(p);
+        char *one = mem_text_n(p, n);
+        for (size_t i = 0; i < s->mordants.count; i++)
+            found += text_same(one, s->mordants.dose[i].name);
+        free(one);
+        p += n + (end ? 3 : 0);
+    }
+    return found == s->mordants.count && there == found;
+}
+
 /* Mordants it has in the book; a skein that was dyed is no blank. */
 static bool take_spare(struct making *k, int64_t id, struct plan_skein *s,
                        const char *wish, struct error *err)
@@ -172,6 +189,11 @@ static bool take_spare(struct making *k, int64_t id, struct plan_skein *s,
         s->g = a.weight_g;
         s->mordanted = a.mordants || a.no_mordant;
     }
+    if (ok && s->mordanted && s->mordants.count &&
+        !same_mordants(s, a.mordants ? a.mordants : ""))
+        ok = error_set(err, ERR_INPUT,
+                       "%s: skein %s has %s already: leave mordant out", wish,
+                       a.label, a.mordants ? a.mordants : "no mordant");
     if (ok && s->mordanted) {
         s->mordants.count = s->assists.count = 0;
         for (char *name = a.mordants; name && *name;) {
@@ -280,17 +302,6 @@ bool making_read(struct making *k, struct error *err)
 
 /* ---- tests ------------------------------------------------------------------
  */
-
-static bool same_mordants(const struct plan_skein *s, const char *mordants)
-{
-    size_t found = 0, there = 1;
-
-    for (const char *p = mordants; (p = strstr(p, " + ")); p += 3)
-        there++;
-    for (size_t i = 0; i < s->mordants.count; i++)
-        found += text_contains(mordants, s->mordants.dose[i].name);
-    return found == s->mordants.count && there == found;
-}
 
 static bool is_taken(const struct making *k, int64_t id)
 {

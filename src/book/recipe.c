@@ -68,6 +68,15 @@ static bool book_name(struct book *book, const char *name, struct text *out,
     return true;
 }
 
+/* A plan has one weight of a stuff, the dry one. ERR_INPUT, always false. */
+static bool not_dry(const char *name, struct error *err)
+{
+    return error_set(err, ERR_INPUT,
+                     "a plan weighs %s dry: say how much that is when it is "
+                     "dry (\"hanklab reckon\" turns fresh into dry)",
+                     name);
+}
+
 static bool read_pct(const char *role, const char *name, const char *amount,
                      double *pct, struct error *err)
 {
@@ -80,6 +89,8 @@ static bool read_pct(const char *role, const char *name, const char *amount,
         return true;
     if (!amount_read(amount, ctx, &a, err))
         return false;
+    if (a.state != AMOUNT_AS_SAID && a.state != AMOUNT_DRIED)
+        return not_dry(name, err);
     if ((a.unit != AMOUNT_WOF_PCT && a.unit != AMOUNT_PER_FIBRE) ||
         !amount_wof_pct(&a, (double)NAN, &low, &high))
         return error_set(err, ERR_INPUT,
@@ -184,9 +195,12 @@ static bool take_doses(struct recipe *r, const struct sheet_step *s,
                       d->words ? d->words : "");
             continue;
         }
-        if (!said->role[role])
-            ok =
-                add_dose(r, role, d->what, (d->low_pct + d->high_pct) / 2, err);
+        if (said->role[role])
+            continue;
+        ok = (d->state && strcmp(d->state, "dry") != 0)
+                 ? not_dry(d->what, err)
+                 : add_dose(r, role, d->what, (d->low_pct + d->high_pct) / 2,
+                            err);
     }
     return ok;
 }

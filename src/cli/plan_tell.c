@@ -51,7 +51,7 @@ void plan_tell_head(const struct project *p, struct cli *cli)
             text_addf(out, p->late ? ": too late for %s" : "; ready by %s",
                       begin);
         }
-        text_add(out, p->shortest ? "; no plan takes less\n" : "\n");
+        text_add(out, p->shortest ? "; none for that time takes less\n" : "\n");
     }
 }
 
@@ -186,10 +186,29 @@ static void left_words(const struct project_need *n, struct text *out)
         text_add(out, "not in the cupboard");
         return;
     }
-    text_add(out, !isnan(n->left_g) && !n->left_known ? "at most " : "");
+    if (!isnan(n->left_g))
+        text_add(out, n->more ? "at least " : !n->left_known ? "at most " : "");
     add_grams(out, n->left_g);
     if (n->state)
         text_addf(out, ", %s reckoned as dry", n->state);
+}
+
+/* Weights that a scale of whole grams cannot show. */
+static void tell_fine(const struct project_need *n, struct cli *cli)
+{
+    struct text line = {0};
+
+    text_addf(&line, "%s: too little for a scale that shows whole grams: use ",
+              n->name);
+    if (isnan(n->stock_ml)) {
+        text_add(&line, "a finer one");
+    } else {
+        text_add(&line, "a solution; the smallest weight is ");
+        text_add_real(&line, n->stock_ml, 1);
+        text_add(&line, " ml of a 1 % one (1 g made up to 100 ml)");
+    }
+    lines_add(&cli->out, text_str(&line), cli->columns, 2);
+    text_clear(&line);
 }
 
 void plan_tell_needs(const struct project *p, struct cli *cli)
@@ -219,17 +238,8 @@ void plan_tell_needs(const struct project *p, struct cli *cli)
     }
     table_write(&t, cli->colour, cli->columns, &cli->out);
     for (size_t i = 0; i < p->needs; i++)
-        if (!isnan(p->need[i].stock_ml)) {
-            struct text line = {0};
-            text_addf(&line,
-                      "%s: less than a kitchen scale shows; the smallest "
-                      "weight is ",
-                      p->need[i].name);
-            text_add_real(&line, p->need[i].stock_ml, 1);
-            text_add(&line, " ml of a 1 % solution (1 g made up to 100 ml)");
-            lines_add(&cli->out, text_str(&line), cli->columns, 2);
-            text_clear(&line);
-        }
+        if (p->need[i].fine)
+            tell_fine(&p->need[i], cli);
 }
 
 static void each_line(const char *lines, void (*take)(void *, const char *),

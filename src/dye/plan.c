@@ -70,12 +70,12 @@ static void sadden_last(struct plan_doses *d)
 
 static bool may_be_planned(const struct plan_doses *d, struct error *err)
 {
-    for (size_t i = 0; i < d->count; i++)
-        if (substance_record_only(d->dose[i].name, NULL))
-            return error_set(err, ERR_INPUT,
-                             "%s is recorded where it was used, and never "
-                             "planned: choose another mordant",
-                             d->dose[i].name);
+    for (size_t i = 0; i < d->count; i++) {
+        const char *name = d->dose[i].name, *way = substance_other_way(name);
+        if (way || substance_record_only(name, NULL))
+            return error_set(err, ERR_INPUT, "%s %s, and never planned", name,
+                             way ? way : "is recorded where it was used");
+    }
     return true;
 }
 

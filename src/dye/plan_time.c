@@ -54,6 +54,9 @@ static const struct usual usual[] = {
      "C for 45 to 60 min, cooled in the bath: common "
      "practice; never above 88 \xC2\xB0"
      "C: a handbook's rule"},
+    {PLAN_EXTRACT, "red webcap", 46, 30, 60, 0,
+     "steeped at 46 \xC2\xB0"
+     "C: a handbook of mushroom dyes"},
     {PLAN_EXTRACT, NULL, 85, 30, 60, 0,
      "a simmer of about an hour: common practice"},
     {PLAN_DYE, NULL, 85, 30, 60, 60,

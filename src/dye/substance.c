@@ -135,3 +135,16 @@ bool substance_saddens(const char *name)
     free(key);
     return yes;
 }
+
+const char *substance_other_way(const char *name)
+{
+    char *key = text_fold(name);
+    const char *way =
+        phrase_in(key, "indigo|woad") ? "is dipped in a vat"
+        : phrase_in(key, "alkanet|alkanna")
+            ? "is drawn out with spirits, away from any flame or plate"
+            : NULL;
+
+    free(key);
+    return way;
+}

@@ -18,13 +18,14 @@
 #define DIGIT_MM 9.0
 #define CARDS_A_SHEET 8
 
-/* A day as it was said, or as it was read where that is one day. */
+/* The day or days as they were read: the words may tell where. */
 static void add_day(const struct ask_skein *s, struct text *out)
 {
-    if (*s->from && !strcmp(s->from, s->to))
-        html_addf(out, ", %s", s->from);
-    else if (s->on_words)
-        html_addf(out, ", %s", s->on_words);
+    if (!*s->from)
+        return;
+    html_addf(out, ", %s", s->from);
+    if (strcmp(s->from, s->to) != 0)
+        html_addf(out, " to %s", *s->to ? s->to : "?");
 }
 
 static void add_recipe(const struct ask_skein *s, struct text *out)

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "base/html.h"
+#include "dye/substance.h"
 
 const char ink_tick[] = "<span class=\"p-tick\"></span>";
 
@@ -76,7 +77,8 @@ void ink_dose(struct text *out, const struct sheet_dose *d, bool tick)
     const char *much = d->understood ? d->understood : d->words;
 
     html_addf(out, "<li>");
-    text_add(out, tick ? ink_tick : "");
+    text_add(out,
+             tick && !substance_record_only(d->what, NULL) ? ink_tick : "");
     html_addf(out, "<b>%s</b> %s%s%s", d->what,
               d->none ? ""
               : much  ? much

@@ -58,3 +58,24 @@ ask hanklab plan show --try
 ask hanklab plan done
 ask hanklab plan done 77 --project grid
 ask hanklab plan done 4 --project "blanket stripe"
+echo "- what would be weighed or done wrongly"
+ask hanklab plan make herb "sun = 30 g; dyestuff=tansy: 400 % fresh"
+ask hanklab plan make vat "blue = 30 g; dyestuff=indigo: 10 %"
+ask hanklab plan make spirits "violet = 30 g; dyestuff=alkanet root: 100 %"
+hanklab skein add "spare" --number 90 --weight "20 g" --weighed dry >/dev/null
+hanklab treat mordant 90 --with "alum: 12 %" >/dev/null 2>&1
+ask hanklab plan make over "olive; on=90; dyestuff=weld: 1:1; mordant=iron: 4 %"
+hanklab log "tansy pot" --dyestuff "tansy: 400 %; state=fresh" \
+    --skein "number=91; weight=20 g" >/dev/null 2>&1
+ask hanklab plan make again "sun = 30 g; like=91"
+ask hanklab plan done 1 --project grid --minutes overnight
+ask hanklab plan done 1 --project grid --note "a drop of soap"
+hanklab list tasks --csv | grep -c "a drop of soap"
+ask hanklab plan done 2 --project grid --ph 8
+hanklab material add weld --kind dyestuff >/dev/null
+hanklab supply add weld --name sack >/dev/null
+hanklab supply add weld --amount "5 g" >/dev/null
+hanklab plan weigh grid 2>/dev/null | grep "^weld"
+hanklab plan make pair "a = 2 x 10 g; dyestuff=madder: 50 %; mordant=alum: 12 %" \
+    --ready "2199-11-29 18:00" >/dev/null 2>&1
+ask hanklab plan done 3 --project pair --date 2199-11-27 --skein 92
