@@ -48,16 +48,28 @@ trap 'rm -rf "$OUT"' EXIT
 CMOCKA_MESSAGE_OUTPUT=TAP
 export CMOCKA_MESSAGE_OUTPUT BUILD OUT
 
-# Every test, a line each: its name, its command. Scripts are the longest, "web"
-# before all, so they begin.
+# Every test, a line each: its name, its command. The longest begin, so that none
+# of them runs alone at the end: the scripts, "web" before all, and these.
+long="truth find faults backup shelf"
+compiled() { # NAME...
+    for name; do
+        echo "$name $BUILD/tests/test_$name"
+    done
+}
 all() {
-    for script in $(printf '%s\n' tests/*.test.sh | sort -r); do
+    echo "web sh tests/web.test.sh"
+    # shellcheck disable=SC2086 # names
+    compiled $long
+    for script in $(printf '%s\n' tests/*.test.sh | grep -v /web.test | sort -r); do
         name=$(basename "$script" .test.sh)
         echo "$name sh $script"
     done
     for src in tests/test_*.c; do
         name=$(basename "$src" .c)
-        echo "${name#test_} $BUILD/tests/$name"
+        case " $long " in
+        *" ${name#test_} "*) ;;
+        *) compiled "${name#test_}" ;;
+        esac
     done
     for src in tests/fuzz/fuzz_*.c; do
         name=$(basename "$src" .c)
