@@ -14,7 +14,7 @@ V ?=
 say = $(if $(V),,@echo "  $(1) $@"; )
 
 BUILD := build/$(CC)$(if $(SAN),-$(subst $(comma),-,$(SAN)))
-PACKAGES := sqlite3 lcms2 libjpeg nettle jansson libzip
+PACKAGES := sqlite3 lcms2 libjpeg nettle jansson libzip libqrencode
 
 # Asked for when a recipe runs, so that "make need" can install them first.
 PKG_CFLAGS = $(shell pkg-config --cflags $(PACKAGES))

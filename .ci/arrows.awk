@@ -19,7 +19,9 @@ BEGIN {
     foreign["sqlite3.h"] = foreign["nettle/sha2.h"] = foreign["zip.h"] = "book"
     foreign["microhttpd.h"] = foreign["seccomp.h"] = "web"
     foreign["linux/seccomp.h"] = foreign["sys/prctl.h"] = "web"
+    foreign["ifaddrs.h"] = "web" # no POSIX, but every system has it
     foreign["jansson.h"] = "book cli" # what strangers send, what is typed
+    foreign["qrencode.h"] = "draw"
 
     # C11, then POSIX.1-2008
     n = split("assert complex ctype errno fenv float inttypes iso646 limits " \

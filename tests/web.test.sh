@@ -1,3 +1,3 @@
 #!/bin/sh
-# The page: its server, then every page in Debian's Chromium.
-exec sh tests/web/run.sh server pages
+# The page: its server, who is let in, then every page in Debian's Chromium.
+exec sh tests/web/run.sh server share phone pages

@@ -17,6 +17,10 @@
 bool disk_write(const char *path, const void *data, size_t size,
                 const char *what, struct error *err);
 
+/* The same for what only its owner may read. */
+bool disk_write_secret(const char *path, const void *data, size_t size,
+                       const char *what, struct error *err);
+
 /* Puts the names in a folder on the disk. ERR_STORE. */
 bool disk_sync_folder(const char *path, struct error *err);
 

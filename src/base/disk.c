@@ -70,8 +70,8 @@ static bool write_all(int fd, const unsigned char *data, size_t size)
     return true;
 }
 
-bool disk_write(const char *path, const void *data, size_t size,
-                const char *what, struct error *err)
+static bool write_as(const char *path, const void *data, size_t size,
+                     mode_t mode, const char *what, struct error *err)
 {
     const char *slash = strrchr(path, '/');
     char *folder =
@@ -82,7 +82,7 @@ bool disk_write(const char *path, const void *data, size_t size,
 
     text_addf(&name, "%s/new-XXXXXX", folder);
     fd = mkstemp(name.s);
-    ok = fd >= 0 && write_all(fd, data, size) && fchmod(fd, 0644) == 0 &&
+    ok = fd >= 0 && write_all(fd, data, size) && fchmod(fd, mode) == 0 &&
          fsync(fd) == 0;
     if (!ok)
         disk_no_room(path, what, err);
@@ -116,4 +116,16 @@ void disk_remove(const char *path)
     }
     closedir(dir);
     rmdir(path);
+}
+
+bool disk_write(const char *path, const void *data, size_t size,
+                const char *what, struct error *err)
+{
+    return write_as(path, data, size, 0644, what, err);
+}
+
+bool disk_write_secret(const char *path, const void *data, size_t size,
+                       const char *what, struct error *err)
+{
+    return write_as(path, data, size, 0600, what, err);
 }

@@ -14,6 +14,6 @@ const struct cli_command *const cli_commands[] = {
     &command_undo,    &command_history,    &command_act,
     &command_export,  &command_import,     &command_backup,
     &command_restore, &command_check,      &command_serve,
-    &command_help,    &command_completion,
+    &command_device,  &command_help,       &command_completion,
 };
 const size_t cli_command_count = ARRAY_LEN(cli_commands);

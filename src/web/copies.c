@@ -154,7 +154,7 @@ void copies_remind(struct request *r, size_t skeins)
 {
     struct backup_last last;
 
-    if (skeins < 20)
+    if (skeins < 20 || !r->home)
         return;
     backup_last(r->book, &last);
     if (!last.ever || last.days > 30)

@@ -1,16 +1,21 @@
 /* Who may ask. See guard.h. */
 #include "guard.h"
 
+#include <arpa/inet.h>
 #include <errno.h>
 #include <fcntl.h>
 #include <microhttpd.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/socket.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
 #include "base/mem.h"
+#include "base/random.h"
+#include "book/device.h"
+#include "network.h"
 #include "server.h"
 
 static bool token_sound(const char *token)
@@ -30,17 +35,14 @@ static bool token_read(const char *path, char token[TOKEN_CHARS + 1])
     return token_sound(token);
 }
 
-static bool token_make(char token[TOKEN_CHARS + 1])
+static bool token_make(char token[TOKEN_CHARS + 1], struct error *err)
 {
     unsigned char bytes[TOKEN_CHARS / 2];
-    FILE *f = fopen("/dev/urandom", "r");
-    bool ok = f && fread(bytes, sizeof bytes, 1, f) == 1;
 
-    if (f)
-        fclose(f);
-    for (size_t i = 0; ok && i < sizeof bytes; i++)
-        snprintf(token + 2 * i, 3, "%02x", bytes[i]);
-    return ok;
+    if (!random_fill(bytes, sizeof bytes, err))
+        return false;
+    hex_of(bytes, sizeof bytes, token);
+    return true;
 }
 
 static bool token_write(const char *path, const char *token)
@@ -60,26 +62,47 @@ bool guard_token(const char *folder, char token[TOKEN_CHARS + 1],
     text_addf(&path, "%s/cache", folder);
     ok = !mkdir(text_str(&path), 0700) || errno == EEXIST;
     text_add(&path, "/page-token");
-    ok = ok && (token_read(text_str(&path), token) ||
-                (token_make(token) && token_write(text_str(&path), token)));
+    ok =
+        ok && (token_read(text_str(&path), token) ||
+               (token_make(token, err) && token_write(text_str(&path), token)));
     text_clear(&path);
     return ok || error_set(err, ERR_STORE, "%s/cache cannot be written: %s",
                            folder, strerror(errno));
 }
 
-/* "127.0.0.1:8080", "localhost:8080", "[::1]:8080"; a port of 80 may be left
- * out by the browser, but is never ours. */
-static bool is_here(const struct web *web, const char *host)
+typedef int name_of(int fd, struct sockaddr *out, socklen_t *size);
+
+/* By getsockname the address at which the request came in, which is what it was
+ * meant for; by getpeername the one it came from. */
+static struct in_addr address(const struct request *r, name_of *name)
+{
+    const union MHD_ConnectionInfo *info = MHD_get_connection_info(
+        r->connection, MHD_CONNECTION_INFO_CONNECTION_FD);
+    struct sockaddr_in a = {0};
+    socklen_t size = sizeof a;
+
+    if (!info || name(info->connect_fd, (struct sockaddr *)&a, &size))
+        a.sin_addr.s_addr = htonl(INADDR_NONE);
+    return a.sin_addr;
+}
+
+/* "127.0.0.1:8080", "localhost:8080", "[::1]:8080"; of a shared address only
+ * its numbers, for any name can be made to mean it (DNS rebinding). A port of
+ * 80 may be left out by the browser, but is never ours. */
+static bool is_here(const struct request *r, const char *host)
 {
     static const char *const names[] = {"127.0.0.1", "localhost", "[::1]"};
-    char want[64];
+    char want[64], numbers[INET_ADDRSTRLEN];
+    const struct in_addr at = address(r, getsockname);
 
-    for (size_t i = 0; i < ARRAY_LEN(names); i++) {
-        snprintf(want, sizeof want, "%s:%d", names[i], web->port);
+    for (size_t i = 0; r->home && i < ARRAY_LEN(names); i++) {
+        snprintf(want, sizeof want, "%s:%d", names[i], r->web->port);
         if (!strcmp(host, want))
             return true;
     }
-    return false;
+    inet_ntop(AF_INET, &at, numbers, sizeof numbers);
+    snprintf(want, sizeof want, "%s:%d", numbers, r->web->port);
+    return network_is_local(at) && !strcmp(host, want);
 }
 
 bool guard_address(struct request *r)
@@ -89,26 +112,78 @@ bool guard_address(struct request *r)
     const char *origin = MHD_lookup_connection_value(
         r->connection, MHD_HEADER_KIND, MHD_HTTP_HEADER_ORIGIN);
 
-    if (!host || !is_here(r->web, host))
-        return error_set(&r->refused, ERR_INPUT,
-                         "this book answers on this machine only: open "
-                         "http://127.0.0.1:%d/",
-                         r->web->port);
+    /* Some kernels are told to let others in at 127.0.0.1. */
+    r->home = network_is_home(address(r, getsockname)) &&
+              network_is_home(address(r, getpeername));
+    if (!host || !is_here(r, host))
+        return error_set(
+            &r->refused, ERR_INPUT,
+            r->home ? "this book answers on this machine only: open "
+                      "http://127.0.0.1:%d/"
+                    : "open the book by the address that \"hanklab serve\" "
+                      "says, in numbers and with :%d behind them",
+            r->web->port);
     if (r->post && origin &&
-        (strncmp(origin, "http://", 7) || !is_here(r->web, origin + 7)))
+        (strncmp(origin, "http://", 7) || !is_here(r, origin + 7)))
         return error_set(&r->refused, ERR_INPUT,
                          "this form comes from another page than hanklab's, "
                          "so nothing was changed");
     return true;
 }
 
+/* By its port, for cookies go to every port of an address. */
+static void cookie_name(const struct request *r, char out[32])
+{
+    snprintf(out, 32, "hanklab-%d", r->web->port);
+}
+
+bool guard_device(struct request *r)
+{
+    const char *folder = book_folder(r->book);
+    const char *token;
+    char name[32];
+
+    free(r->device);
+    r->device = NULL;
+    r->mark[0] = '\0';
+    if (r->home) {
+        snprintf(r->mark, sizeof r->mark, "%s", r->web->token);
+        return true;
+    }
+    cookie_name(r, name);
+    token = MHD_lookup_connection_value(r->connection, MHD_COOKIE_KIND, name);
+    if (token && !device_known(folder, token, &r->device, &r->refused))
+        return false;
+    if (r->device)
+        device_mark(r->web->token, token, r->mark);
+    return true;
+}
+
 bool guard_form(struct request *r)
 {
-    const char *token = pairs_get(&r->form, "token");
+    const char *mark = pairs_get(&r->form, "token");
 
-    return (token && !strcmp(token, r->web->token)) ||
+    return (!r->home && !r->device) || (mark && secret_same(mark, r->mark)) ||
            error_set(&r->refused, ERR_INPUT,
                      "this form does not carry the book's own mark, so "
                      "nothing was changed: go back, reload the page and send "
                      "it again");
+}
+
+#define KEEP "; Path=/; HttpOnly; SameSite=Strict; Max-Age="
+
+void guard_let_in(struct request *r, const char *token)
+{
+    char name[32];
+
+    cookie_name(r, name);
+    request_cookie(r, "%s=%s" KEEP "31536000", name, token);
+}
+
+void guard_forget(struct request *r)
+{
+    char name[32];
+
+    cookie_name(r, name);
+    request_cookie(r, "%s=" KEEP "0", name);
 }

@@ -1,5 +1,11 @@
-/* Who may ask: the address a request was meant for, where it came from, and
- * the token that each form of ours carries. */
+/*
+ * Who may ask: the address a request was meant for, where it came from, which
+ * device sent it, and the mark that each form of ours carries.
+ *
+ * A browser on this machine is at home at 127.0.0.1 and needs nothing more. At
+ * any other address, which is there only while the book is shared, a device
+ * shows the token it got when it was let in (book/device.h).
+ */
 #ifndef HANKLAB_WEB_GUARD_H
 #define HANKLAB_WEB_GUARD_H
 
@@ -12,10 +18,20 @@
 bool guard_token(const char *folder, char token[TOKEN_CHARS + 1],
                  struct error *err);
 
-/* Host and, where the browser says it, Origin: false fills r->refused. */
+/* Host and, where the browser says it, Origin; sets r->home. False fills
+ * r->refused. */
 bool guard_address(struct request *r);
 
-/* The token in the form. */
+/* Sets r->device and r->mark: who it is by now, for a device may be sent away
+ * while it waits. False fills r->refused. */
+bool guard_device(struct request *r);
+
+/* The mark in the form; of a stranger's nothing is asked. */
 bool guard_form(struct request *r);
+
+/* Lets the device in that a code was typed on: its token goes with the answer,
+ * whatever it had before. */
+void guard_let_in(struct request *r, const char *token);
+void guard_forget(struct request *r);
 
 #endif

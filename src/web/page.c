@@ -240,7 +240,7 @@ void page_form(struct request *r, const char *action, const char *more)
     html_addf(&r->out, "<form method=\"post\" action=\"%s\"", action);
     text_addf(&r->out, "%s%s>", more ? " " : "", more ? more : "");
     html_addf(&r->out, "<input type=\"hidden\" name=\"token\" value=\"%s\">",
-              r->web->token);
+              r->mark);
 }
 
 /* This page's own address, for coming back to it; "/" for an answer to a
@@ -286,6 +286,15 @@ static void add_grounds(struct request *r)
                   grounds[i].words, grounds[i].fill);
     text_add(&r->out, "</form>\n");
     text_clear(&here);
+}
+
+/* All that a stranger gets of the masthead. */
+static void add_sign(struct text *o)
+{
+    text_add(o, "<header class=\"mast\"><span class=\"word\"><svg "
+                "class=\"glyph\" viewBox=\"0 0 60 180\" "
+                "aria-hidden=\"true\"><use href=\"#glyph\"/></svg> "
+                "<span>hanklab</span></span></header>\n");
 }
 
 static void add_masthead(struct request *r, const char *here)
@@ -376,7 +385,10 @@ void page_begin(struct request *r, const char *title, const char *here)
               asset_find("more.css")->address, asset_find("paper.css")->address,
               asset_find("icon.svg")->address, asset_find("page.js")->address);
     text_add(&r->out, SHAPES_HERE);
-    add_masthead(r, here);
+    if (r->home || r->device)
+        add_masthead(r, here);
+    else
+        add_sign(&r->out);
     text_add(&r->out, "<main id=\"main\">\n");
     add_saved(r);
     r->here = here;
@@ -400,7 +412,8 @@ void page_end(struct request *r)
 
     day_iso(day_today(), today);
     html_addf(&r->out, "<p class=\"paper\">hanklab, %s</p>\n</main>\n", today);
-    add_thumbs(r, r->here);
+    if (r->home || r->device)
+        add_thumbs(r, r->here);
     text_add(&r->out, "</body>\n</html>\n");
     at = strstr(r->out.s, SHAPES_HERE);
     if (at)

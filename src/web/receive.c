@@ -11,6 +11,17 @@
 #include "base/mem.h"
 
 #define ENVELOPE (1u << 20) /* of a form around its file */
+#define STRANGER_BYTES 4096 /* a code and a name */
+
+static bool is_stranger(const struct request *r)
+{
+    return !r->home && !r->device;
+}
+
+static size_t most_bytes(const struct request *r)
+{
+    return is_stranger(r) ? STRANGER_BYTES : UPLOAD_MAX_BYTES + ENVELOPE;
+}
 
 /*
  * The parser hands a value over in pieces with their offset, and where no byte
@@ -130,7 +141,7 @@ static enum MHD_Result on_part(void *context, enum MHD_ValueKind kind,
         return MHD_YES;
     if (!file_name)
         add_field(r, name, data, size, offset > 0);
-    else if (*file_name)
+    else if (*file_name && !is_stranger(r))
         add_file(r, name, file_name, data, size, offset > 0);
     return MHD_YES;
 }
@@ -141,8 +152,8 @@ bool receive_begin(struct request *r)
         r->connection, MHD_HEADER_KIND, MHD_HTTP_HEADER_CONTENT_LENGTH);
     long long bytes = 0;
 
-    if (length &&
-        (!text_whole(length, &bytes) || bytes > UPLOAD_MAX_BYTES + ENVELOPE))
+    if (length && (!text_whole(length, &bytes) || bytes < 0 ||
+                   (unsigned long long)bytes > most_bytes(r)))
         return error_set(&r->refused, ERR_LIMIT,
                          "that is over %u MiB: send the photo smaller, or "
                          "measure it with \"hanklab measure\"",
@@ -157,7 +168,7 @@ bool receive_begin(struct request *r)
 void receive_bytes(struct request *r, const char *data, size_t size)
 {
     r->received += size;
-    if (r->received > UPLOAD_MAX_BYTES + ENVELOPE && !r->refused.kind)
+    if (r->received > most_bytes(r) && !r->refused.kind)
         error_set(&r->refused, ERR_LIMIT, "that is over %u MiB",
                   UPLOAD_MAX_BYTES >> 20);
     if (!r->refused.kind && MHD_post_process(r->body, data, size) != MHD_YES &&

@@ -64,6 +64,7 @@ struct request *request_new(struct web *web, struct MHD_Connection *connection,
     struct request *r = mem_new(1, sizeof *r);
 
     r->web = web;
+    web->requests++;
     r->book = web->book;
     r->connection = connection;
     r->path = mem_text(path);
@@ -92,22 +93,42 @@ void request_free(struct request *r)
     pairs_clear(&r->query);
     pairs_clear(&r->form);
     text_clear(&r->out);
+    r->web->requests--;
     free(r->path);
+    free(r->device);
+    free(r->cookie);
     free(r->go);
     free(r->file);
     free(r);
 }
 
+/* In the place of what is there. */
+__attribute__((format(printf, 2, 0))) static void
+set(char **out, const char *fmt, va_list args)
+{
+    char words[2048];
+
+    vsnprintf(words, sizeof words, fmt, args);
+    free(*out);
+    *out = mem_text(words);
+}
+
 void request_go(struct request *r, const char *fmt, ...)
 {
-    char to[2048];
     va_list args;
 
     va_start(args, fmt);
-    vsnprintf(to, sizeof to, fmt, args);
+    set(&r->go, fmt, args);
     va_end(args);
-    free(r->go);
-    r->go = mem_text(to);
+}
+
+void request_cookie(struct request *r, const char *fmt, ...)
+{
+    va_list args;
+
+    va_start(args, fmt);
+    set(&r->cookie, fmt, args);
+    va_end(args);
 }
 
 const char *request_part(const struct request *r, const char *prefix)

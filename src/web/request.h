@@ -61,19 +61,26 @@ struct request {
     char *path; /* decoded, "/skein/12" */
     bool post;
     struct pairs query, form;
+
+    /* Who asks; see guard.h. */
+    bool home;      /* a browser on this machine */
+    char *device;   /* the name of a device that was let in, or NULL */
+    char mark[33];  /* what forms of the answer carry; "" for strangers */
+    bool forbidden; /* refused for who asks, not for what */
+
     struct upload upload; /* path NULL: none */
 
     /* The answer. */
     int status;       /* 200 unless set */
     const char *type; /* content type, a literal; a page unless set */
     struct text out;
-    char *go;           /* 303 See Other, there */
-    const char *cookie; /* a Set-Cookie header to send, a literal, or NULL */
-    char *file;         /* sent in place of `out` */
-    bool lasting;       /* the browser may keep it for good */
-    char save_as[64];   /* the browser keeps it as a file of this name, plain
-                           letters, or "" */
-    const char *here;   /* the masthead's word for the page, or NULL */
+    char *go;         /* 303 See Other, there */
+    char *cookie;     /* a Set-Cookie header to send, or NULL */
+    char *file;       /* sent in place of `out` */
+    bool lasting;     /* the browser may keep it for good */
+    char save_as[64]; /* the browser keeps it as a file of this name, plain
+                         letters, or "" */
+    const char *here; /* the masthead's word for the page, or NULL */
 
     /* Set by a handler that waits for a child: called when it has ended. */
     bool (*then)(struct request *r, struct error *err);
@@ -102,5 +109,9 @@ const char *request_part(const struct request *r, const char *prefix);
 
 /* A value of the form or, in a GET, of the address; NULL when blank. */
 const char *request_value(const struct request *r, const char *name);
+
+/* A cookie to send with the answer. */
+void request_cookie(struct request *r, const char *fmt, ...)
+    __attribute__((format(printf, 2, 3)));
 
 #endif

@@ -6,61 +6,101 @@
 #include "assets.h"
 #include "base/mem.h"
 
-static const struct {
+enum {
+    MORE = 1, /* something stands behind the path */
+    HOME = 2, /* only from this machine: it names, or writes to, its folders */
+    OPEN = 4, /* before a device was let in */
+};
+
+static const struct route {
     const char *path;
     page_handler *get, *post;
-    bool more; /* something stands behind the path */
+    unsigned flags;
 } routes[] = {
     /* clang-format off: a row a line */
-    {"/", rack_page, NULL, false},
-    {"/skein/", skein_page, NULL, true},
-    {"/photo", NULL, photo_keep_do, false},
-    {"/photo/", photo_send, NULL, true},
-    {"/measure", measure_list_page, NULL, false},
-    {"/measure/", measure_page, measure_do, true},
-    {"/record/", record_page, record_save, true},
-    {"/bath/", bath_page, NULL, true},
-    {"/log", log_page, log_save, false},
-    {"/log/again", log_again, NULL, false},
-    {"/log/quick", log_quick_page, log_quick_save, false},
-    {"/treat", treat_page, treat_save, false},
-    {"/reckon", reckon_page, NULL, false},
-    {"/cut", cut_page, cut_save, false},
-    {"/find", find_page, NULL, false},
-    {"/compare", compare_page, NULL, false},
-    {"/palette", palette_page, NULL, false},
-    {"/match", match_page, NULL, false},
-    {"/repeat", repeat_page, NULL, false},
-    {"/split", split_page, NULL, false},
-    {"/grid", grid_page, NULL, false},
-    {"/fade", fade_page, NULL, false},
-    {"/print", print_list_page, NULL, false},
-    {"/print/", print_page, NULL, true},
-    {"/history", history_page, NULL, false},
-    {"/back-to", NULL, back_to_do, false},
-    {"/withdrawn", withdrawn_page, NULL, false},
-    {"/cupboard", cupboard_page, NULL, false},
-    {"/copies", copies_page, copies_do, false},
-    {"/more", more_page, NULL, false},
-    {"/withdraw", NULL, withdraw_do, false},
-    {"/undo", NULL, undo_do, false},
-    {"/ground", NULL, ground_set, false},
-    {"/a/", asset_answer, NULL, true},
+    {"/", rack_page, NULL, 0},
+    {"/skein/", skein_page, NULL, MORE},
+    {"/photo", NULL, photo_keep_do, 0},
+    {"/photo/", photo_send, NULL, MORE},
+    {"/measure", measure_list_page, NULL, 0},
+    {"/measure/", measure_page, measure_do, MORE},
+    {"/record/", record_page, record_save, MORE},
+    {"/bath/", bath_page, NULL, MORE},
+    {"/log", log_page, log_save, 0},
+    {"/log/again", log_again, NULL, 0},
+    {"/log/quick", log_quick_page, log_quick_save, 0},
+    {"/treat", treat_page, treat_save, 0},
+    {"/reckon", reckon_page, NULL, 0},
+    {"/cut", cut_page, cut_save, 0},
+    {"/find", find_page, NULL, 0},
+    {"/compare", compare_page, NULL, 0},
+    {"/palette", palette_page, NULL, 0},
+    {"/match", match_page, NULL, 0},
+    {"/repeat", repeat_page, NULL, 0},
+    {"/split", split_page, NULL, 0},
+    {"/grid", grid_page, NULL, 0},
+    {"/fade", fade_page, NULL, 0},
+    {"/print", print_list_page, NULL, 0},
+    {"/print/", print_page, NULL, MORE},
+    {"/history", history_page, NULL, 0},
+    {"/back-to", NULL, back_to_do, 0},
+    {"/withdrawn", withdrawn_page, NULL, 0},
+    {"/cupboard", cupboard_page, NULL, 0},
+    {"/devices", devices_page, NULL, 0},
+    {"/devices/new", NULL, devices_new_do, HOME},
+    {"/devices/name", NULL, devices_name_do, HOME},
+    {"/devices/revoke", NULL, devices_revoke_do, HOME},
+    {"/devices/leave", NULL, devices_leave_do, 0},
+    {"/pair", pair_page, pair_do, OPEN},
+    {"/copies", copies_page, copies_do, HOME},
+    {"/more", more_page, NULL, 0},
+    {"/withdraw", NULL, withdraw_do, 0},
+    {"/undo", NULL, undo_do, 0},
+    {"/ground", NULL, ground_set, 0},
+    {"/a/", asset_answer, NULL, MORE | OPEN},
     /* clang-format on */
 };
 
-bool routes_answer(struct request *r, struct error *err)
+/* The row of an address; NULL when there is none. */
+static const struct route *route_of(const struct request *r)
 {
     for (size_t i = 0; i < ARRAY_LEN(routes); i++) {
         const char *path = routes[i].path;
-        page_handler *handler = r->post ? routes[i].post : routes[i].get;
 
-        if (routes[i].more
-                ? strncmp(r->path, path, strlen(path)) || !r->path[strlen(path)]
-                : strcmp(r->path, path))
-            continue;
-        if (handler)
-            return handler(r, err);
+        if (routes[i].flags & MORE
+                ? !strncmp(r->path, path, strlen(path)) && r->path[strlen(path)]
+                : !strcmp(r->path, path))
+            if (r->post ? routes[i].post : routes[i].get)
+                return &routes[i];
     }
-    return error_set(err, ERR_MISSING, "there is no such page");
+    return NULL;
+}
+
+bool routes_allow(struct request *r)
+{
+    const struct route *route = route_of(r);
+    const unsigned flags = route ? route->flags : 0;
+
+    if (r->home || (r->device && !(flags & HOME)) || flags & OPEN)
+        return true;
+    if (!r->device && !r->post) {
+        request_go(r, "/pair");
+        return true;
+    }
+    r->forbidden = true;
+    if (r->device)
+        return error_set(&r->refused, ERR_INPUT,
+                         "this is done only on the machine where the book is");
+    return error_set(&r->refused, ERR_INPUT,
+                     "this device was not let in, or was sent away: open the "
+                     "page anew");
+}
+
+bool routes_answer(struct request *r, struct error *err)
+{
+    const struct route *route = route_of(r);
+
+    if (!route)
+        return error_set(err, ERR_MISSING, "there is no such page");
+    return (r->post ? route->post : route->get)(r, err);
 }

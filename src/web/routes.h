@@ -7,6 +7,10 @@
 /* Answers a request that has arrived whole. ERR_MISSING: no such page. */
 bool routes_answer(struct request *r, struct error *err);
 
+/* Whether who asks may have what is asked for; a stranger is sent to where one
+ * is let in. False fills r->refused. */
+bool routes_allow(struct request *r);
+
 /* The pages, each in the file of its name. */
 typedef bool page_handler(struct request *r, struct error *err);
 page_handler rack_page;
@@ -35,6 +39,13 @@ page_handler split_page;
 page_handler copies_page;
 page_handler copies_do;
 void copies_remind(struct request *r, size_t skeins);
+page_handler devices_page;
+page_handler devices_new_do;
+page_handler devices_name_do;
+page_handler devices_revoke_do;
+page_handler devices_leave_do;
+page_handler pair_page;
+page_handler pair_do;
 page_handler log_page;
 page_handler log_save;
 page_handler log_again;

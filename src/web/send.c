@@ -10,6 +10,7 @@
 #include "base/html.h"
 #include "base/mem.h"
 #include "page.h"
+#include "server.h"
 
 /* No script or style that is not a file of ours; nothing from elsewhere. */
 #define POLICY                                                                 \
@@ -46,6 +47,21 @@ static bool typed(const struct request *r)
     return is;
 }
 
+/* Where the book lies is nobody's business but this machine's. */
+static void hide_folder(const struct request *r, struct error *why)
+{
+    const char *folder = book_folder(r->book);
+    char *at = r->home ? NULL : strstr(why->text, folder);
+    struct text t = {0};
+
+    if (!at)
+        return;
+    text_add_n(&t, why->text, (size_t)(at - why->text));
+    text_addf(&t, "its folder%s", at + strlen(folder));
+    error_set(why, why->kind, "%s", text_str(&t));
+    text_clear(&t);
+}
+
 void send_refusal(struct request *r, const struct error *err)
 {
     struct error why = *err; /* may be r->refused */
@@ -58,7 +74,8 @@ void send_refusal(struct request *r, const struct error *err)
     r->lasting = false;
     r->save_as[0] = '\0';
     r->type = "text/html; charset=utf-8";
-    r->status = status_of(&why);
+    hide_folder(r, &why);
+    r->status = r->forbidden ? MHD_HTTP_FORBIDDEN : status_of(&why);
     page_begin(r, "That did not go", NULL);
     html_addf(&r->out,
               "<div class=\"head\"><h1>That did not go</h1></div>\n"
@@ -121,6 +138,8 @@ enum MHD_Result send_answer(struct request *r)
                                 text_str(&how));
         text_clear(&how);
     }
+    if (r->web->ending)
+        MHD_add_response_header(answer, MHD_HTTP_HEADER_CONNECTION, "close");
     if (r->cookie)
         MHD_add_response_header(answer, MHD_HTTP_HEADER_SET_COOKIE, r->cookie);
     ok = MHD_queue_response(r->connection, (unsigned)r->status, answer);

@@ -9,9 +9,13 @@
 #include <poll.h>
 #include <signal.h>
 #include <string.h>
+#include <sys/socket.h>
+#include <time.h>
 #include <unistd.h>
 
+#include "base/mem.h"
 #include "child.h"
+#include "network.h"
 #include "receive.h"
 #include "request.h"
 #include "routes.h"
@@ -19,6 +23,8 @@
 
 #define MEMORY_BYTES (32u << 10) /* of one connection */
 #define CONNECTIONS 200
+#define CONNECTIONS_EACH 100 /* of one address: none takes all */
+#define FINISH_SECONDS 10
 #define IDLE_SECONDS 120 /* a phone may send 64 MiB slowly, but not nothing */
 
 static volatile sig_atomic_t ended;
@@ -38,15 +44,32 @@ static void on_signal(int signal)
 /* ---- one request -----------------------------------------------------------
  */
 
+/* A handler's part, with what it does told of the one who asked. */
+static void handle(struct request *r, page_handler *handler)
+{
+    struct error err = {0};
+    bool ok;
+
+    if (!guard_device(r) || !routes_allow(r)) {
+        send_refusal(r, &r->refused);
+        return;
+    }
+    if (r->go)
+        return;
+    book_acts_from(r->book, r->device ? r->device : "page");
+    ok = handler(r, &err);
+    book_acts_from(r->book, "page");
+    if (!ok)
+        send_refusal(r, &err);
+}
+
 /* Fills the answer in, or leaves the request waiting for a child. */
 static enum MHD_Result answer(struct request *r)
 {
-    struct error err = {0};
-
     if (r->refused.kind)
         send_refusal(r, &r->refused);
-    else if (!routes_answer(r, &err))
-        send_refusal(r, &err);
+    else
+        handle(r, routes_answer);
     if (!r->child)
         return send_answer(r);
     MHD_suspend_connection(r->connection);
@@ -55,10 +78,7 @@ static enum MHD_Result answer(struct request *r)
 
 void server_take_up(struct request *r)
 {
-    struct error err = {0};
-
-    if (!r->then(r, &err))
-        send_refusal(r, &err);
+    handle(r, r->then);
     r->ready = true;
     MHD_resume_connection(r->connection);
 }
@@ -84,7 +104,7 @@ static struct request *begin(struct web *web, struct MHD_Connection *connection,
         error_set(&r->refused, ERR_INPUT,
                   "a page is asked for or sent, "
                   "nothing else");
-    else if (guard_address(r) && r->post)
+    else if (guard_address(r) && guard_device(r) && routes_allow(r) && r->post)
         receive_begin(r);
     return r;
 }
@@ -132,37 +152,98 @@ static void on_done(void *context, struct MHD_Connection *connection,
 /* ---- the loop --------------------------------------------------------------
  */
 
-bool server_start(struct web *web, struct error *err)
+/* A socket that listens; -1 and errno. */
+static int listen_at(struct in_addr address, int port)
 {
-    struct sockaddr_in here = {.sin_family = AF_INET,
-                               .sin_port = htons((uint16_t)web->port),
-                               .sin_addr = {htonl(INADDR_LOOPBACK)}};
-    const union MHD_DaemonInfo *info;
+    const struct sockaddr_in at = {.sin_family = AF_INET,
+                                   .sin_port = htons((uint16_t)port),
+                                   .sin_addr = address};
+    const int fd = socket(AF_INET, SOCK_STREAM, 0), yes = 1;
 
-    web->daemon = MHD_start_daemon(
-        MHD_USE_EPOLL | MHD_ALLOW_SUSPEND_RESUME, 0, NULL, NULL, on_request,
-        web, MHD_OPTION_SOCK_ADDR, (struct sockaddr *)&here,
-        MHD_OPTION_NOTIFY_COMPLETED, on_done, NULL,
-        MHD_OPTION_CONNECTION_MEMORY_LIMIT, (size_t)MEMORY_BYTES,
-        MHD_OPTION_CONNECTION_LIMIT, CONNECTIONS, MHD_OPTION_CONNECTION_TIMEOUT,
-        IDLE_SECONDS, MHD_OPTION_STRICT_FOR_CLIENT, 1, MHD_OPTION_END);
-    if (!web->daemon)
+    if (fd < 0)
+        return -1;
+    fcntl(fd, F_SETFD, FD_CLOEXEC);
+    fcntl(fd, F_SETFL, O_NONBLOCK);
+    setsockopt(fd, SOL_SOCKET, SO_REUSEADDR, &yes, sizeof yes);
+    if (!bind(fd, (const struct sockaddr *)&at, sizeof at) &&
+        !listen(fd, SOMAXCONN))
+        return fd;
+    close(fd);
+    return -1;
+}
+
+/* Nobody from beyond the local network. */
+static enum MHD_Result on_arrival(void *context, const struct sockaddr *from,
+                                  socklen_t size)
+{
+    struct sockaddr_in a = {0};
+
+    (void)context;
+    if (size >= sizeof a)
+        memcpy(&a, from, sizeof a);
+    return a.sin_family == AF_INET && network_is_local(a.sin_addr) ? MHD_YES
+                                                                   : MHD_NO;
+}
+
+static bool begin_at(struct web *web, size_t nth, struct in_addr address,
+                     struct error *err)
+{
+    const int fd = listen_at(address, web->port);
+    struct sockaddr_in at;
+    socklen_t size = sizeof at;
+
+    if (fd < 0 && errno == EADDRNOTAVAIL)
+        return error_set(err, ERR_INPUT,
+                         "that is no address of this machine: leave it out, "
+                         "and all that it has are used");
+    if (fd < 0)
         return error_set(err, ERR_STORE,
                          "port %d is taken: end the other program, or choose "
                          "another with --port",
                          web->port);
-    info = MHD_get_daemon_info(web->daemon, MHD_DAEMON_INFO_BIND_PORT);
-    web->port = info->port;
+    web->daemon[nth] = MHD_start_daemon(
+        MHD_USE_EPOLL | MHD_ALLOW_SUSPEND_RESUME, 0, on_arrival, NULL,
+        on_request, web, MHD_OPTION_LISTEN_SOCKET, fd,
+        MHD_OPTION_NOTIFY_COMPLETED, on_done, NULL,
+        MHD_OPTION_CONNECTION_MEMORY_LIMIT, (size_t)MEMORY_BYTES,
+        MHD_OPTION_CONNECTION_LIMIT, CONNECTIONS,
+        MHD_OPTION_PER_IP_CONNECTION_LIMIT, CONNECTIONS_EACH,
+        MHD_OPTION_CONNECTION_TIMEOUT, IDLE_SECONDS,
+        MHD_OPTION_STRICT_FOR_CLIENT, 1, MHD_OPTION_END);
+    if (!web->daemon[nth]) {
+        close(fd);
+        return error_set(err, ERR_STORE, "the page cannot be begun: %s",
+                         strerror(errno));
+    }
+    getsockname(fd, (struct sockaddr *)&at, &size);
+    web->port = ntohs(at.sin_port);
     return true;
 }
 
-static int wait_ms(struct web *web)
+bool server_start(struct web *web, struct error *err)
 {
-    MHD_UNSIGNED_LONG_LONG ms;
+    const struct in_addr home = {htonl(INADDR_LOOPBACK)};
+    const bool all = web->shared && web->address.s_addr == htonl(INADDR_ANY);
 
-    if (MHD_get_timeout(web->daemon, &ms) != MHD_YES)
-        return -1;
-    return ms > 60000 ? 60000 : (int)ms;
+    if (web->shared && !all &&
+        (!network_is_local(web->address) || network_is_home(web->address)))
+        return error_set(err, ERR_INPUT,
+                         "that is no address of a local network: share the "
+                         "book at one such as 192.168.1.5, or say none");
+    return begin_at(web, 0, all ? web->address : home, err) &&
+           (!web->shared || all || begin_at(web, 1, web->address, err));
+}
+
+/* Until one of them wants to go on, at most so long. */
+static int wait_ms(const struct web *web, int most)
+{
+    MHD_UNSIGNED_LONG_LONG ms, least = (MHD_UNSIGNED_LONG_LONG)most;
+
+    for (size_t i = 0; i < ARRAY_LEN(web->daemon); i++)
+        if (web->daemon[i] && MHD_get_timeout(web->daemon[i], &ms) == MHD_YES &&
+            ms < least)
+            least = ms;
+    return (int)least;
 }
 
 static void catch_signals(void)
@@ -176,32 +257,71 @@ static void catch_signals(void)
     sigaction(SIGPIPE, &ignore, NULL);
 }
 
+/* One round: all that can be done without waiting, and then a wait. */
+static void run_once(struct web *web, int most_ms)
+{
+    struct pollfd fds[CHILD_MAX + 3];
+    nfds_t n = 0, others;
+
+    for (size_t i = 0; i < ARRAY_LEN(web->daemon); i++) {
+        if (!web->daemon[i])
+            continue;
+        MHD_run(web->daemon[i]);
+        fds[n++] = (struct pollfd){
+            .fd = MHD_get_daemon_info(web->daemon[i], MHD_DAEMON_INFO_EPOLL_FD)
+                      ->epoll_fd,
+            .events = POLLIN};
+    }
+    fds[n++] = (struct pollfd){.fd = wake[0], .events = POLLIN};
+    others = n;
+    n += child_watch(web, fds + n);
+    if (poll(fds, n, wait_ms(web, most_ms)) > 0 && n > others)
+        child_reap(web);
+}
+
+static long seconds_now(void)
+{
+    struct timespec t;
+
+    clock_gettime(CLOCK_MONOTONIC, &t);
+    return (long)t.tv_sec;
+}
+
+/* What was begun is done; nothing else is begun. */
+static void finish(struct web *web)
+{
+    const long until = seconds_now() + FINISH_SECONDS;
+    char bytes[16];
+
+    ended = 0; /* a second signal is one again */
+    while (read(wake[0], bytes, sizeof bytes) > 0 || errno == EINTR)
+        continue;
+    web->ending = true;
+    for (size_t i = 0; i < ARRAY_LEN(web->daemon); i++)
+        if (web->daemon[i])
+            close(MHD_quiesce_daemon(web->daemon[i]));
+    while (web->requests && !ended && seconds_now() < until)
+        run_once(web, 200);
+}
+
 void server_run(struct web *web)
 {
-    int epoll =
-        MHD_get_daemon_info(web->daemon, MHD_DAEMON_INFO_EPOLL_FD)->epoll_fd;
-    struct pollfd fds[CHILD_MAX + 2];
-
     if (pipe(wake))
         return;
-    fcntl(wake[1], F_SETFL, O_NONBLOCK);
+    for (size_t i = 0; i < ARRAY_LEN(wake); i++)
+        fcntl(wake[i], F_SETFL, O_NONBLOCK);
     catch_signals();
-    while (!ended) {
-        nfds_t n = 2;
-
-        MHD_run(web->daemon);
-        fds[0] = (struct pollfd){.fd = epoll, .events = POLLIN};
-        fds[1] = (struct pollfd){.fd = wake[0], .events = POLLIN};
-        n += child_watch(web, fds + n);
-        if (poll(fds, n, wait_ms(web)) > 0 && n > 2)
-            child_reap(web);
-    }
+    while (!ended)
+        run_once(web, 60000);
+    finish(web);
 }
 
 void server_stop(struct web *web)
 {
     child_stop(web);
-    if (web->daemon)
-        MHD_stop_daemon(web->daemon);
-    web->daemon = NULL;
+    for (size_t i = 0; i < ARRAY_LEN(web->daemon); i++) {
+        if (web->daemon[i])
+            MHD_stop_daemon(web->daemon[i]);
+        web->daemon[i] = NULL;
+    }
 }

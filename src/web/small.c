@@ -20,16 +20,16 @@ static const char *way_back(const struct request *r)
 
 bool ground_set(struct request *r, struct error *err)
 {
-#define COOKIE(g)                                                              \
-    "ground=" g "; Path=/; Max-Age=31536000; SameSite=Lax; HttpOnly"
-    static const char *const cookies[] = {COOKIE("light"), COOKIE("mid"),
-                                          COOKIE("dark")};
+    static const char *const grounds[] = {"light", "mid", "dark"};
     const char *ground = pairs_get(&r->form, "ground");
 
     (void)err;
-    for (size_t i = 0; ground && i < ARRAY_LEN(cookies); i++)
-        if (!strncmp(cookies[i] + strlen("ground="), ground, strlen(ground)))
-            r->cookie = cookies[i];
+    for (size_t i = 0; ground && i < ARRAY_LEN(grounds); i++)
+        if (!strcmp(grounds[i], ground))
+            request_cookie(r,
+                           "ground=%s; Path=/; Max-Age=31536000; SameSite=Lax; "
+                           "HttpOnly",
+                           grounds[i]);
     request_go(r, "%s", way_back(r));
     return true;
 }
@@ -71,6 +71,7 @@ bool more_page(struct request *r, struct error *err)
 {
     static const struct {
         const char *address, *word, *what;
+        bool home;
     } rows[] = {
         {"/compare", "Compare", "two skeins side by side"},
         {"/grid", "Grid", "mean colours by two things"},
@@ -82,7 +83,8 @@ bool more_page(struct request *r, struct error *err)
         {"/print", "Print", "tags to tie on, and other papers"},
         {"/cupboard", "Cupboard", "materials, supplies, yarns, waters, cards"},
         {"/history", "History", "what was done, and taking it back"},
-        {"/copies", "Copies", "a copy of the whole book on another disk"},
+        {"/devices", "Devices", "a phone or tablet that may open the book"},
+        {"/copies", "Copies", "a copy of the whole book on another disk", true},
         {"/withdrawn", "Withdrawn", "what was put away, and bringing it back"},
     };
 
@@ -90,11 +92,14 @@ bool more_page(struct request *r, struct error *err)
     page_begin(r, "More", "More");
     text_add(&r->out, "<div class=\"head\"><h1>More</h1></div>\n"
                       "<ul class=\"ways whole\">\n");
-    for (size_t i = 0; i < ARRAY_LEN(rows); i++)
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        if (rows[i].home && !r->home)
+            continue;
         html_addf(&r->out,
                   "<li><a href=\"%s\">%s</a> <span class=\"quiet\">%s</span>"
                   "</li>\n",
                   rows[i].address, rows[i].word, rows[i].what);
+    }
     text_add(&r->out, "</ul>\n");
     page_end(r);
     return true;

@@ -52,9 +52,9 @@ function demoBook() {
 
 const servers = [];
 // Starts the page of a book on a free port; its address and process.
-function serve(book) {
+function serve(book, ...words) {
   return new Promise((resolve, reject) => {
-    const child = spawn(path.join(build, 'hanklab-serve'), [book, '0'], {
+    const child = spawn(path.join(build, 'hanklab-serve'), [book, '0', ...words], {
       stdio: ['ignore', 'pipe', 'pipe'],
     });
     let said = '';

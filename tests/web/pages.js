@@ -6,6 +6,7 @@ const assert = require('node:assert');
 const fs = require('node:fs');
 const { chromium } = require('playwright-core');
 const { HtmlValidate } = require('html-validate');
+const { letIn, share } = require('./ask');
 const h = require('./harness');
 
 const axe = fs.readFileSync(require.resolve('axe-core/axe.min.js'), 'utf8');
@@ -49,7 +50,7 @@ const pages = [
   '/repeat?skein=1', '/repeat?skein=33&heat=any', '/repeat?skein=1&heat=no',
   '/match', '/match?to=olive', '/match?to=nothing', '/palette', '/palette?aim=apart&members=4', '/palette?aim=fit&fit=', '/palette?aim=apart&members=4&foretold=yes&keep=foretold 1 alum&was=1&apart=5', '/palette?aim=apart&members=3&apart=far', '/grid', '/grid?rows=round&pin=first bath,alum', '/grid?rows=per-fibre',
   '/fade', '/fade?bath=1', '/fade?bath=1&bath=2', '/cupboard', '/record/material/1', '/record/skein',
-  '/record/skein/1', '/record/card/1', '/record/supply', '/more', '/copies', '/split', '/split?weight=100+g&length=400+m&reserve=10+%25&loop=1.5+m&pieces=A+%3D+120+m%0A8+x+40+m', '/split?pieces=12', '/history',
+  '/record/skein/1', '/record/card/1', '/record/supply', '/more', '/devices', '/copies', '/split', '/split?weight=100+g&length=400+m&reserve=10+%25&loop=1.5+m&pieces=A+%3D+120+m%0A8+x+40+m', '/split?pieces=12', '/history',
   '/history?noun=skein&id=1', '/history?noun=entry&id=2', '/withdrawn', '/find?q=tansy', '/treat', '/treat?skein=1&kind=wash', '/cut?skein=1',
   '/print', '/print/tags', '/print/tags?which=1-3,8,108-131&paper=letter', '/print/tags?which=nine', '/print/cards?which=1,6,15', '/print/bath?which=1', '/print/skein?which=6', '/print/photo?paper=letter', '/print/weigh?weight=22+g&mordant=alum%3A+12+%25&dyestuff=madder%3A+2%3A1', '/print/weigh', '/reckon', '/reckon?weight=22+g&mordant=alum%3A+12+%25&mordant=iron%3A+2+%25&dyestuff=madder%3A+2%3A1&water=30%3A1&pot=6+l&stock=1+l+of+10+%25&unit=180+F', '/reckon?weight=soup',
   '/record/reading?skein=1', '/record/sight?skein=1', '/skein/9999',
@@ -142,7 +143,11 @@ async function faults(context, url, where, runOnly, answer) {
 }
 
 (async () => {
-  const { url } = await h.serve(h.demoBook());
+  const shared = await share(h.demoBook());
+  const url = `http://127.0.0.1:${shared.port}/`;
+  const [cookie, token] = (await letIn(h.demoBook(), shared, 'phone by the stove'))
+    .cookie.split('=');
+  h.hanklab(h.demoBook(), 'device', 'add'); // for the page that shows a code
   const browser = await chromium.launch({
     executablePath: process.env.CHROMIUM || '/usr/bin/chromium',
     args: ['--no-sandbox'],
@@ -186,6 +191,21 @@ async function faults(context, url, where, runOnly, answer) {
       await context.close();
     }
   }));
+
+  // What others see of it: one that was not let in, and one that was.
+  for (const [size, options] of Object.entries(sizes)) {
+    const context = await browser.newContext(options);
+    await h.test(`${size}, shared: /pair`, async () => {
+      assert.deepStrictEqual(await faults(context, shared.url, '/pair?code=123456', tags), []);
+      const report = await validator.validateString(await (await fetch(`${shared.url}pair`)).text());
+      assert.ok(report.valid, JSON.stringify(report.results));
+    });
+    await context.addCookies([{ name: cookie, value: token, url: shared.url }]);
+    await h.test(`${size}, shared: /devices`, async () => {
+      assert.deepStrictEqual(await faults(context, shared.url, '/devices', tags), []);
+    });
+    await context.close();
+  }
 
   await h.test('on paper: the yarn and its record, no buttons', async () => {
     const page = await browser.newPage();

@@ -5,41 +5,13 @@ const fs = require('node:fs');
 const http = require('node:http');
 const net = require('node:net');
 const path = require('node:path');
+const { ask, form, why } = require('./ask');
 const h = require('./harness');
-
-// One request, raw enough to send any header; { status, headers, body }.
-function ask(page, method, where, { headers = {}, body } = {}) {
-  return new Promise((resolve, reject) => {
-    const req = http.request({
-      host: '127.0.0.1', port: page.port, method, path: where, headers,
-      agent: false,
-    }, (res) => {
-      const bytes = [];
-      res.on('data', (b) => bytes.push(b));
-      res.on('end', () => resolve({
-        status: res.statusCode, headers: res.headers,
-        body: Buffer.concat(bytes).toString('utf8'),
-      }));
-    });
-    req.on('error', reject);
-    if (body) req.write(body);
-    req.end();
-  });
-}
-
-const form = (fields) => ({
-  headers: { 'Content-Type': 'application/x-www-form-urlencoded' },
-  body: new URLSearchParams(fields).toString(),
-});
 
 async function token(page) {
   const { body } = await ask(page, 'GET', '/log');
   return /name="token" value="([0-9a-f]{32})"/.exec(body)[1];
 }
-
-// The sentence on a page that refuses.
-const why = (body) => /class="why"[^>]*>([^<]*)</.exec(body)?.[1]
-  ?? body.slice(0, 200);
 
 (async () => {
   const book = h.newBook();
