@@ -72,13 +72,16 @@ for scene in "$@"; do
     is "$name is as committed" \
         "$BUILD/scene" --compare "$out/a/$name" "fixtures/$name"
 done
-mkdir "$out/known"
-"$BUILD/scene" fixtures/lots.csv "$out/known" fixtures/known/*.scene
-for name in steps.jpg one-card.jpg; do
-    is "known/$name is as committed" "$BUILD/scene" --compare \
-        "$out/known/$name" "fixtures/known/$name"
+for of in known light; do
+    mkdir "$out/$of"
+    "$BUILD/scene" fixtures/lots.csv "$out/$of" fixtures/$of/*.scene
+    for scene in fixtures/"$of"/*.scene; do
+        name=$of/$(basename "$scene" .scene).jpg
+        is "$name is as committed" "$BUILD/scene" --compare \
+            "$out/$name" "fixtures/$name"
+    done
+    is "and its truth" same_truth "$out/$of/truth.csv" fixtures/$of/truth.csv
 done
-is "and its truth" same_truth "$out/known/truth.csv" fixtures/known/truth.csv
 
 # The comparison itself must be able to fail.
 set -- "$out"/a/*.jpg

@@ -388,6 +388,8 @@ static void test_a_colour_outside_srgb_is_clipped_and_said(void **state)
 /* Steps and limits of ISO 105-A02; see the source columns. */
 static void test_grades_follow_the_grey_scale(void **state)
 {
+    static const char *const no_step[] = {"",    "0",    "6",   "4-4", "5-6",
+                                          "4-6", "3-4-", "3-2", "44",  "x"};
     struct table t = table_read("grey-scale-change.csv");
 
     (void)state;
@@ -398,6 +400,7 @@ static void test_grades_follow_the_grey_scale(void **state)
         const char *below = table_text(&t, i, "dE_F_below");
 
         check_text("step", grade_step(table_real(&t, i, "dE_cielab")), want);
+        assert_int_equal(grade_twice(want), 10 - (int)i);
         if (*from)
             check_text("from", grade_step(strtod(from, NULL)), want);
         if (*below) {
@@ -407,6 +410,8 @@ static void test_grades_follow_the_grey_scale(void **state)
             assert_string_not_equal(grade_step(limit), want);
         }
     }
+    for (size_t i = 0; i < ARRAY_LEN(no_step); i++)
+        assert_int_equal(grade_twice(no_step[i]), 0);
     table_clear(&t);
 }
 

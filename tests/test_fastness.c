@@ -295,6 +295,53 @@ static char *told(const struct fast_answer *a)
     return text_take(&t);
 }
 
+/* The filter by grade, against the grades: whoever has one of the kind, and
+ * none that is less. */
+static void check_filter(const struct fast_answer *a, const char *kind,
+                         const char *grade)
+{
+    const int least = grade_twice(grade);
+    struct ask_filter f = ask_filter_any();
+    struct ask_skeins got;
+    struct error err;
+    char words[16];
+    size_t wanted = 0;
+
+    snprintf(words, sizeof words, "%s%s%s", kind, *kind ? " " : "", grade);
+    check_ok(ask_filter_read(ask_book, &f, "fastness", words, &err), &err);
+    check_ok(ask_skeins(ask_book, &f, 0, &got, &err), &err);
+    for (int i = 1; i <= SKEINS; i++) {
+        bool any = false, less = false, there = false;
+
+        for (size_t n = 0; n < a->graded; n++) {
+            const struct fast_test *t = &a->test[n];
+            if (t->number != i ||
+                (*kind && strcmp(kind, fast_kind_names[t->kind]) != 0))
+                continue;
+            any = true;
+            less = less || grade_twice(grade_step(t->de_f)) < least;
+        }
+        for (size_t n = 0; n < got.count; n++)
+            there = there || got.skein[n].number == i;
+        if (there != (any && !less))
+            fail_msg("fastness %s: skein %d", words, i);
+        wanted += there;
+    }
+    assert_int_equal(got.count, wanted);
+    ask_skeins_free(&got);
+}
+
+static void check_filters(const struct fast_answer *a)
+{
+    static const char *const grades[] = {"1", "1-2", "3", "5"};
+
+    for (size_t g = 0; g < ARRAY_LEN(grades); g++) {
+        check_filter(a, "", grades[g]);
+        for (int k = 0; k < FAST_KINDS; k++)
+            check_filter(a, fast_kind_names[k], grades[g]);
+    }
+}
+
 /* What has nothing to do with any of the tests. */
 static void write_more(void)
 {
@@ -325,6 +372,7 @@ static void test_the_pair_is_the_one_that_looking_at_all_finds(void **state)
         write_book(s, false);
         a = ask();
         check_against_slow(s, &a, &graded);
+        check_filters(&a);
         before = told(&a);
         fast_answer_clear(&a);
         write_more();
@@ -361,10 +409,16 @@ static enum fast_state state_of(const char *start, const char *due,
     const int64_t id = ADD(NOUN_TEST, {"skein", "1"}, {"start", start},
                            {"due", due}, {"end", end});
 
+    struct fast_request only = {
+        .filter = ask_filter_any(), .today = today, .only_due = true};
+
     a = ask();
     assert_int_equal(a.count, 1);
     state = a.test[0].state;
     assert_int_equal(a.due, state == FAST_DUE || state == FAST_LATE);
+    fast_answer_clear(&a);
+    check_ok(ask_fastness(ask_book, &only, &a, &err), &err);
+    assert_int_equal(a.count, state == FAST_DUE || state == FAST_LATE);
     fast_answer_clear(&a);
     check_ok(book_act_begin(ask_book, "test", &err), &err);
     check_ok(record_withdraw(ask_book, NOUN_TEST, id, true, &err), &err);

@@ -88,6 +88,13 @@ static void what_names_have_in_them_stays_text(void **state)
          .foretold = true}};
     const struct picture_curve curve = {
         .name = NASTY, .line = NASTY, .points = 2, .point = point};
+    const struct picture_change change = {.was = red,
+                                          .is = red,
+                                          .name = NASTY,
+                                          .line = NASTY,
+                                          .at = 3,
+                                          .low = 2.5,
+                                          .high = 3.5};
     char *names[] = {mem_text(NASTY)};
     struct text t = {0};
 
@@ -105,6 +112,10 @@ static void what_names_have_in_them_stays_text(void **state)
     assert_int_equal(count(t.s, ">" NASTY_SAFE "<"), 1);
     text_reset(&t);
     picture_curves(&nasty, &curve, 1, &t);
+    check_said(&t);
+    assert_int_equal(count(t.s, ">" NASTY_SAFE "<"), 2);
+    text_reset(&t);
+    picture_changes(&nasty, &change, 1, &t);
     check_said(&t);
     assert_int_equal(count(t.s, ">" NASTY_SAFE "<"), 2);
     text_clear(&t);
@@ -374,6 +385,54 @@ static void every_picture_says_which_skeins_it_shows(void **state)
 
 #define T(f) cmocka_unit_test_setup_teardown(f, ask_book_open, ask_book_close)
 
+/* The mark of grade 5 is at the right end of the scale, of 1 at the left, and
+ * the grade is a word as well. */
+static void a_test_is_drawn_where_its_grade_is(void **state)
+{
+    struct fast_request r = {.filter = ask_filter_any(), .today = {2026, 6, 1}};
+    struct fast_answer a;
+    struct text t = {0};
+    struct error err;
+    double mark[2], number[2];
+    char *at;
+
+    (void)state;
+    madder_kettle();
+    ADD(NOUN_READING, {"skein", "1"}, {"part", "covered"}, {"lab", "40,44,25"},
+        {"illuminant", "D50"}, {"observer", "2"}, {"geometry", "45/0"});
+    ADD(NOUN_READING, {"skein", "1"}, {"part", "exposed"}, {"lab", "90,-4,2"},
+        {"illuminant", "D50"}, {"observer", "2"}, {"geometry", "45/0"});
+    ADD(NOUN_READING, {"skein", "2"}, {"part", "covered"}, {"lab", "50,44,25"},
+        {"illuminant", "D50"}, {"observer", "2"}, {"geometry", "45/0"});
+    ADD(NOUN_READING, {"skein", "2"}, {"part", "exposed"}, {"lab", "50,44,25"},
+        {"illuminant", "D50"}, {"observer", "2"}, {"geometry", "45/0"});
+    ADD(NOUN_TEST, {"skein", "1"}, {"start", "2025-01-01"});
+    ADD(NOUN_TEST, {"skein", "2"}, {"start", "2025-01-01"});
+    check_ok(ask_fastness(ask_book, &r, &a, &err), &err);
+    assert_int_equal(a.graded, 2);
+    picture_of_fastness(&a, &t);
+    check_well_formed(t.s);
+    check_has(&t, ">2, light: 5");
+    check_has(&t, ">1, light: 1<");
+    check_has(&t, "was L 40 a 44 b 25, is L 90 a -4 b 2");
+    at = t.s;
+    for (int i = 0; i < 2; i++) { /* the fastest first */
+        at = strstr(at, "<path d=\"M");
+        assert_non_null(at);
+        mark[i] = strtod(at += strlen("<path d=\"M"), NULL);
+    }
+    for (int i = 0; i < 2; i++) {
+        const char *end = strstr(t.s, i ? ">1</text>" : ">5</text>");
+        while (strncmp(end, "x=\"", 3) != 0)
+            end--;
+        number[i] = strtod(end + 3, NULL);
+    }
+    check_near("5", mark[0], number[0], 0.05);
+    check_near("1", mark[1], number[1], 0.05);
+    fast_answer_clear(&a);
+    text_clear(&t);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -386,6 +445,7 @@ int main(void)
         T(a_fade_is_drawn_as_strength_when_it_can_be),
         T(the_band_is_narrowest_in_the_middle),
         T(every_picture_says_which_skeins_it_shows),
+        T(a_test_is_drawn_where_its_grade_is),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);

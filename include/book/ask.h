@@ -65,6 +65,9 @@ struct ask_filter {
     struct ask_range per_fibre_pct; /* dyestuff, percent of the fibre */
     char from[11], to[11];          /* ISO days; "" : any */
     int month, months; /* of any year: months from 1..12 on; 0: any */
+    /* Tested, and no grade less than that: twice the grade, 2 to 10; 0: any. */
+    int fastness;
+    char fast_kind[8]; /* "light", "wash", "rub"; "": whichever */
     char text[512];    /* words of notes, as src/book/said.h has them; "" */
     /* Which readings count as its colour. */
     bool wet;
@@ -79,7 +82,8 @@ struct ask_filter ask_filter_any(void);
 /*
  * Sets one thing from words: "dyestuff", "mordant", "dip", "fibre", "bath",
  * "owner" ("me"), "supply", "water", "round" ("exhaust 2"), "part", "glow",
- * "light" ("D65/10"), "ph" and "per-fibre" ("7..8", "7", "..6"), "date"
+ * "light" ("D65/10"), "fastness" ("4", "wash 3-4"), "ph" and "per-fibre"
+ * ("7..8", "7", "..6"), "date"
  * ("summer 2019"; a bare "summer" or "May" is that of any year), "text" (words
  * that notes of the skein, or of what it went through, all have in them, or
  * have words that begin so: one note all of them), and the switches "no-dip",

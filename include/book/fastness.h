@@ -67,7 +67,7 @@ struct fast_group {
 struct fast_request {
     struct ask_filter filter; /* which skeins, and which readings count; not by
                                  part */
-    bool narrowed;            /* the filter says which skeins */
+    bool only_due;            /* within a week, or late */
     bool has_kind;
     enum fast_kind kind;
     int64_t skein; /* 0: of all */

@@ -6,6 +6,7 @@
 #define HANKLAB_BOOK_PICTURE_H
 
 #include "book/ask.h"
+#include "book/fastness.h"
 
 /* The skeins that were found, on the map of a* and b*; `all`, if not NULL, are
  * dots without a name. */
@@ -28,5 +29,8 @@ void picture_of_rack(const struct ask_skeins *skeins, struct text *out);
 /* They hang so: for qsort of pointers to struct ask_skein. What was never in a
  * bath hangs last. */
 int picture_rack_order(const void *a, const void *b);
+
+/* The graded tests, the fastest of each kind first. */
+void picture_of_fastness(const struct fast_answer *answer, struct text *out);
 
 #endif

@@ -25,6 +25,10 @@ double grade_decimal(double de_f);
  * belongs to the lower grade (0.40 is "4-5"). NULL for NaN. Static text. */
 const char *grade_step(double de_f);
 
+/* Twice the grade of a step, 2 for "1", 7 for "3-4", 10 for "5"; 0 for any
+ * other words. */
+int grade_twice(const char *step);
+
 /*
  * How large and how small dE_F may truly be, each right about 19 times in 20,
  * when the difference of the two colours has that covariance (one sigma): what

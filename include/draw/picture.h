@@ -70,4 +70,16 @@ struct picture_curve {
 void picture_curves(const struct picture *p, const struct picture_curve *curve,
                     size_t n, struct text *out);
 
+/* What became of a colour in a test. */
+struct picture_change {
+    struct lab was, is;
+    const char *name, *line; /* two lines beside them */
+    double at, low, high;    /* the grade, 1 to 5, and how far it may be off */
+};
+
+/* A row each: both colours touching, and the grade on a scale from 1 to 5. */
+void picture_changes(const struct picture *p,
+                     const struct picture_change *change, size_t n,
+                     struct text *out);
+
 #endif

@@ -146,23 +146,6 @@ static void take_test(struct stmt *q, struct day today, struct fast_held *h)
     set_state(h, today);
 }
 
-/* The skeins that a filter lets through. */
-static bool load_wanted(struct book *book, const struct fast_request *request,
-                        struct id_map *out, struct error *err)
-{
-    struct scan scan;
-    struct scan_row row;
-    bool there, ok;
-
-    if (!request->narrowed)
-        return true;
-    ok = scan_begin(book, &request->filter, 0, &scan, err);
-    while (ok && (ok = scan_next(&scan, &row, &there, err)) && there)
-        id_map_put(out, row.id, 1);
-    scan_end(&scan);
-    return ok;
-}
-
 static void test_clear(struct fast_test *t)
 {
     char *owned[] = {t->label,    t->dyestuffs, t->mordants, t->dips,
@@ -178,30 +161,60 @@ struct all {
     size_t count;
 };
 
+static bool is_asked(const struct fast_request *r, const struct fast_test *t)
+{
+    return (!r->has_kind || t->kind == r->kind) &&
+           (!r->only_due || t->state == FAST_DUE || t->state == FAST_LATE);
+}
+
 static bool load_tests(struct book *book, const struct fast_request *request,
                        struct all *out, struct error *err)
 {
-    struct id_map wanted = {0};
-    struct stmt q = {0};
+    struct stmt q;
     bool row, ok;
 
-    ok = load_wanted(book, request, &wanted, err) &&
-         stmt_begin(book, STMT_FAST_TESTS, &q, err);
-    if (ok)
-        stmt_id(&q, ":skein", request->skein);
-    while (ok && (ok = stmt_step(&q, &row, err)) && row) {
+    if (!stmt_begin(book, STMT_FAST_TESTS, &q, err))
+        return false;
+    stmt_id(&q, ":skein", request->skein);
+    while ((ok = stmt_step(&q, &row, err)) && row) {
         struct fast_held *h;
 
         out->held = mem_room(out->held, out->count, sizeof *out->held);
         h = &out->held[out->count];
         take_test(&q, request->today, h);
-        if ((request->has_kind && h->test.kind != request->kind) ||
-            (request->narrowed && !id_map_at(&wanted, h->test.skein_id)))
-            test_clear(&h->test);
-        else
+        if (is_asked(request, &h->test))
             out->count++;
+        else
+            test_clear(&h->test);
     }
     stmt_done(&q);
+    return ok;
+}
+
+/* Leaves those of skeins that the filter lets through. */
+static bool narrow(struct book *book, const struct ask_filter *filter,
+                   struct all *all, struct error *err)
+{
+    struct id_map wanted = {0};
+    struct scan scan;
+    struct scan_row row;
+    size_t kept = 0;
+    bool there, ok;
+
+    if (!all->count)
+        return true;
+    ok = scan_begin(book, filter, 0, &scan, err);
+    while (ok && (ok = scan_next(&scan, &row, &there, err)) && there)
+        id_map_put(&wanted, row.id, 1);
+    scan_end(&scan);
+    for (size_t i = 0; ok && i < all->count; i++) {
+        if (id_map_at(&wanted, all->held[i].test.skein_id))
+            all->held[kept++] = all->held[i];
+        else
+            test_clear(&all->held[i].test);
+    }
+    if (ok)
+        all->count = kept;
     id_map_clear(&wanted);
     return ok;
 }
@@ -326,7 +339,8 @@ bool ask_fastness(struct book *book, const struct fast_request *request,
 
     *out = (struct fast_answer){0};
     ok = store_look(book, err) && names_load(book, &names, err) &&
-         load_tests(book, request, &all, err);
+         load_tests(book, request, &all, err) &&
+         narrow(book, &request->filter, &all, err);
     for (size_t i = 0; ok && i < all.count; i++)
         ok = judge(book, &names, &request->filter, &all.held[i], err);
     put_in_order(&all, out);

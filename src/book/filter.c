@@ -8,10 +8,12 @@
 
 #include "base/day.h"
 #include "base/mem.h"
+#include "book/fastness.h"
 #include "book/field.h"
 #include "book/record.h"
 #include "book/said.h"
 #include "book/store.h"
+#include "colour/grade.h"
 
 struct ask_filter ask_filter_any(void)
 {
@@ -30,7 +32,7 @@ bool ask_filter_is_usual_light(const struct ask_filter *filter)
 }
 
 /* What a word of a filter is read as. */
-enum kind { IDS, ID, RANGE, CHOICE, SWITCH, ROUND, DATE, LIGHT, WORDS };
+enum kind { IDS, ID, RANGE, CHOICE, SWITCH, ROUND, DATE, LIGHT, FAST, WORDS };
 
 struct entry {
     const char *name;
@@ -55,6 +57,7 @@ static const struct entry entries[] = {
     {"round", ROUND, 0, NOUN_TREATMENT, 0, NULL},
     {"date", DATE, 0, NOUN_TREATMENT, 0, NULL},
     {"light", LIGHT, 0, NOUN_READING, 0, NULL},
+    {"fastness", FAST, 0, NOUN_TEST, 0, NULL},
     {"text", WORDS, 0, NOUN_COUNT, 0, NULL},
     {"ph", RANGE, AT(ph), NOUN_PH, 14, NULL},
     {"per-fibre", RANGE, AT(per_fibre_pct), NOUN_DOSE, 1e6, NULL},
@@ -277,6 +280,29 @@ static bool read_light(const char *words, struct ask_filter *f,
                            words);
 }
 
+/* "4", "3-4", "wash 4" */
+static bool read_fastness(const char *words, struct ask_filter *f,
+                          struct error *err)
+{
+    const char *grade = strrchr(words, ' ');
+    char *kind = grade ? mem_text_n(words, (size_t)(grade - words)) : NULL;
+    enum fast_kind which;
+
+    f->fastness = grade_twice(grade ? grade + 1 : words);
+    *f->fast_kind = '\0';
+    if (kind && fast_kind_find(kind, &which))
+        snprintf(f->fast_kind, sizeof f->fast_kind, "%s",
+                 fast_kind_names[which]);
+    else if (kind)
+        f->fastness = 0;
+    free(kind);
+    return f->fastness ||
+           error_set(err, ERR_INPUT,
+                     "fastness: write the least grade, 1 to 5, such as 4 or "
+                     "3-4, or of one test, wash 4; not \"%s\"",
+                     words);
+}
+
 bool ask_filter_read(struct book *book, struct ask_filter *filter,
                      const char *name, const char *words, struct error *err)
 {
@@ -309,6 +335,8 @@ bool ask_filter_read(struct book *book, struct ask_filter *filter,
         return read_date(book, words, filter, err);
     case LIGHT:
         return read_light(words, filter, err);
+    case FAST:
+        return read_fastness(words, filter, err);
     case WORDS:
         return said_asked(words, filter->text, sizeof filter->text, err);
     }

@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "base/mem.h"
+#include "colour/grade.h"
 #include "draw/picture.h"
 
 static const struct lab none = {(double)NAN, (double)NAN, (double)NAN};
@@ -464,4 +465,55 @@ void picture_of_rack(const struct ask_skeins *all, struct text *out)
     free(s);
     words_clear(&w);
     text_clear(&words);
+}
+
+/* ---- fastness --------------------------------------------------------------
+ */
+
+/* "33, light: 3-4 (3 to 4)"; "madder on iron; south window" */
+static struct picture_change change_of(struct words *w,
+                                       const struct fast_test *x)
+{
+    struct picture_change c = {.was = x->original.colour.lab,
+                               .is = x->tested.colour.lab,
+                               .at = grade_decimal(x->de_f),
+                               .low = grade_decimal(x->de_f_high),
+                               .high = grade_decimal(x->de_f_low)};
+    struct text t = {0};
+
+    text_addf(&t, "%s, %s: ", x->label, fast_kind_names[x->kind]);
+    fast_grade_words(x, &t);
+    c.name = keep(w, &t);
+    fast_dye_words(x->dyestuffs, x->mordants, x->dips, x->no_mordant, &t);
+    if (x->exposure)
+        text_addf(&t, "; %s", x->exposure);
+    c.line = keep(w, &t);
+    return c;
+}
+
+void picture_of_fastness(const struct fast_answer *a, struct text *out)
+{
+    struct picture_change *c = mem_new(a->graded, sizeof *c);
+    struct picture p = {
+        "How well they last: left as it was, right after the test; grade 5 is "
+        "no change, 1 a great one (D50, 2 degree; an indication)",
+        NULL};
+    struct words w = {0};
+    struct text t = {0};
+
+    text_add(&t, "Colours before and after tests, the fastest first:");
+    for (size_t i = 0; i < a->graded; i++) {
+        c[i] = change_of(&w, &a->test[i]);
+        text_addf(&t, "%s skein %s, %s, was ", i ? ";" : "", c[i].name,
+                  c[i].line);
+        add_lab(c[i].was, &t);
+        text_add(&t, ", is ");
+        add_lab(c[i].is, &t);
+    }
+    text_add(&t, a->graded ? "." : " none.");
+    p.words = text_str(&t);
+    picture_changes(&p, c, a->graded, out);
+    text_clear(&t);
+    words_clear(&w);
+    free(c);
 }

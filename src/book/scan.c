@@ -8,9 +8,11 @@
 
 #include "base/mem.h"
 #include "book/cuts.h"
+#include "book/fastness.h"
 #include "book/said.h"
 #include "book/shelf.h"
 #include "book/weigh.h"
+#include "colour/grade.h"
 
 /* ---- what a filter asks for, as SQL ---------------------------------------
  *
@@ -324,6 +326,35 @@ static bool load_life(struct work *w, struct error *err)
            load_had(w, f->no_dip, had_dip, true, err);
 }
 
+/* Those with a grade; of them not those with one that is less. */
+static bool load_fast(struct work *w, struct error *err)
+{
+    const struct ask_filter *f = w->filter;
+    struct fast_request r = {.filter = ask_filter_any(), .today = day_today()};
+    struct fast_answer a;
+    struct id_map graded = {0}, less = {0};
+
+    if (!f->fastness)
+        return true;
+    r.filter.wet = f->wet;
+    r.filter.observer_deg = f->observer_deg;
+    memcpy(r.filter.illuminant, f->illuminant, sizeof r.filter.illuminant);
+    r.has_kind = fast_kind_find(f->fast_kind, &r.kind);
+    if (!ask_fastness(w->book, &r, &a, err))
+        return false;
+    for (size_t i = 0; i < a.graded; i++) {
+        const struct fast_test *t = &a.test[i];
+
+        id_map_put(&graded, t->skein_id, 0);
+        if (grade_twice(grade_step(t->de_f)) < f->fastness)
+            id_map_put(&less, t->skein_id, 0);
+    }
+    fast_answer_clear(&a);
+    add_set(w->out)->skein = graded;
+    *add_set(w->out) = (struct sieve_set){.skein = less, .without = true};
+    return true;
+}
+
 static bool load_skeins(struct work *w, struct error *err)
 {
     const struct ask_filter *f = w->filter;
@@ -334,7 +365,7 @@ static bool load_skeins(struct work *w, struct error *err)
            load_had(w, f->bath && w->side, was_in_bath, false, err) &&
            load_had(w, f->supply != 0, had_supply, false, err) &&
            load_had(w, *f->text != '\0', said_skeins, false, err) &&
-           (!f->ever || load_life(w, err));
+           load_fast(w, err) && (!f->ever || load_life(w, err));
 }
 
 /* Whether a bath is one that skeins do not take their colour from. */

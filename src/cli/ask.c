@@ -12,10 +12,10 @@
 #include "book/sheet.h"
 
 static const char *const filters[] = {
-    "dyestuff", "mordant", "dip",   "no-dip", "only",      "ever",
-    "round",    "bath",    "fibre", "ph",     "date",      "water",
-    "part",     "supply",  "owner", "glow",   "per-fibre", "unfinished",
-    "wet",      "light",   "text"};
+    "dyestuff", "mordant", "dip",   "no-dip",  "only",      "ever",
+    "round",    "bath",    "fibre", "ph",      "date",      "water",
+    "part",     "supply",  "owner", "glow",    "per-fibre", "unfinished",
+    "wet",      "light",   "text",  "fastness"};
 
 static bool is_option(const struct cli *cli, const char *name)
 {

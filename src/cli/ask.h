@@ -19,7 +19,7 @@
     }
 
 /* Which skeins are asked for; the words of ask_filter_read. */
-#define CLI_FILTER_OPTIONS                                                     \
+#define CLI_WHICH_OPTIONS                                                      \
     {"dyestuff", "NAME", "last dyed with it", CLI_MANY},                       \
         {"mordant", "NAME", "mordanted with it", CLI_MANY},                    \
         {"dip", "NAME", "dipped in it since the last dye", CLI_MANY},          \
@@ -37,9 +37,13 @@
         {"owner", "NAME", "of that dyer; me for your own"},                    \
         {"glow", "HOW",                                                        \
          "under an ultraviolet lamp: any, none, faint, strong"},               \
+        {"fastness", "GRADE", "tested, with no lower grade: 4, or wash 3-4"},  \
         {"text", "WORDS", "with these words in a note of it or of its pots"},  \
-        {"unfinished", NULL, "marked finished=no, to be filled in later"},     \
-        CLI_READING_OPTIONS
+    {                                                                          \
+        "unfinished", NULL, "marked finished=no, to be filled in later"        \
+    }
+
+#define CLI_FILTER_OPTIONS CLI_WHICH_OPTIONS, CLI_READING_OPTIONS
 
 /* The answer as a picture, beside what is said. */
 #define CLI_SVG_OPTION                                                         \

@@ -4,7 +4,7 @@
 #include <math.h>
 
 #include "base/mem.h"
-#include "book/fastness.h"
+#include "book/picture.h"
 #include "book/record.h"
 #include "cli/ask.h"
 #include "colour/grade.h"
@@ -14,15 +14,12 @@
 static bool read_request(struct cli *cli, struct fast_request *r,
                          struct error *err)
 {
-    static const char *const narrowing[] = {"dyestuff", "mordant", "dip",
-                                            "fibre", "owner"};
     const char *kind;
 
     r->today = day_today();
     if (!cli_filter(cli, &r->filter, err))
         return false;
-    for (size_t i = 0; i < ARRAY_LEN(narrowing); i++)
-        r->narrowed = r->narrowed || cli_has(cli, narrowing[i]);
+    r->only_due = cli_has(cli, "due");
     kind = cli_value(cli, "kind");
     r->has_kind = kind != NULL;
     if (kind && !fast_kind_find(kind, &r->kind))
@@ -177,10 +174,10 @@ static void as_text(struct cli *cli, const struct fast_request *r,
                     const struct fast_answer *a)
 {
     if (a->due) {
-        text_addf(&cli->out, "To be looked at this week:\n");
+        text_add(&cli->out, "To be looked at this week:\n");
         rest_table(cli, a, true);
     }
-    if (cli_has(cli, "due")) {
+    if (r->only_due) {
         if (!a->due)
             text_add(&cli->out, "No test is due within a week.\n");
         return;
@@ -220,11 +217,6 @@ static const char *state_key(enum fast_state state)
     return keys[state];
 }
 
-static bool is_shown(const struct cli *cli, const struct fast_test *x)
-{
-    return !cli_has(cli, "due") || is_due(x);
-}
-
 static void as_csv(struct cli *cli, const struct fast_answer *a)
 {
     static const char *const heads[] = {
@@ -242,8 +234,6 @@ static void as_csv(struct cli *cli, const struct fast_answer *a)
         const struct fast_test *x = &a->test[i];
         const bool has = x->lack == FAST_GRADED;
 
-        if (!is_shown(cli, x))
-            continue;
         table_addf(&t, "%lld", (long long)x->id);
         table_add(&t, x->label);
         table_add(&t, fast_kind_names[x->kind]);
@@ -334,11 +324,10 @@ static void as_json(struct cli *cli, const struct fast_request *r,
     json_add_string(&j, "caution", fast_caution);
     json_add_array(&j, "tests");
     for (size_t i = 0; i < a->count; i++)
-        if (is_shown(cli, &a->test[i]))
-            json_test(&j, &a->test[i]);
+        json_test(&j, &a->test[i]);
     json_end(&j);
     json_add_array(&j, "groups");
-    for (size_t i = 0; i < a->groups && !cli_has(cli, "due"); i++) {
+    for (size_t i = 0; i < a->groups && !r->only_due; i++) {
         const struct fast_group *g = &a->group[i];
 
         json_add_object(&j, NULL);
@@ -361,6 +350,7 @@ static bool run(struct cli *cli, struct error *err)
 {
     struct fast_request r = {.has_kind = false};
     struct fast_answer a;
+    bool ok;
 
     if (!read_request(cli, &r, err) || !ask_fastness(cli->book, &r, &a, err))
         return false;
@@ -370,18 +360,22 @@ static bool run(struct cli *cli, struct error *err)
         as_csv(cli, &a);
     else
         as_text(cli, &r, &a);
+    ok = cli_flush(cli, err);
+    if (ok && cli_has(cli, "svg")) {
+        struct text picture = {0};
+        picture_of_fastness(&a, &picture);
+        ok = cli_svg(cli, &picture, err);
+        text_clear(&picture);
+    }
     fast_answer_clear(&a);
-    return true;
+    return ok;
 }
 
 static const struct cli_option options[] = {
     {"due", NULL, "only what is due within a week, or late"},
     {"kind", "KIND", "of one kind: light, wash or rub"},
-    {"dyestuff", "NAME", "last dyed with it", CLI_MANY},
-    {"mordant", "NAME", "mordanted with it", CLI_MANY},
-    {"dip", "NAME", "dipped in it since the last dye", CLI_MANY},
-    {"fibre", "NAME", "of that yarn"},
-    {"owner", "NAME", "of that dyer; me for your own"},
+    CLI_SVG_OPTION,
+    CLI_WHICH_OPTIONS,
     {"wet", NULL, "go by readings of the wet yarn"},
     {"light", "LIGHT", "go by an instrument's readings, such as D65/10"},
 };

@@ -125,3 +125,16 @@ const char *grade_step(double de_f)
             return steps[i].grade;
     return "1";
 }
+
+int grade_twice(const char *step)
+{
+    const int low = step[0] - '0';
+
+    if (low < 1 || low > 5)
+        return 0;
+    if (!step[1])
+        return 2 * low;
+    return low < 5 && step[1] == '-' && step[2] - '0' == low + 1 && !step[3]
+               ? 2 * low + 1
+               : 0;
+}

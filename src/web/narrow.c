@@ -25,6 +25,7 @@ static const struct {
     {"supply", "supply", "made with that batch", false},
     {"owner", "whose", "me, or a name", false},
     {"glow", "ultraviolet glow", "any, none, faint, strong", false},
+    {"fastness", "fastness at least", "4, or wash 3-4", false},
     {"text", "words of a note", "as far as you know them", false},
     {"part", "part", "covered, exposed, dipped or rest", false},
     {"no-dip", "not dipped", NULL, true},

@@ -90,3 +90,24 @@ hanklab history test '#2'
 echo "- its note is found by its words"
 hanklab test edit '#2' --note "the kitten lay on it"
 hanklab find --text kitten --csv | cut -d, -f1
+echo "- skeins that last"
+hanklab find --fastness 3 --csv | cut -d, -f1
+hanklab find --fastness "light 2" --csv | cut -d, -f1
+hanklab list --fastness "wash 4-5" --csv | cut -d, -f1
+no find --fastness 4.5
+no find --fastness "sun 4"
+echo "- as a picture"
+hanklab fastness --kind light --svg light.svg >/dev/null
+sed -n 's/.*<title>\(.*\)<\/title><desc>\(.*\)<\/desc>.*/\1\n  \2/p' light.svg
+echo "- measured in a photo of two half covered cards; their truth is in fixtures/light"
+f=$HERE/fixtures/light
+q hanklab test add 4 --start 2025-08-10 --end 2025-08-26
+half() { # PART ROW
+    q hanklab measure "$f/two-cards.jpg" --part "$1" --card-lab 49.6,-0.3,0.5 \
+        --card-box "$(sed -n 2p "$f/truth.csv" | cut -d, -f10-13)" \
+        --skein "4=$(sed -n "$2p" "$f/truth.csv" | cut -d, -f3-6)"
+}
+half covered 4
+half exposed 5
+hanklab fastness 4 --csv | sed -n 2p | sed 's/"[^"]*"//' |
+    awk -F, '{ print ($18 > 12.8 && $18 < 14.8 ? "as far apart as in truth, 14.0" : $18) }'
