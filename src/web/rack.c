@@ -8,6 +8,7 @@
 #include "book/cut.h"
 #include "book/picture.h"
 #include "book/sheet.h"
+#include "fastness.h"
 #include "narrow.h"
 #include "page.h"
 #include "routes.h"
@@ -339,7 +340,8 @@ bool rack_page(struct request *r, struct error *err)
         copies_remind(r, n);
         add_unfinished(r, s, n);
     }
-    ok = ok && (first || add_empty_baths(r, err)) &&
+    ok = ok &&
+         (first || (fastness_remind(r, err) && add_empty_baths(r, err))) &&
          add_rods(r, s, n, (size_t)first, &next, err);
     if (ok && next < n)
         html_addf(&r->out,

@@ -47,16 +47,17 @@ static void add_select(struct text *o, const struct field *f, const char *now,
 }
 
 /* Names that a field which points to another record may take. */
-static bool add_names(struct request *r, enum noun_id noun, struct error *err)
+static bool add_names(struct request *r, const struct field *f,
+                      struct error *err)
 {
     int64_t *ids = NULL;
     size_t n = 0;
-    bool ok = record_ids(r->book, noun, false, &ids, &n, err);
+    bool ok = record_ids(r->book, f->ref, false, &ids, &n, err);
 
-    html_addf(&r->out, "<datalist id=\"names-%s\">", nouns[noun].name);
+    html_addf(&r->out, "<datalist id=\"names-%s\">", f->name);
     for (size_t i = 0; ok && i < n && i < 500; i++) {
         struct text label = {0};
-        ok = record_label(r->book, noun, ids[i], &label, err);
+        ok = record_label(r->book, f->ref, ids[i], &label, err);
         html_addf(&r->out, "<option value=\"%s\"></option>", text_str(&label));
         text_clear(&label);
     }
@@ -110,7 +111,7 @@ static void add_control(struct text *o, const struct field *f,
               "autocomplete=\"off\"",
               words);
     if (f->kind == FIELD_REF)
-        html_addf(o, " list=\"names-%s\"", nouns[f->ref].name);
+        html_addf(o, " list=\"names-%s\"", f->name);
     text_add(o, ">");
 }
 
@@ -124,7 +125,7 @@ static bool add_field(struct request *r, const struct field *f,
     bool wrong = form_blames(why, f->name);
     size_t n = strlen(f->name); /* which its title stands for */
 
-    if (f->kind == FIELD_REF && !add_names(r, f->ref, err))
+    if (f->kind == FIELD_REF && !add_names(r, f, err))
         return false;
     html_addf(o, "<p class=\"f\"><label for=\"f-%s\">%s</label>", f->name,
               f->title);

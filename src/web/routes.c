@@ -37,6 +37,8 @@ static const struct route {
     {"/palette", palette_page, NULL, 0},
     {"/match", match_page, NULL, 0},
     {"/repeat", repeat_page, NULL, 0},
+    {"/fastness", fastness_page, fastness_do, 0},
+    {"/fastness/", fast_test_page, fast_test_do, MORE},
     {"/split", split_page, NULL, 0},
     {"/grid", grid_page, NULL, 0},
     {"/fade", fade_page, NULL, 0},

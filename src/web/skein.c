@@ -11,6 +11,7 @@
 #include "book/photo.h"
 #include "book/sheet.h"
 #include "colour/range.h"
+#include "fastness.h"
 #include "page.h"
 #include "photos.h"
 #include "routes.h"
@@ -247,6 +248,7 @@ static void add_acts(struct text *o, const struct ask_skein *now)
         {"/treat?skein=", "Dip, wash or mordant"},
         {"/cut?skein=", "Cut"},
         {"/record/reading?skein=", "Enter a reading"},
+        {"/fastness?skein=", "Test how it lasts"},
         {"/record/sight?skein=", "Glow under UV"},
         {"/print/tags?which=", "Tag"},
         {"/print/skein?which=", "Print"},
@@ -653,7 +655,7 @@ bool skein_page(struct request *r, struct error *err)
     text_add(&r->out, "<div>\n");
     add_life(&r->out, &s);
     add_pictures(&r->out, &s);
-    ok = ok && add_earlier(r, &s, err);
+    ok = ok && add_earlier(r, &s, err) && fastness_of_skein(r, id, err);
     text_add(&r->out, "</div>\n");
     if (ok && s.now.lack == ASK_HAS_COLOUR)
         ok = add_nearest(r, id, err);

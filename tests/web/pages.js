@@ -52,7 +52,7 @@ const pages = [
   '/fade', '/fade?bath=1', '/fade?bath=1&bath=2', '/cupboard', '/record/material/1', '/record/skein',
   '/record/skein/1', '/record/card/1', '/record/supply', '/more', '/devices', '/copies', '/split', '/split?weight=100+g&length=400+m&reserve=10+%25&loop=1.5+m&pieces=A+%3D+120+m%0A8+x+40+m', '/split?pieces=12', '/history',
   '/history?noun=skein&id=1', '/history?noun=entry&id=2', '/withdrawn', '/find?q=tansy', '/treat', '/treat?skein=1&kind=wash', '/cut?skein=1',
-  '/print', '/print/tags', '/print/tags?which=1-3,8,108-131&paper=letter', '/print/tags?which=nine', '/print/cards?which=1,6,15', '/print/bath?which=1', '/print/skein?which=6', '/print/photo?paper=letter', '/print/weigh?weight=22+g&mordant=alum%3A+12+%25&dyestuff=madder%3A+2%3A1', '/print/weigh', '/reckon', '/reckon?weight=22+g&mordant=alum%3A+12+%25&mordant=iron%3A+2+%25&dyestuff=madder%3A+2%3A1&water=30%3A1&pot=6+l&stock=1+l+of+10+%25&unit=180+F', '/reckon?weight=soup',
+  '/print', '/print/tags', '/print/tags?which=1-3,8,108-131&paper=letter', '/print/tags?which=nine', '/print/cards?which=1,6,15', '/print/bath?which=1', '/print/skein?which=6', '/print/photo?paper=letter', '/print/weigh?weight=22+g&mordant=alum%3A+12+%25&dyestuff=madder%3A+2%3A1', '/print/weigh', '/fastness', '/fastness?mordant=alum', '/fastness/1', '/fastness/3', '/fastness?skein=1', '/record/test/1', '/find?fastness=3', '/reckon', '/reckon?weight=22+g&mordant=alum%3A+12+%25&mordant=iron%3A+2+%25&dyestuff=madder%3A+2%3A1&water=30%3A1&pot=6+l&stock=1+l+of+10+%25&unit=180+F', '/reckon?weight=soup',
   '/record/reading?skein=1', '/record/sight?skein=1', '/skein/9999',
   '/measure', '/measure?skein=3', '/measure/3', '/measure/1?skein=1', ...(process.env.MORE_PAGES || '').split(' ').filter(Boolean),
 ];

@@ -514,6 +514,36 @@ async function tasks(name, options, browser) {
   });
 
   // docs/worked.md W02, L01, L06: by hand there.
+  await t('13 a light test is begun, said on the rack when due, ended and graded', async () => {
+    await page.goto(`${url}skein/1`);
+    await page.getByRole('link', { name: 'Test how it lasts' }).click();
+    await fill(page, { 'Begun on': 'today', 'Look at it on': 'today', How: 'south window' });
+    await page.getByRole('button', { name: 'Start it' }).click();
+    assert.match(await text(page), /Saved\.[^]*No grade yet[^]*not read since it began/);
+    const there = page.url().replace(/\?.*/, '');
+    await page.goto(url);
+    assert.match(await text(page), /The light test of skein 1: due/);
+    for (const [part, lab] of [['covered', '42,45,28'], ['exposed', '44.5,41,26']]) {
+      await page.goto(there);
+      await page.getByRole('link', { name: 'Enter a reading' }).click();
+      await page.getByLabel('Part read').selectOption(part);
+      await page.getByLabel('Illuminant').selectOption('D50');
+      await fill(page, { 'Colour L*, a*, b*': lab, Observer: '2', Geometry: 'd/8' });
+      await page.getByRole('button', { name: 'Save', exact: true }).click();
+    }
+    await page.goto(there);
+    assert.match(await text(page), /So far: it has not ended/);
+    await page.getByRole('button', { name: 'Save', exact: true }).click();
+    assert.match(await text(page), /ended 2[^]*Grade 3/);
+    assert.doesNotMatch(await text(page), /So far/);
+    await page.goto(`${url}fastness`);
+    await fill(page, { Skeins: '999' });
+    await page.getByRole('button', { name: 'Start it' }).click();
+    assert.match(await text(page), /there is no skein "999"/);
+    await page.goto(url);
+    assert.doesNotMatch(await text(page), /light test of skein/);
+  });
+
   await t('12 weights are reckoned before the pot is lit', async () => {
     await page.goto(`${url}reckon`);
     await fill(page, { 'Dry weight of the fibre': '85 g', 'Mordant': 'alum: 12 %',
