@@ -66,7 +66,7 @@ TOOLS := $(patsubst src/tools/%.c,%,$(sort $(wildcard src/tools/*.c)))
 
 .PHONY: all hanklab test run-tests demo run-demo need-build need-test lint \
         format clean install fuzz run-fuzz seeds check scenes pictures tools \
-        accuracy bench bare-root
+        accuracy bench bare-root crash faults
 .DELETE_ON_ERROR:
 .SECONDARY:
 
@@ -213,6 +213,13 @@ run-fuzz: $(FUZZ:%=$(BUILD)/fuzzer/%)
 	        -artifact_prefix=build/found/ build/found/$$f \
 	        tests/fuzz/corpus/$${f#fuzz_}; \
 	done
+
+# hanklab killed so often at times by chance; each act broken at every place.
+KILLS ?= 1000
+crash: need-test
+	@+HANKLAB_TEST_KILLS=$(KILLS) $(MAKE) --no-print-directory run-tests T=crash
+faults: need-test
+	@+HANKLAB_TEST_WHOLE=1 $(MAKE) --no-print-directory run-tests T=faults
 
 lint:
 	@sh .ci/need build test lint
