@@ -107,7 +107,7 @@ static void what_names_have_in_them_stays_text(void **state)
     check_said(&t);
     assert_int_equal(count(t.s, ">" NASTY_SAFE "<"), 5);
     text_reset(&t);
-    picture_map(&nasty, &dot, 1, &t);
+    picture_map(&nasty, &dot, 1, NULL, &t);
     check_said(&t);
     assert_int_equal(count(t.s, ">" NASTY_SAFE "<"), 1);
     text_reset(&t);
@@ -133,7 +133,7 @@ static void nothing_at_all_is_a_picture_too(void **state)
     picture_table(&nasty, NULL, NULL, 0, 0, NULL, &t);
     check_said(&t);
     text_reset(&t);
-    picture_map(&nasty, NULL, 0, &t);
+    picture_map(&nasty, NULL, 0, NULL, &t);
     check_said(&t);
     text_reset(&t);
     picture_curves(&nasty, NULL, 0, &t);
@@ -185,7 +185,7 @@ static void names_on_the_map_are_clear_of_each_other(void **state)
         const char *at;
         for (size_t i = 0; i < PICTURE_NAMED; i++)
             dot[i] = (struct picture_dot){{40, 10, corner[k]}, "name"};
-        picture_map(&nasty, dot, PICTURE_NAMED, &t);
+        picture_map(&nasty, dot, PICTURE_NAMED, NULL, &t);
         at = strstr(t.s, "paint-order");
         at = strstr(at + 1, "paint-order"); /* those at the right */
         for (size_t i = 0; i < PICTURE_NAMED; i++) {
@@ -367,8 +367,10 @@ static void every_picture_says_which_skeins_it_shows(void **state)
     palette_answer_clear(&palette);
     text_reset(&t);
     check_ok(ask_find(ask_book, &r, &found, &err), &err);
-    picture_of_find(&found, NULL, &t);
+    picture_of_find(&found, NULL, &red, &t);
     check_well_formed(t.s);
+    check_has(&t, "The cross is what was asked for, L 45 a 50 b 30.");
+    check_has(&t, ">asked for<");
     check_has(&t, "skein 2, ");
     find_answer_clear(&found);
     text_reset(&t);

@@ -258,12 +258,29 @@ double ask_unevenness(const struct ask_reading *reading);
 
 /* ---- find ---------------------------------------------------------------- */
 
+/* A part of the map of a* and b*, and from one lightness to another. */
+struct find_area {
+    double L_low, L_high, a_low, a_high, b_low, b_high;
+};
+
+/* Reads "10..30,20..40", a* then b*, and "10..30,20..40,50..70" with L* as
+ * well; ERR_INPUT. */
+bool find_area_read(const char *words, struct find_area *out,
+                    struct error *err);
+
+/* "a* 10 to 30, b* 20 to 40"; appended. */
+void find_area_words(const struct find_area *area, struct text *out);
+
 struct find_request {
     struct ask_filter filter;
     const char *words; /* colour names, own words, a code; NULL: none */
     int64_t like;      /* a skein, or 0 */
     bool has_target;   /* a colour, for D50 and 2 degree */
     struct lab target;
+    bool was_read; /* the target, with this covariance; else it is exact */
+    struct cov3 target_abs;
+    bool has_area; /* only skeins of a colour in it */
+    struct find_area area;
     double tolerance; /* in dE00, above 0 */
     size_t limit;     /* rows wanted; 0: all */
 };
@@ -272,9 +289,10 @@ struct find_row {
     struct ask_skein skein;
     const struct colour_name *name;   /* nearest; NULL without a colour */
     bool by_colour, by_word, by_code; /* which made it match `words` */
-    double de00;    /* from what was asked for; NaN when nothing was */
-    double at_most; /* its upper 95 % limit */
-    struct comparison compared; /* with `like` only */
+    double de00;       /* from what was asked for; NaN when nothing was */
+    double at_most;    /* its upper 95 % limit */
+    struct lab target; /* that it was held against; if de00 is */
+    struct comparison compared; /* with that */
 };
 
 struct find_answer {
@@ -283,12 +301,16 @@ struct find_answer {
     bool ranked; /* by de00, else by number */
     struct ask_skein like;
     bool has_like;
+    bool judged; /* what it was compared with has an error: the verdict says
+                    something */
     struct find_row *row; /* if ranked, those with a colour come first */
     size_t count;
     size_t found, found_with_colour; /* before the limit */
     size_t left_out[ASK_LACKS]; /* passed the filter, colour not to be judged */
     size_t tied; /* the first so many cannot be told apart; 0 or 2 and more */
-    bool tied_by_photo; /* all of them were read from photos */
+    bool tied_by_photo;   /* all of them were read from photos */
+    bool has_near;        /* no skein has a colour that the words mean: */
+    struct find_row near; /* the nearest to it there is */
 };
 
 /*
@@ -304,6 +326,27 @@ struct find_answer {
 bool ask_find(struct book *book, const struct find_request *request,
               struct find_answer *out, struct error *err);
 void find_answer_clear(struct find_answer *answer);
+
+/* That nothing found is the colour asked for, and what could lead there. */
+struct find_far {
+    bool is;
+    const struct find_row *nearest; /* of the answer, borrowed */
+    bool leads; /* the first of `match` is reckoned, and nearer */
+    struct match_answer *match; /* owned */
+};
+
+/* Judges an answer to words that mean a colour or to a colour; an answer to
+ * another skein says it of each. Release with find_far_clear. */
+bool ask_find_far(struct book *book, const struct find_request *request,
+                  const struct find_answer *answer, struct find_far *out,
+                  struct error *err);
+void find_far_clear(struct find_far *far);
+
+/* "nearest is skein 48, light olive: 3.6 off, at most 4.4; it is lighter",
+ * "weld on alum, 35 % of the fibre, would come nearer, as reckoned: 1.2 off";
+ * appended, for one that is. */
+void find_far_words(const struct find_far *far, struct text *out);
+void find_lead_words(const struct find_far *far, struct text *out);
 
 /* ---- the life of a skein ------------------------------------------------- */
 

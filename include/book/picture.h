@@ -9,9 +9,10 @@
 #include "book/fastness.h"
 
 /* The skeins that were found, on the map of a* and b*; `all`, if not NULL, are
- * dots without a name. */
+ * dots without a name, and `target` is what was asked for. */
 void picture_of_find(const struct find_answer *answer,
-                     const struct ask_skeins *all, struct text *out);
+                     const struct ask_skeins *all, const struct lab *target,
+                     struct text *out);
 
 void picture_of_grid(const struct grid *grid, enum grid_axis rows,
                      enum grid_axis columns, struct text *out);

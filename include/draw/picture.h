@@ -45,10 +45,11 @@ struct picture_dot {
     const char *name; /* written beside it; NULL: a small dot alone */
 };
 
-/* At most so many are named: of more, the first. */
+/* At most so many are named: of more, the first. target, if not NULL, is a
+ * cross. */
 #define PICTURE_NAMED 12
 void picture_map(const struct picture *p, const struct picture_dot *dot,
-                 size_t n, struct text *out);
+                 size_t n, const struct lab *target, struct text *out);
 
 struct picture_point {
     double seen; /* part of the first's strength; NaN: not measured */

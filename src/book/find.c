@@ -20,10 +20,13 @@ struct aim {
     struct id_map by_word, by_code; /* skeins that the words are said of */
 };
 
-/* A target whose own error is nothing: a colour typed in, a name's middle. */
-static struct colour_reading exact(struct lab lab)
+/* A colour typed in, or a name's middle, has no error of its own. */
+static struct colour_reading target_of(const struct aim *aim, struct lab lab)
 {
-    return (struct colour_reading){.lab = lab};
+    const struct find_request *r = aim->request;
+
+    return (struct colour_reading){
+        .lab = lab, .abs = r->was_read ? r->target_abs : (struct cov3){0}};
 }
 
 /* The target nearest to a colour, NULL when none is within `most`; its
@@ -64,6 +67,18 @@ struct hit {
     bool by_word, by_colour, by_code;
 };
 
+static bool is_within(double x, double low, double high)
+{
+    return x >= low && x <= high;
+}
+
+static bool is_in_area(const struct find_area *at, struct lab c)
+{
+    return is_within(c.L, at->L_low, at->L_high) &&
+           is_within(c.a, at->a_low, at->a_high) &&
+           is_within(c.b, at->b_low, at->b_high);
+}
+
 /* Whether a skein is an answer; what is left out is counted. */
 static bool is_wanted(const struct aim *aim, struct hit *hit)
 {
@@ -77,6 +92,12 @@ static bool is_wanted(const struct aim *aim, struct hit *hit)
     hit->by_word = id_map_at(&aim->by_word, row->id) != NULL;
     hit->by_code = id_map_at(&aim->by_code, row->id) != NULL;
     hit->by_colour = a->names && is_in(a, row->name);
+    if (r->has_area && has_colour && !is_in_area(&r->area, row->lab))
+        return false;
+    if (r->has_area && !has_colour) {
+        a->left_out[row->lack]++;
+        return false;
+    }
     if (has_words(r) ? hit->by_word || hit->by_colour || hit->by_code
                      : has_colour || !a->ranked)
         return true;
@@ -224,12 +245,16 @@ static bool finish(struct book *book, const struct aim *aim,
         if (!ask_compare(book, &aim->answer->like, &row->skein, tolerance,
                          &row->compared, NULL, err))
             return false;
-        row->at_most = row->compared.U;
-    } else if (aim->targets) {
+        row->target = aim->target[0];
+    } else {
         const struct lab *to = nearest(aim, c.lab, (double)INFINITY, &de00);
-        if (to)
-            row->at_most = compare_readings(exact(*to), c, false, tolerance).U;
+        if (!to)
+            return true;
+        row->target = *to;
+        row->compared =
+            compare_readings(target_of(aim, *to), c, false, tolerance);
     }
+    row->at_most = row->compared.U;
     return true;
 }
 
@@ -241,6 +266,33 @@ static bool finish_all(struct book *book, const struct aim *aim,
 
     for (size_t i = 0; ok && i < a->count; i++)
         ok = finish(book, aim, &a->row[i], err);
+    return ok;
+}
+
+/* Where the words mean a colour that no skein has: the nearest to it. */
+static bool find_near(struct book *book, const struct aim *aim,
+                      struct error *err)
+{
+    struct find_answer *a = aim->answer, all = {.ranked = true};
+    struct find_request request = *aim->request;
+    struct aim near = *aim;
+    struct hits hits = {.limit = 1};
+    bool ok;
+
+    if (!a->names || a->found_with_colour || a->has_like)
+        return true;
+    request.words = NULL;
+    near.request = &request;
+    near.answer = &all;
+    ok = gather(book, &near, &hits, err) &&
+         read_hits(book, &near, &hits, err) && finish_all(book, &near, err);
+    free(hits.hit);
+    if (ok && all.count) {
+        a->has_near = true;
+        a->near = *all.row;
+        all.count = 0;
+    }
+    find_answer_clear(&all);
     return ok;
 }
 
@@ -322,6 +374,7 @@ static bool take_aim(struct book *book, struct aim *aim, struct error *err)
             if (a->in[i])
                 aim->target[aim->targets++] = colour_names[i].centroid;
     a->ranked = aim->targets > 0;
+    a->judged = r->like || r->was_read;
     return true;
 }
 
@@ -336,7 +389,8 @@ bool ask_find(struct book *book, const struct find_request *request,
     *out = (struct find_answer){0};
     ok = store_look(book, err) && take_aim(book, &aim, err) &&
          gather(book, &aim, &hits, err) && read_hits(book, &aim, &hits, err) &&
-         finish_all(book, &aim, err) && count_tied(book, &aim, err);
+         finish_all(book, &aim, err) && count_tied(book, &aim, err) &&
+         find_near(book, &aim, err);
     store_look_end(book);
     free(hits.hit);
     id_map_clear(&aim.by_word);
@@ -351,6 +405,8 @@ void find_answer_clear(struct find_answer *a)
     for (size_t i = 0; i < a->count; i++)
         ask_skein_clear(&a->row[i].skein);
     free(a->row);
+    if (a->has_near)
+        ask_skein_clear(&a->near.skein);
     ask_skein_clear(&a->like);
     *a = (struct find_answer){0};
 }

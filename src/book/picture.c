@@ -57,7 +57,7 @@ static void add_lab(struct lab c, struct text *out)
  */
 
 void picture_of_find(const struct find_answer *a, const struct ask_skeins *all,
-                     struct text *out)
+                     const struct lab *target, struct text *out)
 {
     const size_t rest = all ? all->count : 0;
     struct picture_dot *dot = mem_new(a->count + rest + 1, sizeof *dot);
@@ -69,7 +69,13 @@ void picture_of_find(const struct find_answer *a, const struct ask_skeins *all,
 
     for (size_t i = 0; i < rest; i++)
         dot[n++] = (struct picture_dot){colour_of(&all->skein[i]), NULL};
-    text_add(&words, "Map of colours. Named, the nearest first:");
+    text_add(&words, "Map of colours.");
+    if (target) {
+        text_add(&words, " The cross is what was asked for, ");
+        add_lab(*target, &words);
+        text_add(&words, ".");
+    }
+    text_add(&words, " Named, the nearest first:");
     for (size_t i = 0; i < a->count; i++) {
         const struct ask_skein *s = &a->row[i].skein;
         if (s->lack != ASK_HAS_COLOUR)
@@ -83,7 +89,7 @@ void picture_of_find(const struct find_answer *a, const struct ask_skeins *all,
     }
     text_add(&words, n > rest ? "." : " none.");
     p.words = text_str(&words);
-    picture_map(&p, dot, n, out);
+    picture_map(&p, dot, n, target, out);
     text_clear(&words);
     free(dot);
 }

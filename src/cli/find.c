@@ -10,6 +10,7 @@
 #include "book/picture.h"
 #include "book/record.h"
 #include "cli/ask.h"
+#include "cli/find_photo.h"
 
 static bool read_lab(const char *words, struct lab *out, struct error *err)
 {
@@ -58,24 +59,46 @@ static char *phrase(const struct cli *cli)
     return text_take(&t);
 }
 
+/* Of these at most one is said. */
+static const char *const aims[] = {"like", "lab", "hex", "photo"};
+
 static bool read_aim(struct cli *cli, struct find_request *r, struct error *err)
 {
-    const char *like = cli_value(cli, "like"), *lab = cli_value(cli, "lab"),
-               *hex = cli_value(cli, "hex");
+    const char *aim = NULL, *words, *goes = find_photo_given(cli);
 
-    if ((like != NULL) + (lab != NULL) + (hex != NULL) > 1)
-        return cli_usage(cli, err, "choose one of --like, --lab and --hex");
-    if (like)
-        return record_find(cli->book, NOUN_SKEIN, like, &r->like, err);
-    r->has_target = lab || hex;
-    if (r->has_target && !ask_filter_is_usual_light(&r->filter))
+    for (size_t i = 0; i < ARRAY_LEN(aims); i++) {
+        if (!cli_has(cli, aims[i]))
+            continue;
+        if (aim)
+            return cli_usage(cli, err,
+                             "choose one of --like, --lab, --hex and --photo");
+        aim = aims[i];
+    }
+    if (goes && !cli_has(cli, "photo"))
+        return cli_usage(cli, err, "--%s goes with --photo FILE", goes);
+    if (!aim)
+        return true;
+    words = cli_value(cli, aim);
+    if (!strcmp(aim, "like"))
+        return record_find(cli->book, NOUN_SKEIN, words, &r->like, err);
+    if (!ask_filter_is_usual_light(&r->filter))
         return cli_usage(cli, err,
                          "--%s is a colour for D50, 2 degree: leave --light "
                          "out, or say a skein with --like",
-                         lab ? "lab" : "hex");
-    return lab   ? read_lab(lab, &r->target, err)
-           : hex ? read_hex(hex, &r->target, err)
-                 : true;
+                         aim);
+    r->has_target = true;
+    return !strcmp(aim, "lab")   ? read_lab(words, &r->target, err)
+           : !strcmp(aim, "hex") ? read_hex(words, &r->target, err)
+                                 : find_photo_read(cli, r, err);
+}
+
+static bool read_area(const struct cli *cli, struct find_request *r,
+                      struct error *err)
+{
+    const char *words = cli_value(cli, "area");
+
+    r->has_area = words != NULL;
+    return !words || find_area_read(words, &r->area, err);
 }
 
 /* ---- as a table -----------------------------------------------------------
@@ -92,10 +115,15 @@ static void heading(const struct find_request *r, const struct find_answer *a,
         text_add(out, "no skein");
     else
         text_addf(out, "%zu %s", a->found, a->found == 1 ? "skein" : "skeins");
+    if (r->has_area) {
+        text_add(out, " of ");
+        find_area_words(&r->area, out);
+    }
     if (a->found && a->has_like)
         text_addf(out, ", the nearest to skein %s first", a->like.label);
     else if (a->found && r->has_target)
-        text_addf(out, ", the nearest to %.1f, %.1f, %.1f first", r->target.L,
+        text_addf(out, ", the nearest to %s%.1f, %.1f, %.1f first",
+                  r->was_read ? "the yarn in the photo, " : "", r->target.L,
                   r->target.a, r->target.b);
     else if (a->found && a->ranked)
         text_add(out, ", the nearest first");
@@ -114,7 +142,7 @@ static void add_heads(const struct find_answer *a, struct text_table *t)
         table_add(t, DE00);
         table_add(t, "at most");
     }
-    if (a->has_like)
+    if (a->judged)
         table_add(t, "answer");
     table_add(t, "made with");
     table_add(t, "own word");
@@ -145,7 +173,7 @@ static void add_row(const struct find_request *r, const struct find_answer *a,
         cli_real_cell(t, row->de00, 1);
         cli_real_cell(t, row->at_most, 1);
     }
-    if (a->has_like)
+    if (a->judged)
         table_add(t, has ? cli_verdict_short(row->compared.verdict) : "");
     ask_recipe_words(s, &words);
     table_add(t, text_str(&words));
@@ -167,7 +195,7 @@ static void as_csv(struct cli *cli, const struct find_request *r,
     for (size_t i = 0; i < a->count; i++) {
         const struct find_row *row = &a->row[i];
         const struct ask_skein *s = &row->skein;
-        bool compared = a->has_like && s->lack == ASK_HAS_COLOUR;
+        bool compared = a->judged && s->lack == ASK_HAS_COLOUR;
         table_add(&t, s->label);
         table_add(&t, ask_lack_words(s->lack, r->filter.wet));
         table_add(&t, row->name ? row->name->name : "");
@@ -205,22 +233,34 @@ static void add_codes(const struct find_answer *a, struct text *out)
                       a->row[i].skein.label);
 }
 
-static void as_table(struct cli *cli, const struct find_request *r,
+static void add_far(struct cli *cli, const struct find_far *far)
+{
+    struct text t = {0};
+
+    if (!far->is)
+        return;
+    text_add(&t, "no skein has just that colour: ");
+    find_far_words(far, &t);
+    lines_add(&cli->out, text_str(&t), cli->columns, 2);
+    text_reset(&t);
+    find_lead_words(far, &t);
+    text_addf(&t, "; hanklab match %.1f,%.1f,%.1f shows what does",
+              far->nearest->target.L, far->nearest->target.a,
+              far->nearest->target.b);
+    lines_add(&cli->out, text_str(&t), cli->columns, 2);
+    text_clear(&t);
+}
+
+static void add_rows(struct cli *cli, const struct find_request *r,
                      const struct find_answer *a)
 {
     struct text_table t = {0};
-    struct text head = {0};
     bool lay = false;
 
-    heading(r, a, &head);
-    lines_add(&cli->out, text_str(&head), cli->columns, 0);
-    text_clear(&head);
-    if (!a->count)
-        return;
     add_heads(a, &t);
     for (size_t i = 0; i < a->count; i++) {
         add_row(r, a, &a->row[i], &t);
-        lay = lay || (a->has_like && a->row[i].skein.lack == ASK_HAS_COLOUR &&
+        lay = lay || (a->judged && a->row[i].skein.lack == ASK_HAS_COLOUR &&
                       a->row[i].compared.verdict == VERDICT_CANNOT_TELL);
     }
     table_write(&t, cli->colour, cli->columns, &cli->out);
@@ -228,6 +268,19 @@ static void as_table(struct cli *cli, const struct find_request *r,
         text_add(&cli->out, "cannot tell: lay the skeins together\n");
     add_tied(a, &cli->out);
     add_codes(a, &cli->out);
+}
+
+static void as_table(struct cli *cli, const struct find_request *r,
+                     const struct find_answer *a, const struct find_far *far)
+{
+    struct text head = {0};
+
+    heading(r, a, &head);
+    lines_add(&cli->out, text_str(&head), cli->columns, 0);
+    text_clear(&head);
+    if (a->count)
+        add_rows(cli, r, a);
+    add_far(cli, far);
 }
 
 /* How many skeins have the words in a note. */
@@ -304,7 +357,7 @@ static void row_json(struct json *j, const struct find_answer *a,
         json_add_real(j, "de00", row->de00, 4);
         json_add_real(j, "at_most", row->at_most, 4);
     }
-    if (a->has_like)
+    if (a->judged)
         json_add_string(j, "answer",
                         row->skein.lack == ASK_HAS_COLOUR
                             ? cli_verdict_key(row->compared.verdict)
@@ -312,8 +365,32 @@ static void row_json(struct json *j, const struct find_answer *a,
     json_end(j);
 }
 
+static void far_json(struct json *j, const struct find_far *far, bool wet)
+{
+    const struct find_row *row = far->nearest;
+    const struct match_row *lead =
+        far->is && far->leads ? &far->match->row[0] : NULL;
+
+    json_add_bool(j, "none_is_it", far->is);
+    if (!far->is)
+        return;
+    json_add_object(j, "nearest");
+    cli_json_skein(j, &row->skein, wet);
+    json_add_real(j, "de00", row->de00, 4);
+    json_add_real(j, "at_most", row->at_most, 4);
+    json_end(j);
+    if (!lead)
+        return;
+    json_add_object(j, "lead");
+    json_add_string(j, "dyestuff", lead->skein.last_dyestuffs);
+    json_add_string(j, "mordant", lead->skein.mordants);
+    json_add_real(j, "wof_pct", lead->aim.wof_pct, 2);
+    json_add_real(j, "de00", lead->de00, 4);
+    json_end(j);
+}
+
 static void as_json(struct cli *cli, const struct find_request *r,
-                    const struct find_answer *a)
+                    const struct find_answer *a, const struct find_far *far)
 {
     struct json j = json_to(&cli->out);
 
@@ -331,6 +408,7 @@ static void as_json(struct cli *cli, const struct find_request *r,
     for (size_t i = 0; i < a->tied; i++)
         json_add_string(&j, NULL, a->row[i].skein.label);
     json_end(&j);
+    far_json(&j, far, r->filter.wet);
     cli_json_left_out(&j, a->left_out);
     json_end(&j);
 }
@@ -346,11 +424,31 @@ static bool draw(struct cli *cli, const struct find_request *r,
         return true;
     if (!ask_skeins(cli->book, &r->filter, 0, &all, err))
         return false;
-    picture_of_find(a, &all, &picture);
+    picture_of_find(a, &all, r->has_target ? &r->target : NULL, &picture);
     ask_skeins_free(&all);
     ok = cli_svg(cli, &picture, err);
     text_clear(&picture);
     return ok;
+}
+
+static bool show(struct cli *cli, const struct find_request *r,
+                 const struct find_answer *a, struct error *err)
+{
+    struct find_far far;
+    bool ok;
+
+    if (!ask_find_far(cli->book, r, a, &far, err))
+        return false;
+    if (cli->json)
+        as_json(cli, r, a, &far);
+    else if (cli->csv)
+        as_csv(cli, r, a);
+    else
+        as_table(cli, r, a, &far);
+    find_far_clear(&far);
+    ok = cli_tell_empty_pots(cli, &r->filter, err) && cli_flush(cli, err) &&
+         draw(cli, r, a, err);
+    return ok && (cli->json || tell(cli, r, a, err));
 }
 
 static bool run(struct cli *cli, struct error *err)
@@ -363,21 +461,12 @@ static bool run(struct cli *cli, struct error *err)
 
     r.words = words;
     ok = cli_whole(cli, "limit", 0, 1000000000, &limit, err) &&
-         cli_tolerance(cli, &r.tolerance, err) &&
+         cli_tolerance(cli, &r.tolerance, err) && read_area(cli, &r, err) &&
          cli_filter(cli, &r.filter, err) && read_aim(cli, &r, err);
     r.limit = (size_t)limit;
     ok = ok && ask_find(cli->book, &r, &a, err);
     if (ok) {
-        if (cli->json)
-            as_json(cli, &r, &a);
-        else if (cli->csv)
-            as_csv(cli, &r, &a);
-        else
-            as_table(cli, &r, &a);
-        ok = cli_tell_empty_pots(cli, &r.filter, err) && cli_flush(cli, err) &&
-             draw(cli, &r, &a, err);
-        if (ok && !cli->json)
-            ok = tell(cli, &r, &a, err);
+        ok = show(cli, &r, &a, err);
         find_answer_clear(&a);
     }
     free(words);
@@ -388,9 +477,12 @@ static const struct cli_option options[] = {
     {"like", "SKEIN", "near another skein's colour"},
     {"lab", "L,a,b", "near a colour; D50, 2 degree"},
     {"hex", "RRGGBB", "near a colour of the screen (sRGB)"},
+    CLI_FIND_PHOTO_OPTIONS,
+    {"area", "A..A,B..B", "of a* and b* in there; with L* too: A..A,B..B,L..L"},
     CLI_SVG_OPTION,
     CLI_FILTER_OPTIONS,
-    {"tolerance", "X", "with --like: what still is a match, 2 if not said"},
+    {"tolerance", "X",
+     "with --like, --photo: what still is a match, 2 if not said"},
     {"limit", "N", "how many to show, 20 if not said; 0: all"},
 };
 

@@ -19,9 +19,8 @@
 #include "measure/measure.h"
 #include "photo/photo.h"
 
-/* A box or a tap. */
-static bool read_where(struct measure_job *job, const char *words,
-                       const char *option, struct error *err)
+bool measure_where_read(struct measure_job *job, const char *words,
+                        const char *option, struct error *err)
 {
     const size_t i = job->places;
 
@@ -77,7 +76,7 @@ static bool read_named(struct cli *cli, struct measure_job *job,
     const char *equals = strrchr(words, '=');
 
     return (!equals || equals == words ||
-            read_where(job, equals + 1, option, err)) &&
+            measure_where_read(job, equals + 1, option, err)) &&
            measure_owner_read(cli, option, words, noun,
                               &job->place[job->places], err);
 }
@@ -119,7 +118,7 @@ static bool read_places(struct cli *cli, struct measure_job *job,
             return error_set(err, ERR_LIMIT, "at most %d regions in one photo",
                              MEASURE_MAX_REGIONS);
         if (plain)
-            ok = read_where(job, words, option, err);
+            ok = measure_where_read(job, words, option, err);
         else
             ok = read_named(cli, job, option, words,
                             *option == 's' ? NOUN_SKEIN : NOUN_FIBRE, err) &&
@@ -136,8 +135,8 @@ static bool read_places(struct cli *cli, struct measure_job *job,
                      "it; --auto looks for them");
 }
 
-static bool read_card(struct cli *cli, struct measure_job *job,
-                      struct error *err)
+bool measure_card_read(struct cli *cli, struct measure_job *job,
+                       struct error *err)
 {
     const char *name = cli_value(cli, "card"),
                *lab = cli_value(cli, "card-lab");
@@ -182,9 +181,8 @@ static bool read_card(struct cli *cli, struct measure_job *job,
     return card_values(cli->book, &job->card_id, card, err);
 }
 
-/* Where the card lies; with --auto it need not be said. */
-static bool read_card_place(struct cli *cli, struct measure_job *job,
-                            struct error *err)
+bool measure_card_place_read(struct cli *cli, struct measure_job *job,
+                             struct error *err)
 {
     const char *box = cli_nth(cli, "card-box", 0);
     const char *tap = cli_value(cli, "card-tap");
@@ -192,17 +190,25 @@ static bool read_card_place(struct cli *cli, struct measure_job *job,
 
     if (box && tap)
         return cli_usage(cli, err, "choose one of --card-box and --card-tap");
-    if (!box && !tap)
-        return cli_has(cli, "auto") || measure_known_given(cli) ||
-               cli_usage(cli, err,
-                         "say where the grey card lies: --card-box X,Y,W,H or "
-                         "--card-tap X,Y; --auto looks for it");
     if (!taps_read(box ? box : tap, box ? "card-box" : "card-tap", &is_tap,
                    &job->taps.card_at, &job->request.card_box, err))
         return false;
     job->taps.card = is_tap;
     return (is_tap == !box) ||
            cli_usage(cli, err, "--card-box takes X,Y,W,H and --card-tap X,Y");
+}
+
+/* Where the card lies; with --auto it need not be said. */
+static bool read_card_place(struct cli *cli, struct measure_job *job,
+                            struct error *err)
+{
+    return cli_has(cli, "card-box") || cli_has(cli, "card-tap")
+               ? measure_card_place_read(cli, job, err)
+           : cli_has(cli, "auto") || measure_known_given(cli)
+               ? true
+               : cli_usage(cli, err,
+                           "say where the grey card lies: --card-box X,Y,W,H "
+                           "or --card-tap X,Y; --auto looks for it");
 }
 
 /* Without a card apart, one of the neutrals does. */
@@ -217,13 +223,12 @@ static bool known_as_card(struct cli *cli, struct measure_job *job,
                      "grey card lies with --card-box");
 }
 
-/* A book is welcome but not needed. */
-static bool read_cameras(struct cli *cli, struct measure_job *job,
-                         struct error *err)
+bool measure_cameras_read(struct cli *cli, struct measure_job *job,
+                          struct error *err)
 {
     struct error none;
 
-    if (cli_has(cli, "no-camera") || !cli_book(cli, &none))
+    if (!cli_book(cli, &none))
         return true;
     if (!cameras_read(cli->book, &job->cameras, &job->request.cameras, err))
         return false;
@@ -231,16 +236,21 @@ static bool read_cameras(struct cli *cli, struct measure_job *job,
     return true;
 }
 
-static bool read_request(struct cli *cli, struct measure_job *job,
-                         struct error *err)
+bool measure_profile_read(struct cli *cli, struct measure_job *job,
+                          struct error *err)
 {
     const char *assume = cli_value(cli, "assume-profile");
 
-    if (assume && !measure_profile_find(assume, &job->request.assume))
-        return error_set(err, ERR_INPUT,
-                         "--assume-profile is srgb, p3 or adobergb, not \"%s\"",
-                         assume);
-    if (!read_card_place(cli, job, err))
+    return !assume || measure_profile_find(assume, &job->request.assume) ||
+           error_set(err, ERR_INPUT,
+                     "--assume-profile is srgb, p3 or adobergb, not \"%s\"",
+                     assume);
+}
+
+static bool read_request(struct cli *cli, struct measure_job *job,
+                         struct error *err)
+{
+    if (!measure_profile_read(cli, job, err) || !read_card_place(cli, job, err))
         return false;
     if (cli_has(cli, "auto"))
         return (!cli_has(cli, "region") && !cli_has(cli, "tap") &&
@@ -252,7 +262,7 @@ static bool read_request(struct cli *cli, struct measure_job *job,
         !measure_known_read(cli, &job->known, err))
         return false;
     if (!(cli_has(cli, "card-box") || cli_has(cli, "card-tap")
-              ? read_card(cli, job, err)
+              ? measure_card_read(cli, job, err)
               : known_as_card(cli, job, err)))
         return false;
     for (size_t i = 0; i < job->places; i++)
@@ -262,7 +272,7 @@ static bool read_request(struct cli *cli, struct measure_job *job,
     job->request.regions = job->places;
     job->request.reference = job->known.at;
     job->request.references = job->known.count;
-    return read_cameras(cli, job, err);
+    return cli_has(cli, "no-camera") || measure_cameras_read(cli, job, err);
 }
 
 /* ---- keeping ----------------------------------------------------------------
@@ -315,15 +325,20 @@ void measure_job_free(struct measure_job *job)
     free(job);
 }
 
-bool measure_job_do(struct cli *cli, const char *path, struct measure_job *job,
-                    struct error *err)
+bool measure_job_run(const char *path, struct measure_job *job,
+                     struct error *err)
 {
-    return read_request(cli, job, err) &&
-           file_load(path, PHOTO_MAX_BYTES, &job->data, &job->size, err) &&
+    return file_load(path, PHOTO_MAX_BYTES, &job->data, &job->size, err) &&
            taps_find(&job->taps, job->data, job->size, &job->request, job->box,
                      job->places, err) &&
            taps_measure(&job->taps, job->data, job->size, &job->request,
                         job->result, err);
+}
+
+bool measure_job_do(struct cli *cli, const char *path, struct measure_job *job,
+                    struct error *err)
+{
+    return read_request(cli, job, err) && measure_job_run(path, job, err);
 }
 
 static bool propose(struct cli *cli, struct measure_job *job, struct error *err)

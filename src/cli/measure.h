@@ -44,6 +44,23 @@ void measure_job_free(struct measure_job *job); /* NULL allowed */
 bool measure_job_do(struct cli *cli, const char *path, struct measure_job *job,
                     struct error *err);
 
+/* Its parts, for another command that measures a place: a box or a tap, the
+ * next of the job's; where the card lies, --card-box or --card-tap; what it is,
+ * --card, --card-lab and --card-u; --assume-profile; the book's cameras, if
+ * there is a book. Then the photo is measured. */
+bool measure_where_read(struct measure_job *job, const char *words,
+                        const char *option, struct error *err);
+bool measure_card_place_read(struct cli *cli, struct measure_job *job,
+                             struct error *err);
+bool measure_card_read(struct cli *cli, struct measure_job *job,
+                       struct error *err);
+bool measure_profile_read(struct cli *cli, struct measure_job *job,
+                          struct error *err);
+bool measure_cameras_read(struct cli *cli, struct measure_job *job,
+                          struct error *err);
+bool measure_job_run(const char *path, struct measure_job *job,
+                     struct error *err);
+
 /* Several photos of the same skeins: --and, --set. */
 bool measure_set(struct cli *cli, struct error *err);
 

@@ -115,8 +115,20 @@ static void add_named(struct named *named, size_t n, bool right,
     text_add(out, "</g>\n");
 }
 
+/* With words, so that it is no dot. */
+static void add_target(struct lab c, struct text *out)
+{
+    text_addf(out,
+              "<path stroke=\"#222\" stroke-width=\"2\" d=\"M%.1f "
+              "%.1fh24m-12-12v24M%d %.1fh26\"/><text paint-order=\"stroke\" "
+              "stroke=\"#fff\" stroke-width=\"4\" x=\"%.1f\" y=\"%.1f\">asked "
+              "for</text>\n",
+              at_a(c.a) - 12, at_b(c.b), SCALE_AT - 5, at_L(c.L),
+              at_a(c.a) + 14, at_b(c.b) + 5);
+}
+
 void picture_map(const struct picture *p, const struct picture_dot *dot,
-                 size_t n, struct text *out)
+                 size_t n, const struct lab *target, struct text *out)
 {
     struct named side[2][PICTURE_NAMED];
     size_t names[2] = {0, 0}, all = 0;
@@ -138,5 +150,7 @@ void picture_map(const struct picture *p, const struct picture_dot *dot,
     text_add(out, "\n");
     add_named(side[0], names[0], false, out);
     add_named(side[1], names[1], true, out);
+    if (target)
+        add_target(*target, out);
     frame_end(out);
 }

@@ -7,12 +7,12 @@
 #include "base/mem.h"
 #include "book/picture.h"
 #include "book/record.h"
+#include "find_map.h"
 #include "narrow.h"
 #include "page.h"
 #include "routes.h"
 
 #define ROWS 40
-#define MAP_DOTS 2000
 #define STRIP 10 /* results that touch above the list */
 
 /* ---- what is asked ---------------------------------------------------------
@@ -41,22 +41,66 @@ static bool read_colour(const char *words, struct lab *out, struct error *err)
                      words);
 }
 
+/* "1.2,0,0,0.8,0,0.9": of a colour that was read, L* a* b* in the order of
+ * struct cov3. */
+static bool read_error(const char *words, struct find_request *f,
+                       struct error *err)
+{
+    double v[6];
+
+    if (!words)
+        return true;
+    f->was_read = text_reals(words, v, 6);
+    if (f->was_read)
+        f->target_abs = (struct cov3){v[0], v[1], v[2], v[3], v[4], v[5]};
+    return (f->was_read && cov3_is_valid(f->target_abs)) ||
+           error_set(err, ERR_INPUT,
+                     "\"%s\" is not how sure a colour is: ask for the colour "
+                     "alone",
+                     words);
+}
+
 static bool read_request(struct request *r, struct find_request *f,
                          struct error *err)
 {
     const char *like = pairs_get(&r->query, "like");
     const char *colour = pairs_get(&r->query, "colour");
+    const char *area = pairs_get(&r->query, "area");
 
     *f = (struct find_request){.tolerance = 2, .limit = ROWS};
+    if (!find_pick_read(r, &f->has_target, &f->target, err))
+        return false;
     f->words = pairs_get(&r->query, "q");
-    f->has_target = colour != NULL;
-    return narrow_read(r, &f->filter, err) &&
-           (!like || record_find(r->book, NOUN_SKEIN, like, &f->like, err)) &&
-           (!colour || read_colour(colour, &f->target, err));
+    f->has_area = area != NULL;
+    if (!narrow_read(r, &f->filter, err) ||
+        (like && !record_find(r->book, NOUN_SKEIN, like, &f->like, err)) ||
+        (area && !find_area_read(area, &f->area, err)))
+        return false;
+    if (f->has_target || !colour) /* a tap goes before what was typed */
+        return true;
+    f->has_target = true;
+    return read_colour(colour, &f->target, err) &&
+           read_error(pairs_get(&r->query, "cov"), f, err);
 }
 
-static void add_form(struct request *r)
+/* The colour as it is typed; one that was tapped, or nothing. */
+static void colour_words(const struct request *r, const struct find_request *f,
+                         struct text *out)
 {
+    const char *typed = pairs_get(&r->query, "colour");
+
+    if (pairs_get(&r->query, "at.x") && f->has_target)
+        text_addf(out, "%.1f,%.1f,%.1f", f->target.L, f->target.a, f->target.b);
+    else if (typed)
+        text_add(out, typed);
+}
+
+static void add_form(struct request *r, const struct find_request *f)
+{
+    const char *area = pairs_get(&r->query, "area");
+    struct text colour = {0};
+
+    colour_words(r, f, &colour);
     html_addf(&r->out,
               "<form class=\"ask\" action=\"/find\" method=\"get\" "
               "role=\"search\"><div><label class=\"pre\" for=\"q\">What gave "
@@ -69,7 +113,12 @@ static void add_form(struct request *r)
               "name=\"colour\" value=\"%s\" size=\"14\" placeholder=\"L,a,b\" "
               "autocomplete=\"off\"></p>\n",
               pairs_get(&r->query, "q"), pairs_get(&r->query, "like"),
-              pairs_get(&r->query, "colour"));
+              text_str(&colour));
+    text_clear(&colour);
+    if (area)
+        html_addf(&r->out, "<input type=\"hidden\" name=\"area\" value=\"%s\">",
+                  area);
+    find_pick(r);
     narrow_fields(r);
     text_add(&r->out, "</form>\n");
     narrow_chips(r);
@@ -111,7 +160,7 @@ static void add_strip(struct text *o, const struct find_answer *a)
 }
 
 static void add_row(struct text *o, const struct find_row *row, bool tied,
-                    bool like, double top)
+                    bool judged, double top)
 {
     struct text recipe = {0}, word = {0};
     const struct lab *lab = colour_of(row);
@@ -132,8 +181,8 @@ static void add_row(struct text *o, const struct find_row *row, bool tied,
     if (lab && !isnan(row->de00)) {
         html_addf(o, "<p class=\"num d\"><b>%.1f</b> <span class=\"quiet\">%s",
                   row->de00,
-                  like ? verdict_short(row->compared.verdict) : "at most ");
-        if (!like)
+                  judged ? verdict_short(row->compared.verdict) : "at most ");
+        if (!judged)
             html_addf(o, "%.1f", row->at_most);
         text_add(o, "</span></p>");
         narrow_bar(o, row->de00, fmax(0, 2 * row->de00 - row->at_most),
@@ -142,6 +191,22 @@ static void add_row(struct text *o, const struct find_row *row, bool tied,
     text_add(o, "</li>\n");
     text_clear(&word);
     text_clear(&recipe);
+}
+
+/* "The photos cannot tell 31, 32 and 40 apart: ..." */
+static void add_tied(struct text *o, const struct find_answer *a)
+{
+    if (!a->tied)
+        return;
+    html_addf(o, "The %s cannot tell ",
+              a->tied_by_photo ? "photos" : "readings");
+    for (size_t i = 0; i < a->tied; i++)
+        html_addf(o, "%s%s",
+                  i == 0             ? ""
+                  : i + 1 == a->tied ? " and "
+                                     : ", ",
+                  a->row[i].skein.label);
+    text_add(o, " apart, which have a bar: lay them together.");
 }
 
 static void add_title(struct text *o, const struct find_request *f,
@@ -153,20 +218,30 @@ static void add_title(struct text *o, const struct find_request *f,
         html_addf(o, " with %s", with);
     else if (f->words)
         html_addf(o, " for %s", f->words);
+    if (f->has_area) {
+        text_add(o, " of ");
+        find_area_words(&f->area, o);
+    }
     text_add(o, "</h2>\n<p class=\"quiet\">");
-    if (f->words && !a->found)
+    if (f->words && !a->found && !a->names)
         text_add(o, "No colour name has these words, no tag, no dyer's own "
                     "word for a colour and no note, and nothing in the "
                     "cupboard is called so. A colour is brown, olive, dark "
                     "reddish orange ...");
     if (a->has_like)
         html_addf(o, "Nearest to skein %s first. ", a->like.label);
-    else if (a->ranked)
+    else if (f->has_target && a->found)
+        text_addf(o,
+                  "Nearest to %s%.1f, %.1f, %.1f first: &Delta;E00, and what "
+                  "%s. ",
+                  f->was_read ? "the yarn in the photo, " : "", f->target.L,
+                  f->target.a, f->target.b,
+                  f->was_read ? "can be said of it"
+                              : "it is at most, right about 95 times in 100");
+    else if (a->ranked && a->found)
         text_add(o, "Nearest first: &Delta;E00, and what it is at most, "
                     "right about 95 times in 100. ");
-    if (a->tied)
-        text_add(o, "The barred ones cannot be told apart: lay them "
-                    "together.");
+    add_tied(o, a);
     text_add(o, "</p>\n");
 }
 
@@ -179,8 +254,39 @@ static void add_print(struct text *o, const struct find_answer *a,
     html_addf(o, "\">%s</a></p>\n", words);
 }
 
-static void add_list(struct request *r, const struct find_request *f,
-                     const struct find_answer *a, const char *with)
+/* None is the colour that was asked for: how far off, and what would come
+ * nearer. */
+static bool add_far(struct request *r, const struct find_request *f,
+                    const struct find_answer *a, struct error *err)
+{
+    struct find_far far;
+    struct text words = {0};
+
+    if (!ask_find_far(r->book, f, a, &far, err))
+        return false;
+    if (far.is) {
+        find_far_words(&far, &words);
+        text_add(&words, ". For that colour, ");
+        find_lead_words(&far, &words);
+        html_addf(
+            &r->out,
+            "<div class=\"say plain\"><b>No skein has just that colour</b>The "
+            "%s. <a href=\"/skein/%-s\">Skein %s</a>, <a href=\"/match?"
+            "to=",
+            text_str(&words), far.nearest->skein.label,
+            far.nearest->skein.label);
+        text_addf(&r->out, "%.1f,%.1f,%.1f\">what comes near it</a></div>\n",
+                  far.nearest->target.L, far.nearest->target.a,
+                  far.nearest->target.b);
+    }
+    text_clear(&words);
+    find_far_clear(&far);
+    return true;
+}
+
+static bool add_list(struct request *r, const struct find_request *f,
+                     const struct find_answer *a, const char *with,
+                     struct error *err)
 {
     struct text *o = &r->out;
     double top = 1;
@@ -190,16 +296,18 @@ static void add_list(struct request *r, const struct find_request *f,
             top = fmax(top, fmin(60, a->row[i].at_most));
     text_add(o, "<section aria-labelledby=\"h-r\">");
     add_title(o, f, a, with);
+    if (!add_far(r, f, a, err))
+        return false;
     add_strip(o, a);
     text_add(o, "<ol class=\"hits\">\n");
     for (size_t i = 0; i < a->count; i++)
-        add_row(o, &a->row[i], i < a->tied, a->has_like, top);
+        add_row(o, &a->row[i], i < a->tied, a->judged, top);
     text_add(o, "</ol>\n");
     if (a->count < a->found)
         html_addf(o, "<p class=\"small quiet\">%zu more%s.</p>\n",
                   a->found - a->count, a->ranked ? ", farther off" : "");
     narrow_left_out(o, a->left_out, f->filter.wet);
-    if (f->words && a->ranked) {
+    if (f->words && a->ranked && a->found) {
         text_add(o, "<p class=\"more\"><a href=\"/match?to=");
         html_url(o, f->words);
         text_add(o, "\">How to come near it</a></p>\n");
@@ -214,132 +322,12 @@ static void add_list(struct request *r, const struct find_request *f,
                   "the first two side by side</a></p>\n",
                   a->row[0].skein.label, a->row[1].skein.label);
     text_add(o, "</section>\n");
-}
-
-/* ---- the map ---------------------------------------------------------------
- */
-
-/* 4 px a unit; a* from -50 to 80, b* from -40 to 100; L* at the right. */
-static double map_x(double a)
-{
-    return 4 * (fmin(80, fmax(-50, a)) + 50);
-}
-
-static double map_y(double b)
-{
-    return 4 * (100 - fmin(100, fmax(-40, b)));
-}
-
-static double map_L(double L)
-{
-    return 5.6 * (100 - L);
-}
-
-static void add_axes(struct text *o)
-{
-    text_add(o, "<g class=\"grid\">");
-    for (int c = 20; c <= 80; c += 20)
-        html_addf(o, "<circle cx=\"200\" cy=\"400\" r=\"%d\"/>", 4 * c);
-    text_add(o, "<path class=\"ax\" d=\"M0 400H520M200 0V560M560 0V560\"/>"
-                "</g><g class=\"lab\">");
-    for (int c = 20; c <= 80; c += 20)
-        html_addf(o, "<text x=\"205\" y=\"%d\">%d</text>", 404 - 4 * c, c);
-    for (int L = 0; L <= 100; L += 20)
-        html_addf(o, "<text x=\"550\" y=\"%.0f\" text-anchor=\"end\">%d</text>",
-                  map_L(L) + 4, L);
-    text_add(o, "<text x=\"208\" y=\"10\" class=\"dir\">b* yellower &uarr;"
-                "</text><text x=\"520\" y=\"420\" text-anchor=\"end\" "
-                "class=\"dir\">a* redder &rarr;</text><text x=\"0\" y=\"420\" "
-                "class=\"dir\">&larr; greener</text><text x=\"590\" y=\"10\" "
-                "text-anchor=\"end\" class=\"dir\">L* lighter &uarr;</text>"
-                "</g>\n");
-}
-
-static void add_dot(struct text *o, struct lab c, double r)
-{
-    html_addf(o, "<circle cx=\"%.1f\" cy=\"%.1f\" r=\"%.1f\" fill=\"",
-              map_x(c.a), map_y(c.b), r);
-    page_colour(o, c, NULL);
-    text_add(o, "\"/>");
-}
-
-/* The first results, those at one side of the map from top to bottom. */
-struct hit {
-    const struct ask_skein *skein;
-    double y; /* of its number: moved down until it is clear of the others */
-};
-
-static int from_top(const void *a, const void *b)
-{
-    const struct hit *x = a, *y = b;
-
-    return (x->y > y->y) - (x->y < y->y);
-}
-
-static void add_hits(struct text *o, struct hit *hit, size_t n, bool right)
-{
-    double clear = 0, edge = right ? 330 : 90;
-
-    qsort(hit, n, sizeof *hit, from_top);
-    for (size_t i = 0; i < n; i++) {
-        struct lab c = hit[i].skein->reading.colour.lab;
-        hit[i].y = clear = fmax(hit[i].y, clear + 22);
-        html_addf(o, "<path class=\"lead\" d=\"M%.1f %.1fL%.0f %.1f\"/>",
-                  map_x(c.a), map_y(c.b), edge, hit[i].y);
-        add_dot(o, c, 9);
-        html_addf(o,
-                  "<text x=\"%.0f\" y=\"%.1f\" text-anchor=\"%s\">%s</text>"
-                  "<rect x=\"560\" y=\"%.1f\" width=\"18\" height=\"8\" "
-                  "fill=\"",
-                  edge + (right ? 5 : -5), hit[i].y + 5,
-                  right ? "start" : "end", hit[i].skein->label, map_L(c.L) - 4);
-        page_colour(o, c, NULL);
-        text_add(o, "\"/>");
-    }
-}
-
-static void add_numbered(struct text *o, const struct find_answer *a)
-{
-    struct hit side[2][8];
-    size_t n[2] = {0, 0};
-
-    for (size_t i = 0; i < a->count && i < 8; i++) {
-        const struct ask_skein *s = &a->row[i].skein;
-        bool right = i % 2;
-        if (colour_of(&a->row[i]))
-            side[right][n[right]++] =
-                (struct hit){s, map_y(s->reading.colour.lab.b)};
-    }
-    add_hits(o, side[0], n[0], false);
-    add_hits(o, side[1], n[1], true);
-}
-
-static bool add_map(struct request *r, const struct find_request *f,
-                    const struct find_answer *a, struct error *err)
-{
-    struct ask_skeins all;
-    struct text *o = &r->out;
-
-    if (!ask_skeins(r->book, &f->filter, MAP_DOTS, &all, err))
-        return false;
-    text_add(o, "<aside aria-label=\"Map\"><h2>Where they lie</h2><p "
-                "class=\"quiet small\">Every measured skein is a dot; numbers "
-                "are the first results.</p>\n<svg class=\"map\" viewBox=\"-20 "
-                "-14 625 590\" role=\"img\" aria-label=\"Map of a* and b*, "
-                "with lightness at the right; the list says the same in "
-                "numbers\">\n");
-    add_axes(o);
-    text_add(o, "<g class=\"all\">");
-    for (size_t i = 0; i < all.count; i++)
-        if (all.skein[i].lack == ASK_HAS_COLOUR)
-            add_dot(o, all.skein[i].reading.colour.lab, 4.5);
-    text_add(o, "</g>\n<g class=\"hit\">");
-    add_numbered(o, a);
-    text_add(o, "</g></svg>\n<p class=\"small quiet\">CIELAB, D50, 2&deg;. "
-                "Rings are chroma 20, 40, 60, 80.</p></aside>\n");
-    ask_skeins_free(&all);
     return true;
 }
+
+/* ---- words that are no colour
+ * ------------------------------------------------
+ */
 
 /* The material of that name, or the only one whose name has it in it; *label is
  * owned, NULL when there is none. */
@@ -427,16 +415,21 @@ static bool find_with(struct request *r, struct find_request *f,
     return true;
 }
 
-static bool draw(struct request *r, const struct find_request *f,
-                 const struct find_answer *a, struct error *err)
+static bool show(struct request *r, const struct find_request *f,
+                 const struct find_answer *a, const char *with,
+                 struct error *err)
 {
-    struct ask_skeins all;
+    bool ok;
 
-    if (!ask_skeins(r->book, &f->filter, MAP_DOTS, &all, err))
-        return false;
-    picture_of_find(a, &all, &r->out);
-    ask_skeins_free(&all);
-    return true;
+    page_begin(r, "Find", "Find");
+    add_form(r, f);
+    text_add(&r->out, "<div class=\"found\">\n");
+    ok = add_list(r, f, a, with, err) && find_map(r, f, a, err);
+    text_add(&r->out, "</div>\n");
+    narrow_picture_link(r);
+    page_script(r, "find.js");
+    page_end(r);
+    return ok;
 }
 
 bool find_page(struct request *r, struct error *err)
@@ -448,25 +441,11 @@ bool find_page(struct request *r, struct error *err)
 
     if (!read_request(r, &f, err) || !ask_find(r->book, &f, &a, err))
         return false;
-    if (!find_with(r, &f, &a, &with, err)) {
-        find_answer_clear(&a);
-        free(with);
-        return false;
-    }
-    if (narrow_picture(r, "find")) {
-        ok = draw(r, &f, &a, err);
-        find_answer_clear(&a);
-        free(with);
-        return ok;
-    }
-    page_begin(r, "Find", "Find");
-    add_form(r);
-    text_add(&r->out, "<div class=\"found\">\n");
-    add_list(r, &f, &a, with);
-    ok = add_map(r, &f, &a, err);
-    text_add(&r->out, "</div>\n");
-    narrow_picture_link(r);
-    page_end(r);
+    ok = find_with(r, &f, &a, &with, err);
+    if (ok && narrow_picture(r, "find"))
+        ok = find_map_alone(r, &f, &a, err);
+    else
+        ok = ok && show(r, &f, &a, with, err);
     find_answer_clear(&a);
     free(with);
     return ok;

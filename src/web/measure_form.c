@@ -170,6 +170,18 @@ static void add_spread(struct text *o, const struct measure_region *m)
     page_range(o, m->lab, m->abs);
 }
 
+/* Beside the form, which is not sent yet. */
+static void add_find(struct text *o, const struct measure_region *m)
+{
+    text_addf(
+        o,
+        "<p class=\"small\"><a href=\"/find?colour=%.2f,%.2f,%.2f&amp;cov="
+        "%.4g,%.4g,%.4g,%.4g,%.4g,%.4g\" target=\"_blank\">Find this "
+        "colour in the book</a></p>\n",
+        m->lab.L, m->lab.a, m->lab.b, m->abs.LL, m->abs.La, m->abs.Lb,
+        m->abs.aa, m->abs.ab, m->abs.bb);
+}
+
 static bool add_region(const struct view *v, size_t i, const char *flag,
                        bool tag, struct error *err)
 {
@@ -204,6 +216,7 @@ static bool add_region(const struct view *v, size_t i, const char *flag,
     text_add(o, "</div>\n");
     if (!refused) {
         add_spread(o, m);
+        add_find(o, m);
         several_said(v, i);
     }
     return refused || add_before(v, i, err);

@@ -81,14 +81,15 @@ void narrow_fields(struct request *r)
                       "</div></details>\n");
 }
 
-/* This page without one of the words in its address, and without blanks. */
+/* This page without one of the words in its address, or those of a name, NULL:
+ * none; and without blanks. */
 static void address_without(const struct request *r, size_t left_out,
-                            struct text *to)
+                            const char *name, struct text *to)
 {
     text_add(to, r->path);
     for (size_t i = 0; i < r->query.count; i++) {
         const struct pair *p = &r->query.pair[i];
-        if (i == left_out || !*p->value)
+        if (i == left_out || !*p->value || (name && !strcmp(p->name, name)))
             continue;
         text_add(to, strchr(text_str(to), '?') ? "&" : "?");
         html_url(to, p->name);
@@ -102,7 +103,7 @@ static void add_chip(struct request *r, size_t at, const char *label,
 {
     struct text to = {0};
 
-    address_without(r, at, &to);
+    address_without(r, at, NULL, &to);
     html_addf(&r->out, "<li class=\"on\"><a class=\"chip on\" href=\"%s\">%s",
               text_str(&to), label);
     if (!is_switch)
@@ -131,6 +132,11 @@ void narrow_chips(struct request *r)
         text_add(&r->out, "</ul></nav>\n");
 }
 
+void narrow_address(const struct request *r, const char *name, struct text *to)
+{
+    address_without(r, SIZE_MAX, name, to);
+}
+
 bool narrow_picture(struct request *r, const char *name)
 {
     if (!pairs_get(&r->query, "svg"))
@@ -144,7 +150,7 @@ void narrow_picture_link(struct request *r)
 {
     struct text to = {0};
 
-    address_without(r, SIZE_MAX, &to);
+    narrow_address(r, NULL, &to);
     html_addf(&r->out,
               "<p class=\"more\"><a href=\"%s%ssvg=yes\">Keep this as a "
               "picture (SVG)</a></p>\n",

@@ -18,6 +18,10 @@ void narrow_chips(struct request *r);
 void narrow_left_out(struct text *out, const size_t left_out[ASK_LACKS],
                      bool wet);
 
+/* This page's address without what it says by that name, NULL: nothing is left
+ * out; appended. More is added after "?" or, if it has one, "&". */
+void narrow_address(const struct request *r, const char *name, struct text *to);
+
 /* Whether the address asks for the answer as a picture, to be kept as a file of
  * that name: then the picture goes to r->out, and nothing else. */
 bool narrow_picture(struct request *r, const char *name);

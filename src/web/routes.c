@@ -33,6 +33,7 @@ static const struct route {
     {"/reckon", reckon_page, NULL, 0},
     {"/cut", cut_page, cut_save, 0},
     {"/find", find_page, NULL, 0},
+    {"/plane", plane_send, NULL, 0},
     {"/compare", compare_page, NULL, 0},
     {"/palette", palette_page, NULL, 0},
     {"/match", match_page, NULL, 0},

@@ -29,6 +29,7 @@ page_handler withdraw_do;
 page_handler withdrawn_page;
 page_handler cupboard_page;
 page_handler find_page;
+page_handler plane_send;
 page_handler compare_page;
 page_handler fade_page;
 page_handler grid_page;

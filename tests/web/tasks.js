@@ -141,6 +141,14 @@ async function tasks(name, options, browser) {
     const read = await page.locator('.read .num').allInnerTexts();
     assert.strictEqual(read.length, 4);
     // Within 1.5: a box that is found is not the one of the truth.
+    // Its colour is looked for before it is kept, in a page beside this one.
+    const sought = await page.getByRole('link', { name: 'Find this colour in the book' })
+      .first().getAttribute('href');
+    const beside = await context.newPage();
+    await beside.goto(new URL(sought, url).href);
+    assert.match(await beside.locator('body').innerText(),
+      /Nearest to the yarn in the photo|0 skeins/);
+    await beside.close();
     read.slice(0, 2).forEach((words, i) => assert.ok(Math.abs(
       Number(/L\* ([0-9.]+)/.exec(words)[1]) - skeins[i].L) < 1.5, words));
     await page.getByRole('button', { name: 'Save 2 readings' }).click();
@@ -188,6 +196,9 @@ async function tasks(name, options, browser) {
     assert.match(await text(page), /[1-9]\d* skeins with madder root/);
     await page.goto(`${url}find?q=no-such-word`);
     assert.match(await text(page), /0 skeins for no-such-word[^]*No colour name/);
+    await page.goto(`${url}find?q=purple`); // a colour that no skein has
+    assert.match(await text(page), /0 skeins for purple[^]*No skein has just that colour[^]*nearest is skein \d/);
+    assert.doesNotMatch(await text(page), /No colour name/);
     await page.goto(`${url}find?q=olive`);
     await page.getByRole('link', { name: 'Lay the first two side by side' }).click();
     assert.match(await text(page), /different|match|cannot tell/);
@@ -195,6 +206,44 @@ async function tasks(name, options, browser) {
     assert.match(await text(page), /madder root[^]*skeins? \d/);
     await page.goto(`${url}fade?bath=2`);
     assert.match(await text(page), /first bath/);
+  });
+
+  await t('5 a colour tapped, a part of the map', async () => {
+    await page.goto(`${url}find`);
+    await page.getByText('Pick a colour').click();
+    await page.getByRole('navigation', { name: 'Lightness' })
+      .getByRole('link', { name: '40' }).click();
+    const plane = page.getByRole('button', { name: /^Colours of lightness 40/ });
+    // 2.25 px a unit from a* -50 and b* 100: a* 45, b* 25, where skein 2 is.
+    await plane.click({ position: { x: 215, y: 170 } });
+    await page.waitForURL(/at\.x=/);
+    const [L, a, b] = (await page.getByLabel('or a colour').inputValue())
+      .split(',').map(Number);
+    assert.ok(L === 40 && Math.abs(a - 45) < 2 && Math.abs(b - 25) < 2, `${L} ${a} ${b}`);
+    assert.match(await page.locator('.hits li').first().innerText(), /^\s*2\b/);
+    assert.match(await text(page), /Nearest to 40\.0/);
+    // The part of the map that has skein 2 in it, and everything again.
+    const part = page.getByRole('link', { name: /skeins? of a\* 40 to 60, b\* 20 to 40/ });
+    await part.click();
+    await page.waitForURL(/area=40\.\.60/);
+    assert.match(await text(page), /1 skein of a\* 40 to 60, b\* 20 to 40/);
+    await page.getByRole('link', { name: 'Anywhere on the map again' }).click();
+    assert.doesNotMatch(page.url(), /area=/);
+    if (options.javaScriptEnabled !== false && !options.isMobile) {
+      const map = await page.locator('[data-map]').boundingBox();
+      const at = (x, y) => [map.x + (x + 20) * map.width / 625,
+        map.y + (y + 14) * map.height / 590];
+      await page.mouse.move(...at(340, 260)); // a* 35, b* 35
+      await page.mouse.down();
+      await page.mouse.move(...at(380, 290));
+      await page.mouse.move(...at(420, 320)); // a* 55, b* 20
+      await page.mouse.up();
+      await page.waitForURL(/area=35\.\.55%2C20\.\.35/);
+      assert.match(await text(page), /1 skein of/);
+    }
+    // A key on the picture points at nothing, and says so.
+    await page.goto(`${url}find?light=40&at.x=0&at.y=0`);
+    assert.match(await text(page), /no colour was pointed at/);
   });
 
   await t('8 a known skein dyed over, a new one with its number, a code', async () => {
