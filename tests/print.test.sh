@@ -136,6 +136,15 @@ for words in "7.2 g" "120 g" "1.8 l" "causes cancer" "dust irritates" \
     has "what was reckoned: $words" weigh.txt "$words"
 done
 has "chrome is never weighed out" weigh.txt "chrome recorded, never reckoned"
+hanklab plan make "Blanket stripe" --yarn wool \
+    "yellow = 30 g; dyestuff=weld: 60 %; mordant=alum: 12 %" \
+    "olive = 15 g; dyestuff=weld: 60 %; mordant=iron: 2 %" >/dev/null 2>&1
+print plan plan
+# 60 % of 30 and of 15 g, 12 % of 30 g, 2 % of 15 g
+for words in "Blanket stripe" "weld 18 g" "weld 9 g" "alum 3.6 g" "iron 0.3 g" "burner" \
+    "Poisonous if swallowed" "Iron, copper or tin skeins" "$closing"; do
+    has "a work plan: $words" plan.txt "$words"
+done
 print photo photo --paper letter
 has "how to take the picture" photo.txt "How to take the picture"
 for file in bath skein weigh photo; do

@@ -69,6 +69,12 @@ bool paper_bath(struct book *book, const char *words, enum paper_size size,
 bool paper_skein(struct book *book, const char *words, enum paper_size size,
                  struct text *out, struct error *err);
 
+/* A project as a work plan: its steps in time with boxes to tick, what to weigh
+ * for each and in all, the colours. NULL: the one project_find takes.
+ * ERR_MISSING. */
+bool paper_project(struct book *book, const char *words, enum paper_size size,
+                   struct text *out, struct error *err);
+
 /* How to take the picture that is measured; of the book and the words nothing
  * is asked. */
 bool paper_photo(struct book *book, const char *words, enum paper_size size,

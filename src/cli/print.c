@@ -29,6 +29,7 @@ static const struct {
     {"cards", "Sample cards", paper_cards},
     {"bath", "Bath", paper_bath},
     {"skein", "Skein", paper_skein},
+    {"plan", "Work plan", paper_project},
     {"photo", "The picture", paper_photo},
 };
 
@@ -96,6 +97,8 @@ static const struct cli_verb verbs[] = {
     {"bath", "BATH",
      "a pot: what went in, to tick off; its rounds, its skeins"},
     {"skein", "SKEIN", "a skein: its colour and its life"},
+    {"plan", "[PROJECT]",
+     "the steps of a project in time, what to weigh for each"},
     {"photo", "", "how to take the picture that is measured"},
 };
 

@@ -88,3 +88,16 @@ void ink_dose(struct text *out, const struct sheet_dose *d, bool tick)
         html_addf(out, ", before exhaust %d", d->before_round);
     text_add(out, "</li>\n");
 }
+
+void ink_lines(struct text *out, const char *element, const char *lines)
+{
+    while (lines && *lines) {
+        size_t n = strcspn(lines, "\n");
+        struct text one = {0};
+
+        text_add_n(&one, lines, n);
+        html_addf(out, "<%s>%s</%s>", element, text_str(&one), element);
+        text_clear(&one);
+        lines += n + (lines[n] == '\n');
+    }
+}

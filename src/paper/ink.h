@@ -27,6 +27,9 @@ void ink_facts(struct text *out, const struct record *rec,
  * it, when that is asked for. */
 void ink_dose(struct text *out, const struct sheet_dose *dose, bool tick);
 
+/* Each line of a text as an element; NULL has none. */
+void ink_lines(struct text *out, const char *element, const char *lines);
+
 /* A box to tick. */
 extern const char ink_tick[];
 

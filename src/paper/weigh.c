@@ -7,20 +7,6 @@
 #include "dye/caution.h"
 #include "ink.h"
 
-/* Each line of the text as an element. */
-static void add_lines(struct text *out, const char *element, const char *lines)
-{
-    while (*lines) {
-        size_t n = strcspn(lines, "\n");
-        struct text one = {0};
-
-        text_add_n(&one, lines, n);
-        html_addf(out, "<%s>%s</%s>", element, text_str(&one), element);
-        text_clear(&one);
-        lines += n + (lines[n] == '\n');
-    }
-}
-
 void paper_weigh(const struct sums *sums, enum paper_size size,
                  struct text *out)
 {
@@ -40,14 +26,14 @@ void paper_weigh(const struct sums *sums, enum paper_size size,
         text_add(out, line->record_only ? "" : ink_tick);
         html_addf(out, "</td><th scope=\"row\">%s</th><td><b>%s</b>",
                   text_str(&line->label), text_str(&line->result));
-        add_lines(out, "p", text_str(&line->notes));
+        ink_lines(out, "p", text_str(&line->notes));
         text_add(out, "</td><td class=\"blank\"></td></tr>\n");
     }
     text_add(out, "</tbody></table>\n");
     sums_cautions(sums, &cautions);
     if (cautions.len) {
         text_add(out, "<footer>");
-        add_lines(out, "p", text_str(&cautions));
+        ink_lines(out, "p", text_str(&cautions));
         html_addf(out, "<p><i>%s</i></p></footer>\n", caution_closing);
     }
     text_clear(&cautions);

@@ -25,6 +25,8 @@ static const struct {
      "Bath", "14", paper_bath},
     {"skein", "A skein", "its colour and its life", "Skein", "137",
      paper_skein},
+    {"plan", "Work plan", "the steps of a project in time, what to weigh",
+     "Project", "the newest", paper_project},
     {"photo", "The picture", "how to take it, to hang where it is taken", NULL,
      NULL, paper_photo},
 };
