@@ -150,6 +150,14 @@ $(BUILD)/tests/test_%: $(BUILD)/tests/test_%.o $(BUILD)/tests/help.a $(LIB)
 $(BUILD)/tests/test_truth $(BUILD)/tests/test_find: | $(BUILD)/scene
 $(BUILD)/tests/test_manual: | $(BIN) $(BUILD)/hanklab.1
 $(BUILD)/tests/test_nouns $(BUILD)/tests/test_crash: | $(BIN)
+$(BUILD)/tests/test_power: | $(BIN) $(BUILD)/world.so
+
+# Between a program and its C library (LD_PRELOAD), without sanitizers: theirs
+# come first.
+$(BUILD)/world.so: tests/shim/world.c
+	@mkdir -p $(@D)
+	$(call say,LD)$(CC) $(CPPFLAGS) -std=c11 $(WARN) $(if $(WERROR),-Werror) $(CFLAGS) \
+	    -shared -fPIC -o $@ $<
 
 $(BUILD)/fuzz/%: $(BUILD)/tests/fuzz/%.o $(BUILD)/tests/fuzz/replay.o $(LIB)
 	@mkdir -p $(@D)
@@ -214,12 +222,14 @@ run-fuzz: $(FUZZ:%=$(BUILD)/fuzzer/%)
 	        tests/fuzz/corpus/$${f#fuzz_}; \
 	done
 
-# hanklab killed so often at times by chance; each act broken at every place.
+# hanklab killed so often at times by chance; each act broken at every place,
+# and the power cut after every change of the disk.
 KILLS ?= 1000
 crash: need-test
 	@+HANKLAB_TEST_KILLS=$(KILLS) $(MAKE) --no-print-directory run-tests T=crash
 faults: need-test
 	@+HANKLAB_TEST_WHOLE=1 $(MAKE) --no-print-directory run-tests T=faults
+	@+HANKLAB_TEST_WHOLE=1 $(MAKE) --no-print-directory run-tests T=power
 
 lint:
 	@sh .ci/need build test lint

@@ -34,23 +34,47 @@ bool disk_sync_folder(const char *path, struct error *err)
     return ok;
 }
 
+/* The folder that a path lies in. */
+static char *folder_of(const char *path)
+{
+    const char *slash = strrchr(path, '/');
+
+    if (!slash)
+        return mem_text(".");
+    return slash == path ? mem_text("/")
+                         : mem_text_n(path, (size_t)(slash - path));
+}
+
+/* One folder, and its name on the disk. */
+static bool make_folder(const char *path, struct error *err)
+{
+    char *above;
+    bool ok;
+
+    if (mkdir(path, 0777))
+        return errno == EEXIST ||
+               error_set(err, ERR_STORE, "cannot make the folder %s: %s", path,
+                         strerror(errno));
+    above = folder_of(path);
+    ok = disk_sync_folder(above, err);
+    free(above);
+    return ok;
+}
+
 bool disk_folder(const char *dir, struct error *err)
 {
     char *path = mem_text(dir);
+    size_t n = strlen(path);
     bool ok = true;
 
-    for (char *p = path + 1; ok && *p; p++) {
-        if (*p != '/' || p[1] == '\0')
-            continue;
+    while (n > 1 && path[n - 1] == '/')
+        path[--n] = '\0';
+    for (char *p = path; ok && *p && (p = strchr(p + 1, '/'));) {
         *p = '\0';
-        ok = mkdir(path, 0777) == 0 || errno == EEXIST || errno == EROFS ||
-             errno == EACCES;
+        ok = access(path, F_OK) == 0 || make_folder(path, err);
         *p = '/';
     }
-    ok = ok && (mkdir(path, 0777) == 0 || errno == EEXIST);
-    if (!ok)
-        error_set(err, ERR_STORE, "cannot make the folder %s: %s", dir,
-                  strerror(errno));
+    ok = ok && make_folder(path, err);
     free(path);
     return ok;
 }
@@ -73,9 +97,7 @@ static bool write_all(int fd, const unsigned char *data, size_t size)
 static bool write_as(const char *path, const void *data, size_t size,
                      mode_t mode, const char *what, struct error *err)
 {
-    const char *slash = strrchr(path, '/');
-    char *folder =
-        slash ? mem_text_n(path, (size_t)(slash - path)) : mem_text(".");
+    char *folder = folder_of(path);
     struct text name = {0};
     bool ok;
     int fd;

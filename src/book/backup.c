@@ -76,7 +76,10 @@ static bool side_open(const char *dir, struct side *out, struct error *err)
         path.s, &out->db,
         SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE | SQLITE_OPEN_NOMUTEX, NULL);
     text_clear(&path);
-    if (rc != SQLITE_OK) {
+    /* A new copy has a rollback journal: that it is gone has to be on the disk
+     * too, or a power cut takes back what was said to be copied. */
+    if (rc != SQLITE_OK ||
+        sqlite3_exec(out->db, "PRAGMA synchronous = EXTRA", NULL, NULL, NULL)) {
         side_error(out, err);
         side_close(out);
         return false;
