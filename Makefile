@@ -66,7 +66,7 @@ TOOLS := $(patsubst src/tools/%.c,%,$(sort $(wildcard src/tools/*.c)))
 
 .PHONY: all hanklab test run-tests demo run-demo need-build need-test lint \
         format clean install fuzz run-fuzz seeds check scenes pictures tools \
-        accuracy bench bare-root crash faults
+        accuracy bench bare-root crash faults load
 .DELETE_ON_ERROR:
 .SECONDARY:
 
@@ -223,13 +223,18 @@ run-fuzz: $(FUZZ:%=$(BUILD)/fuzzer/%)
 	done
 
 # hanklab killed so often at times by chance; each act broken at every place,
-# and the power cut after every change of the disk.
+# and the power cut at thousands of moments.
 KILLS ?= 1000
 crash: need-test
 	@+HANKLAB_TEST_KILLS=$(KILLS) $(MAKE) --no-print-directory run-tests T=crash
 faults: need-test
 	@+HANKLAB_TEST_WHOLE=1 $(MAKE) --no-print-directory run-tests T=faults
 	@+HANKLAB_TEST_WHOLE=1 $(MAKE) --no-print-directory run-tests T=power
+
+# Twenty devices in a shared book for so long, one of them uploading.
+load: SECONDS = 600
+load: need-test hanklab
+	@BUILD=$(abspath $(BUILD)) HANKLAB_TEST_SECONDS=$(SECONDS) sh tests/web/run.sh load
 
 lint:
 	@sh .ci/need build test lint
