@@ -238,7 +238,7 @@ static int64_t last_act(struct book *book)
     size_t n = 0;
     int64_t id;
 
-    check_ok(history_acts(book, 1, &acts, &n, &err), &err);
+    check_ok(history_acts(book, 0, 1, &acts, &n, &err), &err);
     id = acts[0].id;
     history_acts_free(acts, n);
     return id;

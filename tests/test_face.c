@@ -33,7 +33,7 @@ static void test_a_terminal_is_told_a_command_to_type(void **state)
 static void test_the_page_is_told_of_its_fields(void **state)
 {
     (void)state;
-    face_is_page();
+    face_set_page();
     assert_string_equal(face_says("--round", "the round"), "the round");
     check_edit(NOUN_SKEIN, "12", "fibre", NULL, "change \"Yarn\" of skein 12");
     check_edit(NOUN_READING, "3", "after-entry", "7",

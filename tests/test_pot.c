@@ -42,7 +42,7 @@ static void one_go_is_one_act(void **state)
                NULL);
 
     assert_int_equal(book_act(book), before + 1);
-    check_ok(history_acts(book, 1, &acts, &n, &err), &err);
+    check_ok(history_acts(book, 0, 1, &acts, &n, &err), &err);
     check_text("what", acts[0].what, "log");
     history_acts_free(acts, n);
     pot_result_clear(&r);

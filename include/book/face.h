@@ -6,11 +6,14 @@
 #ifndef HANKLAB_BOOK_FACE_H
 #define HANKLAB_BOOK_FACE_H
 
+#include <stdbool.h>
+
 #include "base/text.h"
 #include "book/noun.h"
 
 /* From now on this program's people look at the page. */
-void face_is_page(void);
+void face_set_page(void);
+bool face_is_page(void);
 
 /* One of the two, as the face is. */
 const char *face_says(const char *terminal, const char *page);

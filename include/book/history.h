@@ -25,17 +25,37 @@ struct history_act {
     int64_t undoes; /* the act it took back, or 0 */
     bool undone;    /* a later act took it back, and stands */
     size_t records; /* how many records it touched */
-    char *about;    /* "bath 4 weld on madder, skeins 2, 3"; NULL: nothing */
+    char *about;    /* "bath 4 weld on madder, skeins 2, 3", of an import whose
+                       they are before it; NULL: nothing */
+    int64_t later;  /* the act that has to be taken back first, for it changed
+                       one of the same records and stands; or 0 */
 };
 
-/* The latest `limit` acts, newest first. */
-bool history_acts(struct book *book, size_t limit, struct history_act **out,
-                  size_t *count, struct error *err);
+/* The latest `limit` acts, newest first; before: of those before that one, 0:
+ * of all. */
+bool history_acts(struct book *book, int64_t before, size_t limit,
+                  struct history_act **out, size_t *count, struct error *err);
 
-/* All of them, without what they touched: records 0, about NULL. */
+/* All of them, without what they touched: records and later 0, about NULL. */
 bool history_acts_all(struct book *book, struct history_act **out,
                       size_t *count, struct error *err);
 void history_acts_free(struct history_act *acts, size_t count);
+
+/* "2026-05-03 14:05", as the clock at the place showed it. */
+void history_act_when(const struct history_act *act, char out[24]);
+
+/* Where it was done: "page", "kitchen phone", "command line". */
+const char *history_act_by(const struct history_act *act);
+
+/* What was done as a dyer says it: "logged", "taken back", of a record's own
+ * commands "new" and "changed". */
+const char *history_act_words(const struct history_act *act);
+
+/* The act that has to be taken back before another, see `later`; acts are all
+ * there are. */
+bool history_later(struct book *book, const struct history_act *acts,
+                   size_t count, int64_t act, int64_t *later,
+                   struct error *err);
 
 /* ERR_MISSING unless there is an act of that number. */
 bool history_act_there(struct book *book, int64_t act, struct error *err);
@@ -61,6 +81,13 @@ struct history_change {
 bool history_changes(struct book *book, int64_t act, const struct noun *noun,
                      int64_t record, struct history_change **out, size_t *count,
                      struct error *err);
+
+/* The first `most` of what one act changed. edits: only fields of records that
+ * were there before, and not that they were put away or came back. *more: there
+ * are others. */
+bool history_changes_first(struct book *book, int64_t act, bool edits,
+                           size_t most, struct history_change **out,
+                           size_t *count, bool *more, struct error *err);
 void history_changes_free(struct history_change *changes, size_t count);
 
 /*

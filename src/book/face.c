@@ -6,9 +6,14 @@
 
 static bool page;
 
-void face_is_page(void)
+void face_set_page(void)
 {
     page = true;
+}
+
+bool face_is_page(void)
+{
+    return page;
 }
 
 const char *face_says(const char *terminal, const char *on_page)

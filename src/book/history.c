@@ -1,8 +1,10 @@
 /* Reading the history. See book/history.h. */
 #include "book/history.h"
 
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <time.h>
 
 #include "base/mem.h"
 #include "book/field.h"
@@ -36,6 +38,26 @@ static bool count_records(struct book *book, struct history_act *act,
     return true;
 }
 
+/* "from Aino: ", when it took in what others had done. */
+static bool add_giver(struct book *book, const struct history_act *act,
+                      struct text *out, struct error *err)
+{
+    struct stmt q;
+    bool row;
+
+    if (strcmp(act->what, "import") != 0)
+        return true;
+    if (!stmt_begin(book, STMT_ACT_GIVER, &q, err))
+        return false;
+    stmt_int(&q, ":act", act->id);
+    if (!stmt_step(&q, &row, err))
+        return false;
+    if (row && !stmt_is_null(&q, 0))
+        text_addf(out, "from %s: ", stmt_get_text(&q, 0));
+    stmt_done(&q);
+    return true;
+}
+
 /* "bath 4 weld on madder, skeins 2, 3, 4 and 2 more" */
 static bool add_about(struct book *book, struct history_act *act,
                       struct error *err)
@@ -47,14 +69,17 @@ static bool add_about(struct book *book, struct history_act *act,
     size_t n = 0;
     bool row, ok;
 
-    if (!stmt_begin(book, STMT_ACT_ABOUT, &q, err))
+    if (!add_giver(book, act, &t, err) ||
+        !stmt_begin(book, STMT_ACT_ABOUT, &q, err)) {
+        text_clear(&t);
         return false;
+    }
     stmt_int(&q, ":act", act->id);
     while ((ok = stmt_step(&q, &row, err)) && row) {
         noun = noun_find(stmt_get_text(&q, 0));
         if (!noun || ++n > MOST)
             continue;
-        text_add(&t, t.len ? ", " : "");
+        text_add(&t, n > 1 ? ", " : "");
         if (noun != before)
             text_addf(&t, "%s ",
                       stmt_get_int(&q, 2) > 1 ? noun->plural : noun->name);
@@ -111,24 +136,39 @@ bool history_acts_all(struct book *book, struct history_act **out,
     return true;
 }
 
-bool history_acts(struct book *book, size_t limit, struct history_act **out,
-                  size_t *count, struct error *err)
+/* Acts from `first` on, at most `limit`, with what they touched; the others go.
+ */
+static bool fill_in(struct book *book, struct history_act *acts, size_t all,
+                    size_t first, size_t limit, size_t *n, struct error *err)
+{
+    bool ok = true;
+
+    *n = all - first < limit ? all - first : limit;
+    for (size_t i = first; ok && i < first + *n; i++)
+        ok = count_records(book, &acts[i], err) &&
+             add_about(book, &acts[i], err) &&
+             history_later(book, acts, all, acts[i].id, &acts[i].later, err);
+    for (size_t i = 0; i < all; i++)
+        if (!ok || i < first || i >= first + *n)
+            act_clear(&acts[i]);
+    for (size_t i = 0; i < *n; i++)
+        acts[i] = acts[first + i];
+    return ok;
+}
+
+bool history_acts(struct book *book, int64_t before, size_t limit,
+                  struct history_act **out, size_t *count, struct error *err)
 {
     struct history_act *acts;
-    size_t all, n;
-    bool ok = true;
+    size_t all, n, first = 0;
 
     *out = NULL;
     *count = 0;
     if (!history_acts_all(book, &acts, &all, err))
         return false;
-    n = all < limit ? all : limit;
-    for (size_t i = 0; ok && i < n; i++)
-        ok = count_records(book, &acts[i], err) &&
-             add_about(book, &acts[i], err);
-    for (size_t i = ok ? n : 0; i < all; i++)
-        act_clear(&acts[i]);
-    if (!ok) {
+    while (before && first < all && acts[first].id >= before)
+        first++;
+    if (!fill_in(book, acts, all, first, limit, &n, err)) {
         free(acts);
         return false;
     }
@@ -142,6 +182,52 @@ void history_acts_free(struct history_act *acts, size_t count)
     for (size_t i = 0; i < count; i++)
         act_clear(&acts[i]);
     free(acts);
+}
+
+void history_act_when(const struct history_act *act, char out[24])
+{
+    const time_t at = (time_t)(act->at / 1000 + (int64_t)act->offset_min * 60);
+    struct tm parts;
+
+    if (!gmtime_r(&at, &parts) || !strftime(out, 24, "%Y-%m-%d %H:%M", &parts))
+        snprintf(out, 24, "?");
+}
+
+const char *history_act_by(const struct history_act *act)
+{
+    return act->device ? act->device : "command line";
+}
+
+const char *history_act_words(const struct history_act *act)
+{
+    static const struct {
+        const char *what, *words;
+    } known[] = {{"init", "the book begun"},
+                 {"log", "logged"},
+                 {"treat", "treated"},
+                 {"measure", "measured"},
+                 {"photo", "photo kept"},
+                 {"cut", "cut"},
+                 {"ply", "plied"},
+                 {"withdraw", "put away"},
+                 {"back", "brought back"},
+                 {"bring back", "brought back"},
+                 {"undo", "taken back"},
+                 {"import", "taken in"},
+                 {"plan make", "planned"},
+                 {"plan when", "planned"},
+                 {"plan done", "done as planned"}};
+    const char *verb = strchr(act->what, ' ');
+
+    for (size_t i = 0; i < ARRAY_LEN(known); i++)
+        if (!strcmp(act->what, known[i].what))
+            return known[i].words;
+    return !verb                        ? act->what
+           : !strcmp(verb, " add")      ? "new"
+           : !strcmp(verb, " edit")     ? "changed"
+           : !strcmp(verb, " withdraw") ? "put away"
+           : !strcmp(verb, " back")     ? "brought back"
+                                        : act->what;
 }
 
 bool history_act_there(struct book *book, int64_t act, struct error *err)
@@ -230,14 +316,44 @@ static enum stmt_id changes_of(int64_t act, const struct noun *noun)
                                     : STMT_CHANGES_RECORD;
 }
 
+/* Takes the rows of a statement whose values are bound. */
+static bool take_rows(struct book *book, struct stmt *q,
+                      struct history_change **out, size_t *count,
+                      struct error *err)
+{
+    struct history_change *list = NULL;
+    size_t n = 0;
+    bool row, ok;
+
+    while ((ok = stmt_step(q, &row, err)) && row) {
+        if (n % 64 == 0)
+            list = mem_resize(list, n + 64, sizeof *list);
+        list[n++] = (struct history_change){
+            .act = stmt_get_int(q, 0),
+            .noun = noun_find(stmt_get_text(q, 1)),
+            .record = stmt_get_int(q, 2),
+            .field = mem_text(stmt_get_text(q, 3)),
+            .old = mem_text(stmt_get_text(q, 4)),
+            .new = mem_text(stmt_get_text(q, 5)),
+        };
+    }
+    stmt_done(q);
+    for (size_t i = 0; ok && i < n; i++)
+        ok = tell(book, &list[i], err);
+    if (!ok) {
+        history_changes_free(list, n);
+        return false;
+    }
+    *out = list;
+    *count = n;
+    return true;
+}
+
 bool history_changes(struct book *book, int64_t act, const struct noun *noun,
                      int64_t record, struct history_change **out, size_t *count,
                      struct error *err)
 {
     struct stmt q;
-    struct history_change *list = NULL;
-    size_t n = 0;
-    bool row, ok;
 
     *out = NULL;
     *count = 0;
@@ -251,27 +367,25 @@ bool history_changes(struct book *book, int64_t act, const struct noun *noun,
         stmt_int(&q, ":row", record);
     if (changes_of(act, noun) == STMT_CHANGES_RECORD)
         stmt_text(&q, ":table", noun->name);
-    while ((ok = stmt_step(&q, &row, err)) && row) {
-        if (n % 64 == 0)
-            list = mem_resize(list, n + 64, sizeof *list);
-        list[n++] = (struct history_change){
-            .act = stmt_get_int(&q, 0),
-            .noun = noun_find(stmt_get_text(&q, 1)),
-            .record = stmt_get_int(&q, 2),
-            .field = mem_text(stmt_get_text(&q, 3)),
-            .old = mem_text(stmt_get_text(&q, 4)),
-            .new = mem_text(stmt_get_text(&q, 5)),
-        };
-    }
-    stmt_done(&q);
-    for (size_t i = 0; ok && i < n; i++)
-        ok = tell(book, &list[i], err);
-    if (!ok) {
-        history_changes_free(list, n);
+    return take_rows(book, &q, out, count, err);
+}
+
+bool history_changes_first(struct book *book, int64_t act, bool edits,
+                           size_t most, struct history_change **out,
+                           size_t *count, bool *more, struct error *err)
+{
+    struct stmt q;
+
+    *out = NULL;
+    *count = 0;
+    if (!stmt_begin(book, STMT_CHANGES_FIRST, &q, err))
         return false;
-    }
-    *out = list;
-    *count = n;
+    stmt_int(&q, ":act", act);
+    stmt_int(&q, ":edits", edits);
+    stmt_int(&q, ":most", (int64_t)most + 1);
+    if (!take_rows(book, &q, out, count, err))
+        return false;
+    *more = *count > most;
     return true;
 }
 

@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "base/mem.h"
+#include "book/face.h"
 #include "book/field.h"
 #include "book/fill.h"
 #include "book/store.h"
@@ -160,25 +161,63 @@ static const char *how_used(enum noun_id user)
     return "used";
 }
 
-/* ERR_INPUT: "skein 1 was measured in act 5". Always false. */
+/* All acts there are, the newest first. */
+struct acts {
+    const struct history_act *act;
+    size_t count;
+};
+
+static const struct history_act *act_in(const struct acts *acts, int64_t id)
+{
+    for (size_t i = 0; i < acts->count; i++)
+        if (acts->act[i].id == id)
+            return &acts->act[i];
+    return NULL;
+}
+
+/* "act 4 (log)"; the page does not number acts, so there it is "what was done
+ * on 2026-05-03 14:05 (logged)". */
+static void say_act(const struct history_act *act, struct text *out)
+{
+    char at[24];
+
+    history_act_when(act, at);
+    if (face_is_page())
+        text_addf(out, "what was done on %s (%s)", at, history_act_words(act));
+    else
+        text_addf(out, "act %lld (%s)", (long long)act->id, act->what);
+}
+
+/* ERR_INPUT: "act 2 cannot be undone: skein 1 was measured in act 5". Always
+ * false. */
 static bool is_used(struct book *book, const struct noun *noun, int64_t record,
-                    enum noun_id user, int64_t since, int64_t act,
-                    struct error *err)
+                    enum noun_id user, const struct history_act *since,
+                    int64_t act, struct error *err)
 {
     struct text label = {0};
+    char at[24];
 
-    if (record_label(book, noun->id, record, &label, err))
+    history_act_when(since, at);
+    if (!record_label(book, noun->id, record, &label, err)) {
+        text_clear(&label);
+        return false;
+    }
+    if (face_is_page())
+        error_set(err, ERR_INPUT,
+                  "this cannot be undone: %s %s was %s on %s; undo that first",
+                  noun->name, text_str(&label), how_used(user), at);
+    else
         error_set(err, ERR_INPUT,
                   "act %lld cannot be undone: %s %s was %s in act %lld; undo "
                   "that one first",
                   (long long)act, noun->name, text_str(&label), how_used(user),
-                  (long long)since);
+                  (long long)since->id);
     text_clear(&label);
     return false;
 }
 
-static bool not_used(struct book *book, const struct restore *r, int64_t act,
-                     struct error *err)
+static bool not_used(struct book *book, const struct restore *r,
+                     const struct acts *acts, int64_t act, struct error *err)
 {
     const struct noun *noun = noun_find(r->table);
 
@@ -191,8 +230,8 @@ static bool not_used(struct book *book, const struct restore *r, int64_t act,
             if (!user_of(book, r, &nouns[n], f, act, &since, err))
                 return false;
             if (since)
-                return is_used(book, noun, r->row, nouns[n].id, since, act,
-                               err);
+                return is_used(book, noun, r->row, nouns[n].id,
+                               act_in(acts, since), act, err);
         }
     return true;
 }
@@ -200,31 +239,24 @@ static bool not_used(struct book *book, const struct restore *r, int64_t act,
 /* Nothing that stands may point to what undoing `act` withdrew. A skein is
  * named before what was done to it. */
 static bool none_used(struct book *book, const struct restore *list,
-                      size_t count, int64_t act, struct error *err)
+                      size_t count, const struct acts *acts, int64_t act,
+                      struct error *err)
 {
     for (int skeins = 1; skeins >= 0; skeins--)
         for (size_t i = 0; i < count; i++)
             if (!!skeins == !strcmp(list[i].table, "skein") &&
-                !not_used(book, &list[i], act, err))
+                !not_used(book, &list[i], acts, act, err))
                 return false;
     return true;
 }
 
-static struct history_act *act_in(struct history_act *acts, size_t count,
-                                  int64_t id)
-{
-    for (size_t i = 0; i < count; i++)
-        if (acts[i].id == id)
-            return &acts[i];
-    return NULL;
-}
-
 /* The last act that can be taken back. */
-static struct history_act *last_act(struct history_act *acts, size_t count)
+static const struct history_act *last_act(const struct acts *acts)
 {
-    for (size_t i = 0; i < count; i++)
-        if (!acts[i].undone && !acts[i].undoes && strcmp(acts[i].what, "init"))
-            return &acts[i];
+    for (size_t i = 0; i < acts->count; i++)
+        if (!acts->act[i].undone && !acts->act[i].undoes &&
+            strcmp(acts->act[i].what, "init"))
+            return &acts->act[i];
     return NULL;
 }
 
@@ -235,36 +267,57 @@ static bool cancels_out(const struct history_act *x, int64_t id)
     return x->undone || x->undoes > id;
 }
 
-/* A later act that touched one of the same records and stands; 0 if none. */
-static bool later_act(struct book *book, struct history_act *acts, size_t count,
-                      int64_t id, int64_t *later, struct error *err)
+bool history_later(struct book *book, const struct history_act *acts,
+                   size_t count, int64_t act, int64_t *later, struct error *err)
 {
+    const struct acts all = {acts, count};
     struct stmt q;
     bool row, ok;
 
     *later = 0;
     if (!stmt_begin(book, STMT_LATER_ACTS, &q, err))
         return false;
-    stmt_int(&q, ":act", id);
+    stmt_int(&q, ":act", act);
     while ((ok = stmt_step(&q, &row, err)) && row && !*later) {
-        struct history_act *x = act_in(acts, count, stmt_get_int(&q, 0));
-        if (x && !cancels_out(x, id))
+        const struct history_act *x = act_in(&all, stmt_get_int(&q, 0));
+        if (x && !cancels_out(x, act))
             *later = x->id;
     }
     stmt_done(&q);
     return ok;
 }
 
-static bool may_undo(struct book *book, struct history_act *acts, size_t count,
-                     int64_t act, struct history_act **target,
-                     struct error *err)
+static bool has_later(const struct acts *acts, const struct history_act *act,
+                      int64_t later, struct error *err)
+{
+    struct text what = {0};
+
+    say_act(act_in(acts, later), &what);
+    if (face_is_page())
+        error_set(err, ERR_INPUT,
+                  "this cannot be undone: %s changed the same records later; "
+                  "undo that first",
+                  text_str(&what));
+    else
+        error_set(err, ERR_INPUT,
+                  "act %lld (%s) cannot be undone: %s changed the same records "
+                  "later; undo that one first",
+                  (long long)act->id, act->what, text_str(&what));
+    text_clear(&what);
+    return false;
+}
+
+static bool may_undo(struct book *book, const struct acts *acts, int64_t act,
+                     const struct history_act **target, struct error *err)
 {
     int64_t later;
 
-    *target = act ? act_in(acts, count, act) : last_act(acts, count);
+    *target = act ? act_in(acts, act) : last_act(acts);
     if (!*target)
         return act ? history_act_there(book, act, err)
                    : error_set(err, ERR_MISSING, "there is nothing to undo");
+    if ((*target)->undone && face_is_page())
+        return error_set(err, ERR_INPUT, "this has been undone already");
     if ((*target)->undone)
         return error_set(err, ERR_INPUT, "act %lld has been undone already",
                          (long long)act);
@@ -272,16 +325,9 @@ static bool may_undo(struct book *book, struct history_act *acts, size_t count,
         return error_set(err, ERR_INPUT,
                          "the beginning of the book cannot be "
                          "undone");
-    if (!later_act(book, acts, count, (*target)->id, &later, err))
-        return false;
-    if (later)
-        return error_set(err, ERR_INPUT,
-                         "act %lld (%s) cannot be undone: act "
-                         "%lld (%s) changed the same records later; undo that "
-                         "one first",
-                         (long long)(*target)->id, (*target)->what,
-                         (long long)later, act_in(acts, count, later)->what);
-    return true;
+    return history_later(book, acts->act, acts->count, (*target)->id, &later,
+                         err) &&
+           (!later || has_later(acts, *target, later, err));
 }
 
 static bool mark(struct book *book, int64_t undoes, struct error *err)
@@ -298,28 +344,32 @@ static bool mark(struct book *book, int64_t undoes, struct error *err)
 bool history_undo(struct book *book, int64_t act, int64_t *done,
                   struct error *err)
 {
-    struct history_act *acts = NULL, *target;
+    struct history_act *all = NULL;
+    struct acts acts = {0}; /* all but the one that is open */
+    const struct history_act *target;
     struct restore *list = NULL;
-    size_t count = 0, n = 0;
+    size_t n = 0;
     struct stmt q;
     bool ok = false;
 
     if (!book_act_begin(book, "undo", err))
         return false;
-    if (!history_acts_all(book, &acts, &count, err) ||
-        !may_undo(book, acts + 1, count - 1, act, &target, err) ||
+    if (!history_acts_all(book, &all, &acts.count, err))
+        goto done;
+    acts = (struct acts){all + 1, acts.count - 1};
+    if (!may_undo(book, &acts, act, &target, err) ||
         !stmt_begin(book, STMT_RESTORE_ACT, &q, err))
         goto done;
     *done = target->id;
     stmt_int(&q, ":act", target->id);
     ok = gather(&q, &list, &n, err) && restore_all(book, list, n, err) &&
-         none_used(book, list, n, target->id, err) &&
+         none_used(book, list, n, &acts, target->id, err) &&
          mark(book, target->id, err) && book_act_end(book, err);
 
 done:
     book_act_cancel(book);
     restores_free(list, n);
-    history_acts_free(acts, count);
+    history_acts_free(all, all ? acts.count + 1 : 0);
     return ok;
 }
 
@@ -377,7 +427,10 @@ bool history_bring_back(struct book *book, const struct noun *noun,
     if (!book_act_begin(book, "bring back", err))
         return false;
     ok = rewind_record(book, noun, record, act, &changes, err);
-    if (ok && !changes)
+    if (ok && !changes && face_is_page())
+        ok = error_set(err, ERR_INPUT, "this %s is as it was then already",
+                       noun->name);
+    else if (ok && !changes)
         ok = error_set(err, ERR_INPUT,
                        "this %s has not changed since act "
                        "%lld",

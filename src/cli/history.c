@@ -5,7 +5,6 @@
 #include <stdlib.h>
 #include <stdint.h>
 #include <string.h>
-#include <time.h>
 
 #include "base/json.h"
 #include "base/mem.h"
@@ -13,21 +12,11 @@
 #include "cli/sheet.h"
 #include "draw/terminal.h"
 
-/* A moment as the clock on the wall showed it there. */
-static void moment(int64_t at, int offset_min, char out[24])
-{
-    time_t t = (time_t)(at / 1000) + offset_min * 60L;
-    struct tm tm;
-
-    gmtime_r(&t, &tm);
-    strftime(out, 24, "%Y-%m-%d %H:%M", &tm);
-}
-
 static void act_row(struct text_table *t, const struct history_act *a)
 {
     char when[24];
 
-    moment(a->at, a->offset_min, when);
+    history_act_when(a, when);
     table_addf(t, "%lld", (long long)a->id);
     table_add(t, when);
     if (a->undoes)
@@ -35,6 +24,7 @@ static void act_row(struct text_table *t, const struct history_act *a)
     else
         table_add(t, a->what);
     table_add(t, strcmp(a->what, "init") ? a->about : NULL);
+    table_add(t, a->device);
     table_add(t, a->undone ? "undone" : "");
 }
 
@@ -63,14 +53,15 @@ static void acts_json(struct cli *cli, const struct history_act *acts,
 
 static bool list_acts(struct cli *cli, struct error *err)
 {
-    static const char *const heads[] = {"act", "when", "what", "about", ""};
-    struct text_table t = {.columns = 5};
+    static const char *const heads[] = {"act",   "when", "what",
+                                        "about", "by",   ""};
+    struct text_table t = {.columns = 6};
     struct history_act *acts;
     size_t count;
     long long limit = 20;
 
     if (!cli_whole(cli, "limit", 1, 1000000, &limit, err) ||
-        !history_acts(cli->book, (size_t)limit, &acts, &count, err))
+        !history_acts(cli->book, 0, (size_t)limit, &acts, &count, err))
         return false;
     if (cli->json) {
         acts_json(cli, acts, count);

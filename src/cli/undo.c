@@ -225,7 +225,7 @@ static bool run(struct cli *cli, struct error *err)
                          "\"hanklab history\"",
                          cli->word[0]);
     ok = cli_book(cli, err) && history_undo(cli->book, act, &done, err) &&
-         history_acts(cli->book, 1, &undo, &acts, err) &&
+         history_acts(cli->book, 0, 1, &undo, &acts, err) &&
          history_changes(cli->book, done, NULL, 0, &changes, &count, err);
     if (ok && acts)
         tell(cli, &undo[0], changes, count);

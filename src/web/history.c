@@ -1,161 +1,293 @@
-/* What was done, what became of one record, and bringing a past state back. */
+/* What was done, the newest first; and one act with all that it changed. */
+#include "history.h"
+
 #include <stdlib.h>
 #include <string.h>
-#include <time.h>
 
 #include "base/html.h"
 #include "base/mem.h"
-#include "book/history.h"
 #include "page.h"
 #include "routes.h"
 
-#define ACTS 100
+enum {
+    ACTS = 100,     /* on one page */
+    EDITS = 4,      /* fields told in the list of acts */
+    EDIT_ROWS = 60, /* looked at for them; some only follow from others */
+    CHANGES = 400,  /* told of one act */
+    STATES = 20,    /* new records told whole */
+};
 
-/* "2026-05-03 14:05", as it was at the place. */
-static void add_moment(struct text *o, const struct history_act *a)
+/* ---- in words -------------------------------------------------------------
+ */
+
+void history_by(struct text *out, const struct history_act *act)
 {
-    time_t at = (time_t)(a->at / 1000 + (int64_t)a->offset_min * 60);
-    char words[24] = "?";
-    struct tm parts;
+    const char *by = history_act_by(act);
 
-    if (gmtime_r(&at, &parts))
-        strftime(words, sizeof words, "%Y-%m-%d %H:%M", &parts);
-    text_add(o, words);
+    html_addf(out, "on %s%s",
+              act->device && strcmp(by, "page") != 0 ? "" : "the ", by);
 }
 
-/* Where it was done, unless here. */
-static const char *from(const char *device)
+/* A field's words; there may have been none. */
+static void add_words(struct text *o, const char *tag, const char *words)
 {
-    if (!device)
-        return "command line";
-    return strcmp(device, "page") != 0 ? device : "";
+    text_addf(o, words ? "<%s>" : "<%s class=\"none\">", tag);
+    html_addf(o, "%s", words ? words : "not recorded");
+    text_addf(o, "</%s>", tag);
 }
 
-/* "card add" as a dyer says it. */
-static void add_what(struct text *o, const char *what)
+void history_diff(struct text *out, const struct history_change *c)
 {
-    static const struct {
-        const char *what, *words;
-    } known[] = {{"init", "the book begun"}, {"log", "logged"},
-                 {"treat", "treated"},       {"measure", "measured"},
-                 {"photo", "photo kept"},    {"cut", "cut"},
-                 {"ply", "plied"},           {"withdraw", "put away"},
-                 {"back", "brought back"},   {"bring back", "brought back"},
-                 {"undo", "taken back"}};
-    const char *verb = strchr(what, ' ');
+    const struct field *f = c->what ? noun_field(c->noun, c->what) : NULL;
 
-    for (size_t i = 0; i < ARRAY_LEN(known); i++)
-        if (!strcmp(what, known[i].what)) {
-            text_add(o, known[i].words);
-            return;
-        }
-    if (verb && !strcmp(verb, " add"))
-        html_addf(o, "new");
-    else if (verb && !strcmp(verb, " edit"))
-        html_addf(o, "changed");
-    else
-        html_addf(o, "%s", what);
-}
-
-/* acts: the ones that are listed, for what one of them took back. */
-static void add_act(struct request *r, const struct history_act *acts, size_t n,
-                    const struct history_act *a)
-{
-    struct text *o = &r->out;
-    bool begins = !strcmp(a->what, "init");
-
-    text_add(o, "<tr><td class=\"num\">");
-    add_moment(o, a);
-    text_add(o, "</td><td>");
-    add_what(o, a->what);
-    for (size_t i = 0; i < n; i++)
-        if (acts[i].id == a->undoes) {
-            text_add(o, ": ");
-            add_what(o, acts[i].what);
-        }
-    html_addf(o, "</td><td>%s</td><td class=\"quiet\">%s</td><td>",
-              begins ? "" : a->about, from(a->device));
-    if (a->undone) {
-        text_add(o, "taken back");
-    } else if (!begins) {
-        page_form(r, "/undo", NULL);
-        html_addf(o,
-                  "<input type=\"hidden\" name=\"act\" value=\"%lld\">"
-                  "<button type=\"submit\">Undo</button></form>",
-                  (long long)a->id);
+    if (!c->what)
+        return;
+    if (!strcmp(c->field, "withdrawn")) {
+        text_add(out, strcmp(c->is, "yes") ? "<li>brought back</li>\n"
+                                           : "<li>put away</li>\n");
+        return;
     }
-    text_add(o, "</td></tr>\n");
+    html_addf(out, "<li><span>%s</span> ", f ? f->title : c->what);
+    add_words(out, "del", c->was);
+    text_add(out, " <span aria-hidden=\"true\">\xE2\x86\x92</span> ");
+    add_words(out, "ins", c->is);
+    text_add(out, "</li>\n");
 }
 
-static bool all_acts(struct request *r, struct error *err)
+static void add_undo(struct request *r, int64_t act)
 {
-    struct history_act *acts;
-    size_t n;
-
-    if (!history_acts(r->book, ACTS, &acts, &n, err))
-        return false;
-    text_add(&r->out, "<div class=\"head\"><h1>History</h1><p>What was done, "
-                      "the newest first. Nothing is ever lost.</p></div>\n"
-                      "<table class=\"acts-done acts-each\"><thead><tr><th>"
-                      "when</th><th>what</th><th>about</th><th>from</th><th>"
-                      "take it back</th></tr></thead><tbody>\n");
-    for (size_t i = 0; i < n; i++)
-        add_act(r, acts, n, &acts[i]);
-    text_add(&r->out, "</tbody></table>\n");
-    history_acts_free(acts, n);
-    return true;
+    page_form(r, "/undo", NULL);
+    html_addf(&r->out,
+              "<input type=\"hidden\" name=\"act\" value=\"%lld\">"
+              "<button type=\"submit\">Undo</button></form>",
+              (long long)act);
 }
 
-static bool of_record(struct request *r, const struct noun *noun, int64_t id,
+/* ---- the list -------------------------------------------------------------
+ */
+
+/* The first fields that it changed of what was there before. */
+static bool add_edits(struct request *r, const struct history_act *a,
                       struct error *err)
 {
+    struct text *o = &r->out;
     struct history_change *c;
-    struct text *o = &r->out, said = {0};
-    int64_t told = 0; /* the act of the row above */
-    size_t n;
+    size_t n, told = 0;
+    bool more;
 
-    if (!history_changes(r->book, 0, noun, id, &c, &n, err))
+    if (!history_changes_first(r->book, a->id, true, EDIT_ROWS, &c, &n, &more,
+                               err))
         return false;
-    record_said(noun, n ? c[0].label : "", &said);
-    html_addf(
-        o,
-        "<div class=\"head\"><h1>History of %s</h1></div>\n"
-        "<table class=\"acts-done\"><thead><tr><th>act</th><th>what</th>"
-        "<th>was</th><th>is</th><th>bring back</th></tr></thead><tbody>\n",
-        text_str(&said));
-    text_clear(&said);
     for (size_t i = 0; i < n; i++) {
-        const bool own = c[i].noun == noun && c[i].record == id;
-        struct text what = {0};
-        if (c[i].field && !c[i].what)
+        if (!c[i].noun || !c[i].what)
             continue;
-        if (!own && c[i].noun) {
-            record_said(c[i].noun, c[i].label, &what);
-            text_add(&what, ": ");
-        }
-        text_add(&what, c[i].what ? c[i].what : "began");
-        html_addf(o,
-                  "<tr><td class=\"num\">%lld</td><td>%s</td><td>%s</td><td>"
-                  "%s</td><td>",
-                  (long long)c[i].act, text_str(&what), c[i].was, c[i].is);
-        text_clear(&what);
-        if (own && c[i].act != told) {
-            told = c[i].act;
-            page_form(r, "/back-to", NULL);
+        if (told++ == EDITS) {
             html_addf(o,
-                      "<input type=\"hidden\" name=\"noun\" value=\"%s\">"
-                      "<input type=\"hidden\" name=\"id\" value=\"%lld\">"
-                      "<input type=\"hidden\" name=\"act\" value=\"%lld\">"
-                      "<button type=\"submit\">As it was after this</button>"
-                      "</form>",
-                      noun->name, (long long)id, (long long)c[i].act);
+                      "<li><a href=\"/history?act=%lld\">and more</a></li>\n",
+                      (long long)a->id);
+            break;
         }
-        text_add(o, "</td></tr>\n");
+        text_add(o, told == 1 ? "<ul class=\"diff\">\n" : "");
+        history_diff(o, &c[i]);
     }
-    text_add(o, "</tbody></table>\n");
+    text_add(o, told ? "</ul>\n" : "");
     history_changes_free(c, n);
     return true;
 }
+
+/* acts: the ones that are listed, for what one of them took back. */
+static bool add_act(struct request *r, const struct history_act *acts, size_t n,
+                    const struct history_act *a, struct error *err)
+{
+    const bool begins = !strcmp(a->what, "init");
+    struct text *o = &r->out;
+    char when[24];
+
+    history_act_when(a, when);
+    html_addf(o,
+              "<li class=\"%s\"><span class=\"num\">%s</span><div><p><a "
+              "href=\"/history?act=%lld\">%s",
+              a->undone ? "undone" : "stands", when + 11, (long long)a->id,
+              history_act_words(a));
+    for (size_t i = 0; i < n; i++)
+        if (acts[i].id == a->undoes)
+            html_addf(o, ": %s", history_act_words(&acts[i]));
+    html_addf(o, "</a> %s</p>\n", begins ? "" : a->about);
+    if (!add_edits(r, a, err))
+        return false;
+    text_add(o, "<p class=\"quiet small\">");
+    history_by(o, a);
+    text_add(o, a->undone ? "; taken back</p></div>" : "</p></div>");
+    if (a->later && !a->undone)
+        html_addf(o,
+                  "<p class=\"small\"><a href=\"/history?act=%lld\">changed "
+                  "since</a></p>",
+                  (long long)a->later);
+    else if (!a->undone && !begins)
+        add_undo(r, a->id);
+    text_add(o, "</li>\n");
+    return true;
+}
+
+static bool all_acts(struct request *r, int64_t before, struct error *err)
+{
+    struct text *o = &r->out;
+    struct history_act *acts;
+    char day[11] = "", when[24];
+    size_t n;
+    bool ok = true;
+
+    if (!history_acts(r->book, before, ACTS, &acts, &n, err))
+        return false;
+    text_add(o, "<div class=\"head\"><h1>History</h1><p>What was done, the "
+                "newest first. Nothing is ever lost.</p></div>\n");
+    for (size_t i = 0; ok && i < n; i++) {
+        history_act_when(&acts[i], when);
+        if (strncmp(when, day, 10) != 0) {
+            memcpy(day, when, 10);
+            text_add(o, i ? "</ol>\n" : "");
+            html_addf(o, "<h2>%s</h2>\n<ol class=\"tale\">\n", day);
+        }
+        ok = add_act(r, acts, n, &acts[i], err);
+    }
+    text_add(o, n ? "</ol>\n" : "");
+    if (n == ACTS && acts[n - 1].id > 1)
+        html_addf(o,
+                  "<p class=\"more\"><a href=\"/history?before=%lld\">What was "
+                  "done before</a></p>\n",
+                  (long long)acts[n - 1].id);
+    history_acts_free(acts, n);
+    return ok;
+}
+
+/* ---- one act --------------------------------------------------------------
+ */
+
+/* All that is recorded of it after the act that began it. */
+static bool add_state(struct request *r, const struct history_change *c,
+                      struct error *err)
+{
+    struct record rec;
+
+    if (!history_record_at(r->book, c->noun, c->record, c->act, &rec, err))
+        return false;
+    page_facts(&r->out, &rec, NULL, 0);
+    record_clear(&rec);
+    return true;
+}
+
+static bool is_same(const struct history_change *a,
+                    const struct history_change *b)
+{
+    return a->noun == b->noun && a->record == b->record;
+}
+
+/* What one record of it was, and is; c[0] to c[n - 1] are of that one. */
+static bool add_one(struct request *r, const struct history_change *c, size_t n,
+                    size_t *states, struct error *err)
+{
+    struct text *o = &r->out, said = {0};
+    const bool began = !c->field;
+
+    record_said(c->noun, c->label, &said);
+    html_addf(o, "<li><h2><a href=\"/history?noun=%s&amp;id=%lld\">%s</a>",
+              c->noun->name, (long long)c->record, text_str(&said));
+    text_add(o, began ? " <small>new</small></h2>\n" : "</h2>\n");
+    text_clear(&said);
+    if (began && (*states)++ < STATES && !add_state(r, c, err))
+        return false;
+    text_add(o, n > began ? "<ul class=\"diff\">\n" : "");
+    for (size_t i = began; i < n; i++)
+        history_diff(o, &c[i]);
+    text_add(o, n > began ? "</ul>\n</li>\n" : "</li>\n");
+    return true;
+}
+
+static bool add_changes(struct request *r, int64_t act, struct error *err)
+{
+    struct history_change *c;
+    size_t n, of, states = 0;
+    bool more, ok = true;
+
+    if (!history_changes_first(r->book, act, false, CHANGES, &c, &n, &more,
+                               err))
+        return false;
+    text_add(&r->out, "<ul class=\"did\">\n");
+    for (size_t i = 0; ok && i < n; i += of) {
+        for (of = 1; i + of < n && is_same(&c[i], &c[i + of]);)
+            of++;
+        ok = !c[i].noun || add_one(r, &c[i], of, &states, err);
+    }
+    text_add(&r->out, "</ul>\n");
+    if (more)
+        html_addf(
+            &r->out,
+            "<p>These are the first %d; <code>hanklab history %lld</code> "
+            "lists them all.</p>\n",
+            CHANGES, (long long)act);
+    history_changes_free(c, n);
+    return ok;
+}
+
+/* The way back, or what stands in it. */
+static void add_way_back(struct request *r, const struct history_act *a,
+                         const struct history_act *later)
+{
+    char when[24];
+
+    if (a->undone) {
+        text_add(&r->out, "<p><b>This was taken back.</b></p>\n");
+    } else if (later) {
+        history_act_when(later, when);
+        html_addf(&r->out,
+                  "<p>To undo it, first undo what <a href=\"/history?act="
+                  "%lld\">was done on %s</a> (%s), which changed the same "
+                  "later.</p>\n",
+                  (long long)later->id, when, history_act_words(later));
+    } else if (strcmp(a->what, "init") != 0) {
+        add_undo(r, a->id);
+    }
+}
+
+static const struct history_act *act_in(const struct history_act *acts,
+                                        size_t n, int64_t id)
+{
+    for (size_t i = 0; i < n; i++)
+        if (acts[i].id == id)
+            return &acts[i];
+    return NULL;
+}
+
+static bool one_act(struct request *r, int64_t act, struct error *err)
+{
+    const struct history_act *a;
+    struct history_act *acts, *told = NULL;
+    struct text *o = &r->out;
+    size_t all, n = 0;
+    char when[24];
+    bool ok;
+
+    if (!history_act_there(r->book, act, err) ||
+        !history_acts_all(r->book, &acts, &all, err))
+        return false;
+    ok = history_acts(r->book, act + 1, 1, &told, &n, err);
+    if (ok) {
+        a = &told[0];
+        history_act_when(a, when);
+        html_addf(o, "<div class=\"head\"><h1>%s</h1><p>%s</p><p>%s, ",
+                  history_act_words(a), a->about, when);
+        history_by(o, a);
+        text_add(o, "</p></div>\n");
+        add_way_back(r, a, act_in(acts, all, a->later));
+        ok = add_changes(r, act, err);
+    }
+    history_acts_free(told, n);
+    history_acts_free(acts, all);
+    return ok;
+}
+
+/* ---- pages ----------------------------------------------------------------
+ */
 
 /* The record that noun= and id= name; NULL when they name none. */
 static const struct noun *named(const struct request *r, long long *id)
@@ -169,12 +301,22 @@ static const struct noun *named(const struct request *r, long long *id)
 
 bool history_page(struct request *r, struct error *err)
 {
-    long long id = 0;
+    const char *act_words = request_value(r, "act"),
+               *before_words = request_value(r, "before");
+    long long id = 0, act = 0, before = 0;
     const struct noun *noun = named(r, &id);
     bool ok;
 
+    if (before_words && (!text_whole(before_words, &before) || before < 1))
+        before = 0;
     page_begin(r, "History", "History");
-    ok = noun ? of_record(r, noun, id, err) : all_acts(r, err);
+    page_style(r, "history.css");
+    if (act_words)
+        ok = text_whole(act_words, &act) ? one_act(r, act, err)
+                                         : history_act_there(r->book, 0, err);
+    else
+        ok = noun ? history_of_record(r, noun, id, err)
+                  : all_acts(r, before, err);
     page_end(r);
     return ok;
 }

@@ -158,7 +158,7 @@ int main(int argc, char **argv)
         return 2;
     }
     web.port = (int)port;
-    face_is_page();
+    face_set_page();
     if (serve(argv[1], &web, opens, &err))
         return 0;
     fprintf(stderr, "hanklab: %s\n", err.text);
