@@ -39,6 +39,7 @@ struct exchange_given {
  * the camera; the hash of the original goes with it. Withdrawn records go only
  * where others name them; what a camera was learnt to do never goes.
  *
+ * path  NULL: only looks what would go
  * out   release with exchange_given_clear, also after a failure
  * err   ERR_INPUT  there is a file of that name, or nothing to give
  *       ERR_STORE  no room, no permission

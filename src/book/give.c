@@ -118,6 +118,20 @@ static bool count_along(struct give *give, struct error *err)
     return true;
 }
 
+/* What would go. */
+static bool count_all(struct give *give, struct error *err)
+{
+    int64_t *ids;
+
+    for (size_t n = 0; n < NOUN_COUNT; n++) {
+        if (!give_ids(give, nouns[n].id, &ids, &give->given->count[n], err))
+            return false;
+        free(ids);
+    }
+    give->given->photos = give->photos;
+    return true;
+}
+
 bool exchange_give(struct book *book, const char *path,
                    const struct exchange_pick *pick, struct exchange_given *out,
                    struct error *err)
@@ -129,12 +143,13 @@ bool exchange_give(struct book *book, const char *path,
     *out = (struct exchange_given){0};
     if (!pick->all && !pick->skeins)
         return error_set(err, ERR_INPUT, "there is no skein to hand on");
-    if (!archive_begin(path, &to, err))
+    if (path && !archive_begin(path, &to, err))
         return false;
     ok = store_look(book, err) && begin(&give, err) &&
          give_choose(&give, err) && count_along(&give, err) &&
-         give_photos(&give, err) && pack(&give, to, err);
-    if (ok) {
+         give_photos(&give, err) &&
+         (to ? pack(&give, to, err) : count_all(&give, err));
+    if (ok && to) {
         ok = archive_write(to, path, err);
         to = NULL;
     }

@@ -245,10 +245,11 @@ static void add_title(struct text *o, const struct find_request *f,
     text_add(o, "</p>\n");
 }
 
-static void add_print(struct text *o, const struct find_answer *a,
-                      const char *paper, const char *words)
+/* to: the page that takes what was found, up to their labels. */
+static void add_way(struct text *o, const struct find_answer *a, const char *to,
+                    const char *words)
 {
-    html_addf(o, "<p class=\"more\"><a href=\"/print/%s?which=", paper);
+    html_addf(o, "<p class=\"more\"><a href=\"%s=", to);
     for (size_t i = 0; i < a->count; i++)
         html_addf(o, "%s%-s", i ? "," : "", a->row[i].skein.label);
     html_addf(o, "\">%s</a></p>\n", words);
@@ -313,8 +314,9 @@ static bool add_list(struct request *r, const struct find_request *f,
         text_add(o, "\">How to come near it</a></p>\n");
     }
     if (a->count) {
-        add_print(o, a, "tags", "Print their tags");
-        add_print(o, a, "cards", "Sample cards of them");
+        add_way(o, a, "/print/tags?which", "Print their tags");
+        add_way(o, a, "/print/cards?which", "Sample cards of them");
+        add_way(o, a, "/export?skeins", "Hand them on");
     }
     if (a->count > 1)
         html_addf(o,

@@ -49,6 +49,14 @@ bool narrow_read(struct request *r, struct ask_filter *out, struct error *err)
     return true;
 }
 
+bool narrow_any(const struct request *r)
+{
+    for (size_t i = 0; i < ARRAY_LEN(filters); i++)
+        if (pairs_get(&r->query, filters[i].name))
+            return true;
+    return false;
+}
+
 static void add_field(struct request *r, size_t i)
 {
     const char *words = pairs_get(&r->query, filters[i].name);

@@ -9,6 +9,9 @@
 /* Reads every filter in the address. The errors of ask_filter_read. */
 bool narrow_read(struct request *r, struct ask_filter *out, struct error *err);
 
+/* Whether any is set. */
+bool narrow_any(const struct request *r);
+
 /* The fields, folded away, inside a form that asks (method get); and what is
  * set, each with a way to take it off. */
 void narrow_fields(struct request *r);

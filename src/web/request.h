@@ -77,6 +77,7 @@ struct request {
     char *go;         /* 303 See Other, there */
     char *cookie;     /* a Set-Cookie header to send, or NULL */
     char *file;       /* sent in place of `out` */
+    bool passing;     /* it was made for this answer, and goes with it */
     bool lasting;     /* the browser may keep it for good */
     char save_as[64]; /* the browser keeps it as a file of this name, plain
                          letters, or "" */

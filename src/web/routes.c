@@ -49,6 +49,8 @@ static const struct route {
     {"/back-to", NULL, back_to_do, 0},
     {"/withdrawn", withdrawn_page, NULL, 0},
     {"/cupboard", cupboard_page, NULL, 0},
+    {"/export", export_page, NULL, 0},
+    {"/export/", export_send, NULL, MORE},
     {"/devices", devices_page, NULL, 0},
     {"/devices/new", NULL, devices_new_do, HOME},
     {"/devices/name", NULL, devices_name_do, HOME},

@@ -99,6 +99,8 @@ static struct MHD_Response *body_of(struct request *r)
                                                MHD_RESPMEM_MUST_FREE);
     }
     fd = open(r->file, O_RDONLY | O_CLOEXEC);
+    if (r->passing)
+        unlink(r->file); /* what is open stays until it was read */
     if (fd >= 0 && !fstat(fd, &st) && S_ISREG(st.st_mode))
         return MHD_create_response_from_fd64((uint64_t)st.st_size, fd);
     if (fd >= 0)

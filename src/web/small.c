@@ -84,6 +84,7 @@ bool more_page(struct request *r, struct error *err)
         {"/print", "Print", "tags to tie on, and other papers"},
         {"/cupboard", "Cupboard", "materials, supplies, yarns, waters, cards"},
         {"/history", "History", "what was done, and taking it back"},
+        {"/export", "Hand on", "results for another dyer, in one file"},
         {"/devices", "Devices", "a phone or tablet that may open the book"},
         {"/copies", "Copies", "a copy of the whole book on another disk", true},
         {"/withdrawn", "Withdrawn", "what was put away, and bringing it back"},

@@ -610,6 +610,29 @@ async function tasks(name, options, browser) {
     assert.match(await refused.text(), /this cannot be undone: what was done on [-0-9]+ [:0-9]+ \(changed\) changed the same records later/);
   });
 
+  await t('15 results are handed on: what goes is shown, then saved as one file', async () => {
+    await page.goto(`${url}more`);
+    await page.getByRole('link', { name: 'Hand on' }).click();
+    assert.match(await text(page), /What goes[^]*stay here/);
+    await page.getByLabel('Skeins').fill('2');
+    await page.getByRole('button', { name: 'Look what goes' }).click();
+    assert.match(await text(page), /of the skeins come along, for they shared a pot/);
+    const [file] = await Promise.all([page.waitForEvent('download'),
+      page.getByRole('link', { name: 'Save the file' }).click()]);
+    assert.match(file.suggestedFilename(), /^hanklab-\d{4}-\d\d-\d\d\.zip$/);
+    const kept = path.join(h.folder(), 'kept.zip');
+    await file.saveAs(kept);
+    const other = h.newBook();
+    assert.match(h.hanklab(other, 'import', kept), /Comes in from Weaving group[^]*skeins/);
+    assert.ok(!fs.readdirSync(path.join(book, 'cache')).some((n) => n.startsWith('going-')),
+      'nothing is left of it here');
+    await page.goto(`${url}export?skeins=2&mordant=alum`);
+    await page.getByRole('alert').getByText('not both').waitFor();
+    await page.goto(`${url}export?mordant=tin`);
+    await page.getByRole('alert').waitFor();
+    assert.strictEqual(await page.getByRole('link', { name: 'Save the file' }).count(), 0);
+  });
+
   // docs/worked.md W02, L01, L06: by hand there.
   await t('13 a light test is begun, said on the rack when due, ended and graded', async () => {
     await page.goto(`${url}skein/1`);
