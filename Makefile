@@ -164,10 +164,17 @@ $(BUILD)/fuzz/%: $(BUILD)/tests/fuzz/%.o $(BUILD)/tests/fuzz/replay.o $(LIB)
 	$(call say,LD)$(CC) -o $@ $^ $(LDFLAGS) $(PKG_LIBS)
 
 # How accurate, how fast: programs that measure, and judge nothing.
-FIGURES := $(filter-out %/accuracy.c,$(sort $(wildcard tests/figures/*.c)))
+# Those that are not the bench itself, but programs it runs.
+RUN_BY_BENCH := accuracy nothing bare
+FIGURES := $(filter-out $(RUN_BY_BENCH:%=tests/figures/%.c), \
+             $(sort $(wildcard tests/figures/*.c)))
 $(BUILD)/tests/figures/%.o: CPPFLAGS += -Itests
 $(BUILD)/accuracy: $(BUILD)/tests/figures/accuracy.o $(BUILD)/tests/help.a $(LIB)
 $(BUILD)/bench: $(FIGURES:%.c=$(BUILD)/%.o) $(BUILD)/tests/help.a $(LIB)
+$(BUILD)/bench: | $(SERVE) $(BUILD)/nothing $(BUILD)/bare $(BUILD)/regions \
+    $(BUILD)/plot
+$(BUILD)/nothing $(BUILD)/bare: $(BUILD)/%: $(BUILD)/tests/figures/%.o
+	$(call say,LD)$(CC) -o $@ $< $(LDFLAGS) $(if $(filter bare,$*),$(WEB_LIBS))
 $(BUILD)/accuracy $(BUILD)/bench: | $(BIN) $(BUILD)/scene
 	$(call say,LD)$(CC) -o $@ $^ $(LDFLAGS) $(PKG_LIBS) $(shell pkg-config --libs cmocka)
 
@@ -196,10 +203,17 @@ accuracy: $(BUILD)/accuracy $(BUILD)/bench
 	    -f tests/figures/write.awk docs/figures.md >$(BUILD)/figures.md
 	@cat $(BUILD)/figures.md >docs/figures.md
 	@git diff --stat docs/figures.md
-# make bench T=measure ROUNDS=25 runs one job so many times.
+# The figures of docs/performance.md, and its lines; all of them take an hour.
+# make bench T=measure ROUNDS=25 measures one job so many times.
 ROUNDS ?=
 bench: $(BUILD)/bench
-	@BUILD=$(BUILD) $(BUILD)/bench "$(T)" $(ROUNDS)
+	@BUILD=$(BUILD) awk -v build=$(BUILD) -v today=$$(date +%F) -v only="$(T)" \
+	    -v rounds="$(ROUNDS)" -f tests/figures/write.awk docs/performance.md \
+	    >$(BUILD)/performance.md
+	@cat $(BUILD)/performance.md >docs/performance.md
+	@set -e; for f in $(BUILD)/growth-*.txt; do [ ! -f "$$f" ] || \
+	    $(BUILD)/plot <$$f >docs/$$(basename $${f%.txt}).svg; done
+	@git diff -U0 docs/performance.md | sed -n 's/^+//p'
 
 # The pictures of docs/page.md, from the demo book.
 pictures: need-test all

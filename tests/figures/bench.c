@@ -5,8 +5,6 @@
  */
 #include "bench.h"
 
-#include <dirent.h>
-#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -16,18 +14,26 @@
 
 #include "base/mem.h"
 
-enum { ROUNDS = 11, MOST_ROUNDS = 99 };
+enum { ROUNDS = 11 };
 
 static const struct bench_job *const jobs[] = {
-    &job_measure,
-    &job_palette,
-    &job_shelf,
+    &job_measure, &job_measure_48, &job_growth,       &job_preview, &job_start,
+    &job_pages,   &job_frames,     &job_instructions, &job_palette, &job_shelf,
 };
 
-static void die(const char *where, const char *what)
+_Noreturn void bench_die(const char *where, const char *what)
 {
     fprintf(stderr, "bench: %s: %s\n", where, what);
     exit(1);
+}
+
+FILE *bench_open(const char *path, const char *mode)
+{
+    FILE *f = fopen(path, mode);
+
+    if (!f)
+        bench_die(path, "cannot be opened");
+    return f;
 }
 
 const char *bench_program(const char *name)
@@ -49,16 +55,37 @@ void bench_run(const char *const argv[])
         _exit(BENCH_NOT_THERE);
     }
     if (child < 0 || waitpid(child, &status, 0) != child || status != 0)
-        die(argv[0], "failed");
+        bench_die(argv[0], "failed");
+}
+
+int bench_ask(const char *const argv[], char *out, size_t size)
+{
+    int ends[2], status = 0;
+    size_t got = 0;
+    ssize_t n = 1;
+    pid_t child;
+
+    fflush(stdout);
+    if (pipe(ends) || (child = fork()) < 0)
+        bench_die(argv[0], "cannot be started");
+    if (child == 0) {
+        dup2(ends[1], STDOUT_FILENO);
+        execvp(argv[0], (char *const *)argv);
+        _exit(BENCH_NOT_THERE);
+    }
+    close(ends[1]);
+    while (n > 0 && got + 1 < size) {
+        n = read(ends[0], out + got, size - 1 - got);
+        got += n > 0 ? (size_t)n : 0;
+    }
+    out[got] = '\0';
+    close(ends[0]);
+    if (waitpid(child, &status, 0) != child || !WIFEXITED(status))
+        bench_die(argv[0], "was ended");
+    return WEXITSTATUS(status);
 }
 
 /* ---- rounds ------------------------------------------------------------- */
-
-/* All rounds of one step. */
-struct record {
-    struct cost cost[MOST_ROUNDS];
-    bool there;
-};
 
 static size_t steps_of(const struct bench_job *job)
 {
@@ -76,7 +103,7 @@ static void step_take(const struct bench_step *step, struct record *record,
 
     record->there = status != BENCH_NOT_THERE;
     if (record->there && status != 0)
-        die(step->name, "failed");
+        bench_die(step->name, "failed");
 }
 
 /* Whatever a first run has to fetch from the disk, it fetches before the
@@ -94,73 +121,7 @@ static void rounds_take(const struct bench_job *job, struct record *record,
                 step_take(&job->step[i], &record[i], round);
 }
 
-/* ---- the table ---------------------------------------------------------- */
-
-enum what { WALL, CPU, PEAK };
-
-static double figure(const struct cost *cost, enum what what)
-{
-    switch (what) {
-    case WALL:
-        return cost->wall_s;
-    case CPU:
-        return cost->cpu_s;
-    case PEAK:
-        return cost->peak_mb;
-    }
-    return (double)NAN;
-}
-
-static int by_size(const void *a, const void *b)
-{
-    const double *x = a, *y = b;
-
-    return (*x > *y) - (*x < *y);
-}
-
-struct range {
-    double low, median, high;
-};
-
-/* Over the rounds, of a figure or, with a yardstick, of its ratio to that of
- * the same round. */
-static struct range range_of(const struct record *record,
-                             const struct record *yardstick, enum what what,
-                             int rounds)
-{
-    double v[MOST_ROUNDS] = {0};
-
-    for (int i = 0; i < rounds; i++)
-        v[i] = figure(&record->cost[i], what) /
-               (yardstick ? figure(&yardstick->cost[i], what) : 1);
-    qsort(v, (size_t)rounds, sizeof *v, by_size);
-    return (struct range){v[0], (v[(rounds - 1) / 2] + v[rounds / 2]) / 2,
-                          v[rounds - 1]};
-}
-
-static void print_step(const char *name, const struct record *record,
-                       const struct record *yardstick, int rounds)
-{
-    static const enum what all[] = {WALL, CPU, PEAK};
-
-    printf("| %s |", name);
-    if (!record->there) {
-        puts(" not installed | | | | | |");
-        return;
-    }
-    printf(" %.0f ms |", 1e3 * range_of(record, NULL, WALL, rounds).median);
-    printf(" %.0f ms |", 1e3 * range_of(record, NULL, CPU, rounds).median);
-    printf(" %.1f MB |", range_of(record, NULL, PEAK, rounds).median);
-    for (size_t i = 0; i < ARRAY_LEN(all); i++) {
-        const struct range r = range_of(record, yardstick, all[i], rounds);
-
-        if (record == yardstick)
-            printf(" 1 |");
-        else
-            printf(" **%.2f** (%.2f to %.2f) |", r.median, r.low, r.high);
-    }
-    putchar('\n');
-}
+/* ---- the machine -------------------------------------------------------- */
 
 /* The first "model name" that Linux tells; the host's own name is nobody's
  * business. */
@@ -185,26 +146,25 @@ static void print_machine(void)
 
 static char folder[64]; /* of the job that is done, or empty */
 
-static int visible(const struct dirent *entry)
-{
-    return entry->d_name[0] != '.';
-}
-
 static void folder_remove(void)
 {
-    struct dirent **entry = NULL;
-    const int n = folder[0] ? scandir(folder, &entry, visible, alphasort) : 0;
-    char path[1024];
+    const char *const remove[] = {"/bin/rm", "-rf", folder, NULL};
 
-    for (int i = 0; i < n; i++) {
-        snprintf(path, sizeof path, "%s/%s", folder, entry[i]->d_name);
-        unlink(path);
-        free(entry[i]);
-    }
-    free(entry);
     if (folder[0])
-        rmdir(folder);
+        bench_run(remove);
     folder[0] = '\0';
+}
+
+static const struct bench_job *running; /* prepared and not yet finished */
+
+static void job_end(void)
+{
+    const struct bench_job *job = running;
+
+    running = NULL;
+    if (job && job->finish)
+        job->finish();
+    folder_remove();
 }
 
 static void job_do(const struct bench_job *job, int rounds)
@@ -214,19 +174,17 @@ static void job_do(const struct bench_job *job, int rounds)
 
     snprintf(folder, sizeof folder, "/tmp/hanklab-bench-XXXXXX");
     if (!mkdtemp(folder))
-        die("/tmp", "no temporary folder");
+        bench_die("/tmp", "no temporary folder");
+    running = job;
     job->prepare(folder);
     rounds_take(job, record, rounds);
-    folder_remove();
-    printf("\n%c%s: medians of %d rounds (lowest to highest).\n\n"
-           "| | wall | processor | peak memory | wall, of the first's | "
-           "processor, of the first's | memory, of the first's |\n"
-           "|---|---|---|---|---|---|---|\n",
-           job->title[0] - 'a' + 'A', job->title + 1, rounds);
-    for (size_t i = 0; i < n; i++)
-        print_step(job->step[i].name, &record[i], &record[0], rounds);
+    if (n)
+        table_tell(job, record, rounds);
+    if (job->growth)
+        growth_write(job, record, rounds);
     if (job->tell)
         job->tell();
+    job_end();
     free(record);
 }
 
@@ -236,16 +194,19 @@ int main(int argc, char **argv)
     const long rounds = argc > 2 ? strtol(argv[2], NULL, 10) : ROUNDS;
     bool done = false;
 
-    if (argc > 3 || rounds < 1 || rounds > MOST_ROUNDS)
-        die("usage", "bench [JOB [ROUNDS]]");
-    atexit(folder_remove); /* however it ends */
-    print_machine();
+    if (argc > 3 || rounds < 1 || rounds > BENCH_MOST_ROUNDS)
+        bench_die("usage", "bench [JOB [ROUNDS]]");
+    atexit(job_end); /* however it ends */
+    if (!only[0] || !strcmp(only, "machine")) {
+        print_machine();
+        done = true;
+    }
     for (size_t i = 0; i < ARRAY_LEN(jobs); i++)
         if (!only[0] || !strcmp(only, jobs[i]->name)) {
             job_do(jobs[i], (int)rounds);
             done = true;
         }
     if (!done)
-        die(only, "no such job");
+        bench_die(only, "no such job");
     return 0;
 }

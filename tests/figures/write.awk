@@ -1,11 +1,14 @@
-# Every part of docs/figures.md that stands between "<!-- measured by PROGRAM
-# WORDS -->" and "<!-- so far -->" measured anew. Where PROGRAM finds less to
+# Every part of a page that stands between "<!-- measured by PROGRAM WORDS -->"
+# and "<!-- so far -->" measured anew; with `only`, those of that first word and,
+# with `rounds`, with that for the second. Where PROGRAM finds less to
 # measure (photographs that are not here), so that its table would lose rows,
 # the part stays as it was.
 #     awk -v build=build/gcc -v today=2026-01-31 -f write.awk docs/figures.md
 function rows(text,  line) { return split(text, line, /\n\|/) }
 
-/^<!-- measured by / {
+/^<!-- measured by / && (only == "" || $5 == only) {
+    if (rounds != "" && NF == 7)
+        $6 = rounds
     print
     program = build "/" substr($0, 18, length($0) - 21)
     fresh = ""
@@ -19,13 +22,13 @@ function rows(text,  line) { return split(text, line, /\n\|/) }
     old = ""
     next
 }
-/^<!-- so far -->/ {
+/^<!-- so far -->/ && inside {
     printf "%s", rows(fresh) < rows(old) ? old : fresh
     inside = 0
 }
 inside { old = old $0 "\n"; next }
 {
-    sub(/`make accuracy` printed on [0-9-]+/,
-        "`make accuracy` printed on " today)
+    if (/`make (accuracy|bench)` printed on / && only == "")
+        sub(/ printed on [0-9-]+/, " printed on " today)
     print
 }
