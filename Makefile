@@ -62,6 +62,7 @@ FUZZ := $(patsubst tests/fuzz/%.c,%,$(sort $(wildcard tests/fuzz/fuzz_*.c)))
 FUZZ := $(if $(T),$(filter $(T),$(FUZZ)),$(FUZZ))
 FUZZ_REPLAY := $(FUZZ:%=$(BUILD)/fuzz/%)
 SCENE_OBJ := $(patsubst %.c,$(BUILD)/%.o,$(sort $(wildcard src/tools/scene/*.c)))
+GUILD_OBJ := $(patsubst %.c,$(BUILD)/%.o,$(sort $(wildcard src/tools/guild/*.c)))
 TOOLS := $(patsubst src/tools/%.c,%,$(sort $(wildcard src/tools/*.c)))
 
 .PHONY: all hanklab test run-tests demo run-demo need-build need-test lint \
@@ -107,6 +108,7 @@ $(BUILD)/embed: src/tools/embed.c
 	@mkdir -p $(@D)
 	$(call say,LD)$(CC) $(CPPFLAGS) $(ALL_CFLAGS) -o $@ $< $(LDFLAGS)
 $(BUILD)/scene: $(SCENE_OBJ)
+$(BUILD)/guild: $(GUILD_OBJ)
 $(BUILD)/%: $(BUILD)/src/tools/%.o $(LIB)
 	$(call say,LD)$(CC) -o $@ $(filter %.o,$^) $(LIB) $(LDFLAGS) $(PKG_LIBS)
 
@@ -149,6 +151,7 @@ $(BUILD)/tests/test_%: $(BUILD)/tests/test_%.o $(BUILD)/tests/help.a $(LIB)
 	    $(PKG_LIBS) $(shell pkg-config --libs cmocka)
 $(BUILD)/tests/test_truth $(BUILD)/tests/test_find: | $(BUILD)/scene
 $(BUILD)/tests/test_manual: | $(BIN) $(BUILD)/hanklab.1
+$(BUILD)/tests/test_guild: | $(BUILD)/guild
 $(BUILD)/tests/test_nouns $(BUILD)/tests/test_crash: | $(BIN)
 $(BUILD)/tests/test_power: | $(BIN) $(BUILD)/world.so
 

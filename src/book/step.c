@@ -5,12 +5,14 @@
  */
 #include "book/step.h"
 
+#include <assert.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include "base/mem.h"
 #include "base/text.h"
+#include "book/id_map.h"
 #include "book/pack.h"
 #include "book/shelf.h"
 
@@ -175,34 +177,82 @@ static bool inherit(struct book *book, int64_t skein, struct state *s,
     return ok;
 }
 
-/* Adds the doses of one treatment: its own, its bath's so far, and those of
- * the baths that were poured into it. */
-static bool add_doses(struct book *book, int64_t treatment, const char *kind,
-                      struct state *s, struct error *err)
+/* What went into the treatments that were met, of each until one without a
+ * material: the skeins of a pot have it in common. */
+struct doses {
+    struct id_map first; /* of a treatment */
+    struct dose {
+        int64_t material;
+        bool dip, mordant, dyestuff; /* what it is to the skein */
+    } * dose;
+    size_t count;
+};
+
+static void doses_clear(struct doses *d)
+{
+    id_map_clear(&d->first);
+    free(d->dose);
+}
+
+static struct dose dose_of(int64_t material, const char *role, const char *kind)
+{
+    const bool dyeing = !strcmp(kind, "dye") || !strcmp(kind, "vat");
+    struct dose d = {.material = material};
+
+    if (!strcmp(kind, "dip") || !strcmp(role, "modifier"))
+        d.dip = strcmp(role, "assist") && strcmp(role, "cleanser");
+    else if (!strcmp(role, "mordant"))
+        d.mordant = true;
+    else
+        d.dyestuff = dyeing && !strcmp(role, "dyestuff");
+    return d;
+}
+
+static void add_dose(struct doses *all, struct dose d)
+{
+    all->dose = mem_room(all->dose, all->count, sizeof *all->dose);
+    all->dose[all->count++] = d;
+}
+
+/* The doses of one treatment: its own, its bath's so far, and those of the
+ * baths that were poured into it. */
+static bool load_doses(struct book *book, int64_t treatment, const char *kind,
+                       struct doses *all, struct error *err)
 {
     struct stmt q;
     bool row, ok;
-    bool dyeing = !strcmp(kind, "dye") || !strcmp(kind, "vat");
-    bool dipping = !strcmp(kind, "dip");
 
     if (!stmt_begin(book, STMT_STEP_DOSES, &q, err))
         return false;
     stmt_int(&q, ":treatment", treatment);
-    while ((ok = stmt_step(&q, &row, err)) && row) {
-        int64_t material = stmt_get_int(&q, 0);
-        const char *role = stmt_get_text(&q, 1);
-        if (dipping || !strcmp(role, "modifier")) {
-            if (strcmp(role, "assist") && strcmp(role, "cleanser"))
-                set_add(&s->dips, material);
-        } else if (!strcmp(role, "mordant")) {
-            set_add(&s->mordants, material);
-        } else if (dyeing && !strcmp(role, "dyestuff")) {
-            set_add(&s->dyestuffs, material);
-            set_add(&s->last_dyestuffs, material);
-        }
-    }
+    id_map_put(&all->first, treatment, (int64_t)all->count);
+    while ((ok = stmt_step(&q, &row, err)) && row)
+        add_dose(all, dose_of(stmt_get_int(&q, 0), stmt_get_text(&q, 1), kind));
+    add_dose(all, (struct dose){0});
     stmt_done(&q);
     return ok;
+}
+
+static bool add_doses(struct book *book, int64_t treatment, const char *kind,
+                      struct doses *all, struct state *s, struct error *err)
+{
+    const int64_t *first = id_map_at(&all->first, treatment);
+
+    if (!first && !load_doses(book, treatment, kind, all, err))
+        return false;
+    first = id_map_at(&all->first, treatment);
+    assert(first && all->dose);
+    for (const struct dose *d = &all->dose[*first]; d->material; d++) {
+        if (d->dip)
+            set_add(&s->dips, d->material);
+        if (d->mordant)
+            set_add(&s->mordants, d->material);
+        if (d->dyestuff) {
+            set_add(&s->dyestuffs, d->material);
+            set_add(&s->last_dyestuffs, d->material);
+        }
+    }
+    return true;
 }
 
 static bool entries_of(struct book *book, int64_t skein, struct lived **out,
@@ -270,7 +320,13 @@ static bool shelve(struct book *book, int64_t skein, const struct lived *last,
     return pack_put(pack, book, skein, &is, err);
 }
 
-static bool live(struct book *book, int64_t skein, struct pack *pack,
+/* What one skein after the other is made with. */
+struct making {
+    struct pack pack;
+    struct doses doses;
+};
+
+static bool live(struct book *book, int64_t skein, struct making *with,
                  struct error *err)
 {
     struct state s = {0};
@@ -293,11 +349,12 @@ static bool live(struct book *book, int64_t skein, struct pack *pack,
             s.round = life[i].round;
         }
         ok =
-            add_doses(book, life[i].treatment, life[i].kind, &s, err) &&
+            add_doses(book, life[i].treatment, life[i].kind, &with->doses, &s,
+                      err) &&
             put(book, skein, (int64_t)i + 1, &life[i], i + 1 == count, &s, err);
     }
-    ok = ok &&
-         shelve(book, skein, count ? &life[count - 1] : NULL, &s, pack, err);
+    ok = ok && shelve(book, skein, count ? &life[count - 1] : NULL, &s,
+                      &with->pack, err);
     state_clear(&s);
     free(life);
     return ok;
@@ -308,7 +365,7 @@ static bool live_all(struct book *book, enum stmt_id which, int64_t act,
                      struct error *err)
 {
     struct stmt q;
-    struct pack pack = {0};
+    struct making with = {0};
     int64_t *ids = NULL;
     size_t count = 0;
     bool row, ok;
@@ -318,15 +375,15 @@ static bool live_all(struct book *book, enum stmt_id which, int64_t act,
     if (act)
         stmt_int(&q, ":act", act);
     while ((ok = stmt_step(&q, &row, err)) && row) {
-        if (count % 64 == 0)
-            ids = mem_resize(ids, count + 64, sizeof *ids);
+        ids = mem_room(ids, count, sizeof *ids);
         ids[count++] = stmt_get_int(&q, 0);
     }
     stmt_done(&q);
     for (size_t i = 0; ok && i < count; i++)
-        ok = live(book, ids[i], &pack, err);
-    ok = ok && pack_flush(&pack, book, err);
-    pack_clear(&pack);
+        ok = live(book, ids[i], &with, err);
+    ok = ok && pack_flush(&with.pack, book, err);
+    pack_clear(&with.pack);
+    doses_clear(&with.doses);
     free(ids);
     return ok;
 }
