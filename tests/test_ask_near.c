@@ -94,13 +94,17 @@ static void what_is_no_area_is_refused(void **state)
     }
 }
 
-/* The least distance of a skein from the middle of a name that is meant. */
+/* The least distance of a skein from the middle of a purple that is no more
+ * than purple. */
 static double least(const struct find_answer *a)
 {
     double d = (double)INFINITY;
 
     for (size_t i = 0; i < COLOUR_NAMES; i++)
-        for (size_t k = 0; a->in[i] && k < ARRAY_LEN(shelf); k++)
+        for (size_t k = 0; a->in[i] && !strcmp(colour_names[i].hue, "purple") &&
+                           !strstr(colour_names[i].modifier, "greyish") &&
+                           k < ARRAY_LEN(shelf);
+             k++)
             d = fmin(d, lab_de00(colour_names[i].centroid, shelf[k]));
     return d;
 }

@@ -227,6 +227,11 @@ static void test_text_reals_wants_exactly_n(void **state)
     check_near("second", x[1], -2.5, 0);
     assert_true(text_reals(" 45 -3  25.5 ", x, 3));
     check_near("third of blanks", x[2], 25.5, 0);
+    assert_true(text_reals(" (49.6, -0.3, 0.5) ", x, 3));
+    check_near("third in brackets", x[2], 0.5, 0);
+    assert_false(text_reals("(45, -3, 25.5", x, 3));
+    assert_false(text_reals("(45, -3), 25.5", x, 3));
+    assert_false(text_reals("()", x, 1));
     assert_true(text_reals("45,2; -3,1; 25", x, 3));
     check_near("a decimal comma", x[0], 45.2, 0);
     assert_true(text_reals("45,2 -3 25,5", x, 3));

@@ -65,8 +65,8 @@ bool text_real(const char *s, double *out);
 bool text_whole(const char *s, long long *out);
 
 /*
- * Splits a text into exactly n numbers by text_real, blanks around each
- * allowed: at commas ("45, -3, 25.5"), else at semicolons, else at blanks.
+ * Splits a text into exactly n numbers by text_real, blanks around each and
+ * brackets around all allowed: at commas ("45, -3, 25.5"), else at semicolons, else at blanks.
  * Where it is not split at commas, one in a number is its decimal comma
  * ("45,2; -3,1; 25" and "45,2 -3,1 25"). False if there are fewer, more, or
  * one is not a number.

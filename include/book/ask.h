@@ -319,7 +319,8 @@ struct find_answer {
  * that is meant, when its own word has them in it, or when they are the code on
  * its tag, as far as that can be misread; it is ranked by dE00 to
  * the colour asked for, else to the nearest middle of the names that are
- * meant. Matches without a colour come last.
+ * meant, of the plain ones if there are: not of greyish olive for "olive".
+ * Matches without a colour come last.
  *
  * err  ERR_INPUT  `like` has no colour to go by
  */

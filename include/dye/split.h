@@ -13,8 +13,8 @@ struct split_words {
     const char *weight;       /* of the hank: "100 g" */
     const char *length;       /* of the hank: "400 m" */
     const char *sample;       /* in place of the length: "10 m = 2.5 g" */
-    const char *const *piece; /* "border red = 120 m", "90 m", "12 g",
-                                 "8 x 40 m" */
+    const char *const *piece; /* "border red = 120 m", "border 120 m", "90 m",
+                                 "12 g", "8 x 40 m" */
     size_t pieces;
     const char *reserve;   /* kept back: "10 %" of the hank, "40 m", "10 g" */
     const char *allowance; /* added to each piece: "10 %" */

@@ -489,11 +489,16 @@ static bool reals_apart(const char *s, const char *separators, double *out,
 
 bool text_reals(const char *s, double *out, size_t n)
 {
-    char *trimmed = text_trim(s);
-    bool ok = reals_apart(trimmed, ",", out, n) ||
-              reals_apart(trimmed, ";", out, n) ||
-              reals_apart(trimmed, " \t", out, n);
+    char *trimmed = text_trim(s), *inside = trimmed;
+    const size_t len = strlen(trimmed);
+    bool ok;
 
+    if (len > 1 && *inside == '(' && inside[len - 1] == ')') {
+        inside[len - 1] = '\0';
+        inside++;
+    }
+    ok = reals_apart(inside, ",", out, n) || reals_apart(inside, ";", out, n) ||
+         reals_apart(inside, " \t", out, n);
     free(trimmed);
     return ok;
 }

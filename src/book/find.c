@@ -354,6 +354,37 @@ static bool take_like(struct book *book, struct aim *aim, struct error *err)
     return true;
 }
 
+/* Olive, light or dark, of the olives; not greyish olive nor olive grey. */
+static bool is_plain(const struct colour_name *c)
+{
+    return !strcmp(c->hue, c->family) && !strstr(c->modifier, "greyish");
+}
+
+static bool of_one_family(const bool in[COLOUR_NAMES])
+{
+    const char *family = NULL;
+
+    for (size_t i = 0; i < COLOUR_NAMES; i++) {
+        if (in[i] && family && strcmp(colour_names[i].family, family) != 0)
+            return false;
+        if (in[i])
+            family = colour_names[i].family;
+    }
+    return true;
+}
+
+/* The middles of the names that are meant; of a family the plain ones, for who
+ * asks for olive wants olive grey last. */
+static void take_names(struct aim *aim)
+{
+    const bool *in = aim->answer->in;
+
+    for (int plain = of_one_family(in); plain >= 0 && !aim->targets; plain--)
+        for (size_t i = 0; i < COLOUR_NAMES; i++)
+            if (in[i] && (!plain || is_plain(&colour_names[i])))
+                aim->target[aim->targets++] = colour_names[i].centroid;
+}
+
 static bool take_aim(struct book *book, struct aim *aim, struct error *err)
 {
     const struct find_request *r = aim->request;
@@ -370,9 +401,7 @@ static bool take_aim(struct book *book, struct aim *aim, struct error *err)
             return false;
     }
     if (!aim->targets)
-        for (size_t i = 0; i < COLOUR_NAMES; i++)
-            if (a->in[i])
-                aim->target[aim->targets++] = colour_names[i].centroid;
+        take_names(aim);
     a->ranked = aim->targets > 0;
     a->judged = r->like || r->was_read;
     return true;

@@ -320,8 +320,7 @@ static const struct field reading_fields[] = {
      "half of each \xC2\xB1 of L, a and b"},
     CHOICE("illuminant", "Illuminant", "illuminant", FIELD_FIXED,
            "the light it is reckoned for; of an instrument it must be said; "
-           "D65/10 says the observer too; the rack, find and grid go by D50, 2 "
-           "degree",
+           "the rack, find and grid go by D50, 2 degree",
            "D65|D50|A|C|other", NULL),
     {"observer", "Observer", FIELD_WHOLE, "observer_deg", FIELD_FIXED,
      "2 or 10 degrees; of an instrument it must be said", .min = 2, .max = 10},

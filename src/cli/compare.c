@@ -143,6 +143,47 @@ static bool load_under_one_light(struct cli *cli, const int64_t *id,
     return ok;
 }
 
+/* The skein once for each reading of its state, the one it goes by first: a
+ * reading is called by its skein and day, "26 on 2026-10-05". */
+static bool load_readings(struct cli *cli, const int64_t *id, struct job *job,
+                          struct error *err)
+{
+    const struct ask_skein *now = &job->skein[0];
+    struct ask_reading *reading = NULL;
+    int64_t skein = 0;
+    size_t n = 0;
+    bool ok = load_under_one_light(cli, id, job, err) &&
+              ask_readings(cli->book, now, &job->filter, &reading, &n, err);
+
+    if (ok && n < 2)
+        ok = error_set(err, ERR_INPUT,
+                       "skein %s was measured once since it was last treated; "
+                       "measure it again, and both are kept",
+                       now->label);
+    if (ok) {
+        skein = now->id;
+        job->skein = mem_resize(job->skein, n, sizeof *job->skein);
+    }
+    for (size_t i = 0; ok && i < n; i++) {
+        struct ask_skein *s = &job->skein[i];
+        char called[32];
+        if (i && !ask_skein(cli->book, skein, &job->filter, s, err)) {
+            ok = false;
+            break;
+        }
+        job->count = i + 1;
+        s->reading = reading[i];
+        if (*reading[i].day)
+            snprintf(called, sizeof called, "on %s", reading[i].day);
+        else
+            snprintf(called, sizeof called, "reading #%lld",
+                     (long long)reading[i].id);
+        add_part(s, called);
+    }
+    free(reading);
+    return ok;
+}
+
 static bool compare_all(struct cli *cli, struct job *job, struct error *err)
 {
     bool each = job->count <= EACH_WITH_EACH || cli_has(cli, "all");
@@ -395,12 +436,17 @@ static bool find_skeins(struct cli *cli, int64_t **id, size_t *count,
 static bool run(struct cli *cli, struct error *err)
 {
     struct job job = {.count = 0};
+    const bool readings = cli_has(cli, "readings");
     int64_t *id = NULL;
     bool ok = cli_tolerance(cli, &job.tolerance, err) &&
               cli_filter(cli, &job.filter, err) &&
               find_skeins(cli, &id, &job.count, err);
 
-    job.parts = job.count == 1;
+    job.parts = job.count == 1 && !readings;
+    if (ok && readings && job.count != 1)
+        ok = cli_usage(cli, err,
+                       "--readings goes with one skein: its readings are held "
+                       "against each other");
     if (ok && job.parts && cli_has(cli, "part"))
         ok = cli_usage(cli, err,
                        "--part goes with several skeins; of one alone the "
@@ -411,7 +457,9 @@ static bool run(struct cli *cli, struct error *err)
         id[1] = id[0];
     }
     job.skein = mem_new(job.count, sizeof *job.skein);
-    ok = ok && load_under_one_light(cli, id, &job, err) &&
+    ok = ok &&
+         (readings ? load_readings(cli, id, &job, err)
+                   : load_under_one_light(cli, id, &job, err)) &&
          compare_all(cli, &job, err);
     if (ok && cli->json)
         as_json(cli, &job);
@@ -427,6 +475,7 @@ static bool run(struct cli *cli, struct error *err)
 static const struct cli_option options[] = {
     {"tolerance", "X", "what still is a match, in " DE00 "; 2 if not said"},
     {"all", NULL, "each with each; else more than four go with the first"},
+    {"readings", NULL, "of one skein: those since it was last treated"},
     CLI_READING_OPTIONS,
 };
 
@@ -439,7 +488,8 @@ const struct cli_command command_compare = {
     "are the same, or the photo, what two readings share does not count\n"
     "against them. Of one skein alone the covered part of a light test is "
     "held\n"
-    "against the exposed one.",
+    "against the exposed one, or with --readings each reading against the\n"
+    "others.",
     options,
     ARRAY_LEN(options),
     1,

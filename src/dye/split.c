@@ -161,22 +161,44 @@ static void add_piece(struct split_plan *out, const char *name, size_t nth,
         (struct split_piece){.name = text_take(&t), .want_m = want};
 }
 
-/* "border red = 120 m", "red: 3 x 40 m", "90 m". */
+/* Where the amount begins: after "=" or ":", else behind a word, so that
+ * "border 120 m" has a name too. *name_end: where the name before it ends. */
+static const char *amount_begins(const char *words, const char **name_end)
+{
+    const char *sign = strpbrk(words, "=:"), *p = words;
+
+    while (*p && strchr("-+. 0123456789", *p))
+        p++;
+    if (!sign && p == words) /* it begins with a word */
+        p += strcspn(words, "0123456789");
+    else
+        p = words;
+    *name_end = sign ? sign : *p ? p : words;
+    return sign ? sign + 1 : *name_end;
+}
+
+/* "border red = 120 m", "red: 3 x 40 m", "border 120 m", "90 m". */
 static bool read_piece(const char *words, const char *allowance,
                        struct split_plan *out, struct error *err)
 {
-    const char *sign = strpbrk(words, "=:"), *rest = sign ? sign + 1 : words;
-    char *said =
-        sign ? mem_text_n(words, (size_t)(sign - words)) : mem_text("");
+    const char *name_end, *rest = amount_begins(words, &name_end);
+    char *said = mem_text_n(words, (size_t)(name_end - words));
     char *name = text_trim(said);
+    const struct amount_context metres = {AMOUNT_M, false};
     double want, more = 0;
+    struct amount a;
+    struct error why;
     size_t n;
     bool ok;
 
     while (*rest == ' ')
         rest++;
     n = read_count(&rest);
-    ok = read_metres(rest, *name ? name : "piece", out->m_per_g, &want, err) &&
+    ok = amount_read(rest, metres, &a, &why) ||
+         error_set(err, why.kind, "%s; write border = 120 m, or 3 x 40 m",
+                   why.text);
+    ok = ok &&
+         read_metres(rest, *name ? name : "piece", out->m_per_g, &want, err) &&
          read_part(allowance, "allowance", want, out->m_per_g, &more, err);
     if (ok && out->count + n > SPLIT_MOST)
         ok = error_set(err, ERR_LIMIT, "more than %d pieces", SPLIT_MOST);

@@ -4,6 +4,7 @@
 
 #include "base/html.h"
 #include "base/mem.h"
+#include "book/cut.h"
 #include "book/sheet.h"
 #include "page.h"
 #include "routes.h"
@@ -12,7 +13,7 @@ static void add_doses(struct text *o, const struct sheet_doses *doses)
 {
     if (!doses->count)
         return;
-    text_add(o, "<h2>Put in</h2>\n<ul class=\"unk\">\n");
+    text_add(o, "<h2>Put in</h2>\n<ul class=\"put\">\n");
     for (size_t i = 0; i < doses->count; i++) {
         const struct sheet_dose *d = &doses->dose[i];
         const char *much = d->understood ? d->understood : d->words;
@@ -93,7 +94,7 @@ static bool add_mordants(struct request *r, const struct pot_sheet *pot,
                 skein_sheet_clear(&s);
             }
         }
-    text_add(&r->out, n ? "<h2>On the yarn</h2>\n<ul class=\"unk\">\n" : "");
+    text_add(&r->out, n ? "<h2>On the yarn</h2>\n<ul class=\"put\">\n" : "");
     for (size_t i = 0; i < n; i++) {
         text_addf(&r->out, "<li>%s", text_str(&all[i].doses));
         html_addf(&r->out, ", skein%s %s</li>\n", all[i].of > 1 ? "s" : "",
@@ -116,8 +117,14 @@ static const char *dips_of(const struct sheet_entry *e, int64_t treatment)
     return e->skein.dye_id == treatment ? e->skein.dips : NULL;
 }
 
+/* What is cut up. */
+struct pieces {
+    int64_t *id;
+    size_t count;
+};
+
 static void add_entry(struct text *o, const struct sheet_entry *e,
-                      int64_t treatment)
+                      int64_t treatment, const struct pieces *up)
 {
     const char *dips = dips_of(e, treatment);
     const struct lab *lab = e->has_colour ? &e->reading.colour.lab
@@ -132,12 +139,16 @@ static void add_entry(struct text *o, const struct sheet_entry *e,
     page_hank(o, HANK_HUNG, lab);
     text_add(o, "<span class=\"string\"></span>");
     page_tag(o, "", e->skein.label, e->skein.code);
-    html_addf(o, "<span class=\"lane\">%s%s%s%s</span></a></li>\n",
+    html_addf(o, "<span class=\"lane\">%s%s%s%s",
               e->mordants ? e->mordants : "", e->mordants && dips ? ", " : "",
               dips, dips ? " dip" : "");
+    if (cut_is_up(up->id, up->count, e->skein.id))
+        text_add(o, "<b class=\"st\">in pieces</b>");
+    text_add(o, "</span></a></li>\n");
 }
 
-static void add_round(struct text *o, const struct sheet_round *round)
+static void add_round(struct text *o, const struct sheet_round *round,
+                      const struct pieces *up)
 {
     static const char *const skipped[] = {"kind", "bath", "round"};
     const struct record_field *number = record_get(&round->treatment, "round");
@@ -155,7 +166,7 @@ static void add_round(struct text *o, const struct sheet_round *round)
               "class=\"hanks\">\n",
               (long long)round->treatment.id);
     for (size_t i = 0; i < round->entries; i++)
-        add_entry(o, &round->entry[i], round->treatment.id);
+        add_entry(o, &round->entry[i], round->treatment.id, up);
     text_add(o, "</ul></section></div></section>\n");
 }
 
@@ -185,13 +196,18 @@ bool bath_page(struct request *r, struct error *err)
     struct pot_sheet pot;
     struct text *o = &r->out, title = {0};
     const struct record_field *name;
-    long long id;
+    struct text label = {0};
+    struct pieces up = {0};
+    int64_t id;
     bool ok;
 
-    if (!text_whole(request_part(r, "/bath/"), &id))
-        return error_set(err, ERR_MISSING, "there is no such bath");
-    if (!sheet_of_pot(r->book, id, &pot, err))
+    if (!record_find_any(r->book, NOUN_BATH, request_part(r, "/bath/"), &id,
+                         err) ||
+        !page_bath(r, id, &label, err) ||
+        !sheet_of_pot(r->book, id, &pot, err)) {
+        text_clear(&label);
         return false;
+    }
     name = record_get(&pot.bath, "name");
     text_addf(&title, "Bath %s", record_get(&pot.bath, "number")->words);
     page_begin(r, text_str(&title), NULL);
@@ -201,19 +217,21 @@ bool bath_page(struct request *r, struct error *err)
               pot.bath.withdrawn ? ", withdrawn" : "");
     html_addf(
         o,
-        "<p class=\"acts\"><a class=\"btn\" href=\"/log?of=%s\">Next "
-        "round</a> <a class=\"btn\" href=\"/fade?bath=%lld\">How it fades</a> "
+        "<p class=\"acts\"><a class=\"btn\" href=\"/log?of=%-s\">Next "
+        "round</a> <a class=\"btn\" href=\"/fade?bath=%-s\">How it fades</a> "
         "<a class=\"btn\" href=\"/record/bath/%lld\">Change the pot</a>",
-        record_get(&pot.bath, "number")->words, id, id);
+        text_str(&label), text_str(&label), (long long)id);
     add_print(o, &pot, pot.bath.owner_id == book_dyer(r->book));
     text_add(o, "</p>\n");
     page_facts(o, &pot.bath, skipped, ARRAY_LEN(skipped));
     add_doses(o, &pot.doses);
-    ok = add_mordants(r, &pot, err);
-    for (size_t i = 0; i < pot.rounds; i++)
-        add_round(o, &pot.round[i]);
+    ok = add_mordants(r, &pot, err) && cut_up(r->book, &up.id, &up.count, err);
+    for (size_t i = 0; ok && i < pot.rounds; i++)
+        add_round(o, &pot.round[i], &up);
+    free(up.id);
     page_end(r);
     text_clear(&title);
+    text_clear(&label);
     pot_sheet_clear(&pot);
     return ok;
 }

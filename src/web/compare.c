@@ -10,7 +10,7 @@
 #include "page.h"
 #include "routes.h"
 
-static void add_form(struct request *r)
+static void add_form(struct request *r, const char *light)
 {
     html_addf(&r->out,
               "<form class=\"gridset\" action=\"/compare\" method=\"get\"><p>"
@@ -18,31 +18,63 @@ static void add_form(struct request *r)
               "value=\"%s\"></p><p><label for=\"b\">beside skein</label><input "
               "id=\"b\" name=\"b\" value=\"%s\"></p><p><label for=\"x\">still "
               "a match</label><input id=\"x\" name=\"tolerance\" value=\"%s\" "
-              "placeholder=\"2\"></p><p><button class=\"main\" "
+              "placeholder=\"2\"></p><p><label for=\"light\">under the light"
+              "</label><input id=\"light\" name=\"light\" value=\"%s\" "
+              "placeholder=\"D50/2\"></p><p><button class=\"main\" "
               "type=\"submit\">Lay together</button></p></form>\n",
               pairs_get(&r->query, "a"), pairs_get(&r->query, "b"),
-              pairs_get(&r->query, "tolerance"));
+              pairs_get(&r->query, "tolerance"), light);
 }
 
-static bool read_skein(struct request *r, const char *name,
-                       struct ask_skein *out, bool *given, struct error *err)
+/* What the address asks for. */
+struct asked {
+    struct ask_filter filter;
+    double tolerance;
+    struct ask_skein skein[2];
+    bool given[2];
+};
+
+static bool read_skein(struct request *r, int which, struct asked *q,
+                       struct error *err)
 {
-    const char *words = pairs_get(&r->query, name);
-    struct ask_filter any = ask_filter_any();
+    static const char *const names[] = {"a", "b"};
+    const char *words = pairs_get(&r->query, names[which]);
+    struct ask_skein *out = &q->skein[which];
     int64_t id;
 
-    *given = words != NULL;
-    if (!words)
+    if (!words || !*words)
         return true;
     if (!record_find(r->book, NOUN_SKEIN, words, &id, err) ||
-        !ask_skein(r->book, id, &any, out, err))
+        !ask_skein(r->book, id, &q->filter, out, err))
         return false;
+    q->given[which] = true;
     if (out->lack == ASK_HAS_COLOUR)
         return true;
-    error_set(err, ERR_INPUT, "skein %s has no colour to go by: %s", out->label,
-              ask_lack_words(out->lack, false));
-    ask_skein_clear(out);
-    return false;
+    if (out->lack == ASK_OTHER_LIGHT)
+        return error_set(err, ERR_INPUT,
+                         "skein %s was read for %s/%d only: say that light, "
+                         "and both are held together under it",
+                         out->label, out->reading.illuminant,
+                         out->reading.observer_deg);
+    return error_set(err, ERR_INPUT, "skein %s has no colour to go by: %s",
+                     out->label, ask_lack_words(out->lack, false));
+}
+
+static bool read_asked(struct request *r, struct asked *q, struct error *err)
+{
+    const char *words = pairs_get(&r->query, "tolerance");
+
+    q->tolerance = 2;
+    if (words && *words &&
+        (!text_real(words, &q->tolerance) || q->tolerance < 0.01 ||
+         q->tolerance > 100))
+        return error_set(err, ERR_INPUT,
+                         "\"%s\" is no tolerance: write a number from 0.01 to "
+                         "100, in \xCE\x94"
+                         "E00",
+                         words);
+    return narrow_read(r, &q->filter, err) && read_skein(r, 0, q, err) &&
+           read_skein(r, 1, q, err);
 }
 
 static void add_pair(struct text *o, const struct ask_skein *x,
@@ -104,35 +136,37 @@ static void add_answer(struct text *o, const struct ask_skein *x,
 
 bool compare_page(struct request *r, struct error *err)
 {
-    struct ask_skein x = {0}, y = {0};
-    bool has_x = false, has_y = false, same = false, ok;
-    const char *words = pairs_get(&r->query, "tolerance");
-    double tolerance = 2;
+    struct asked q = {.filter = ask_filter_any()};
+    const struct ask_skein *x = &q.skein[0], *y = &q.skein[1];
     struct comparison c;
+    struct error why;
+    bool same, both, ok = read_asked(r, &q, &why);
 
-    if (words &&
-        (!text_real(words, &tolerance) || tolerance < 0.01 || tolerance > 100))
-        return error_set(err, ERR_INPUT,
-                         "\"%s\" is no tolerance: write a number from 0.01 to "
-                         "100, in \xCE\x94"
-                         "E00",
-                         words);
-    ok = read_skein(r, "a", &x, &has_x, err) &&
-         read_skein(r, "b", &y, &has_y, err) &&
-         (!has_x || !has_y ||
-          ask_compare(r->book, &x, &y, tolerance, &c, &same, err));
-    if (ok) {
+    both = ok && q.given[0] && q.given[1];
+    if (both)
+        ok = ask_compare(r->book, x, y, q.tolerance, &c, &same, &why);
+    if (!ok && why.kind == ERR_STORE) {
+        *err = why;
+    } else {
         page_begin(r, "Compare", "Compare");
-        text_add(&r->out, "<div class=\"head\"><h1>Compare</h1><p>Two skeins "
-                          "touching; D50, 2&deg;</p></div>\n");
-        add_form(r);
-        if (has_x && has_y) {
-            add_answer(&r->out, &x, &y, &c, same);
-            add_pair(&r->out, &x, &y);
+        html_addf(&r->out,
+                  "<div class=\"head\"><h1>Compare</h1><p>Two skeins "
+                  "touching; %s, %d\xC2\xB0</p></div>\n",
+                  q.filter.illuminant, q.filter.observer_deg);
+        if (!ok)
+            html_addf(&r->out,
+                      "<div class=\"say\" role=\"alert\"><b>No answer</b>%s"
+                      "</div>\n",
+                      why.text);
+        add_form(r, pairs_get(&r->query, "light"));
+        if (ok && both) {
+            add_answer(&r->out, x, y, &c, same);
+            add_pair(&r->out, x, y);
         }
         page_end(r);
+        ok = true;
     }
-    ask_skein_clear(&x);
-    ask_skein_clear(&y);
+    ask_skein_clear(&q.skein[0]);
+    ask_skein_clear(&q.skein[1]);
     return ok;
 }

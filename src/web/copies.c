@@ -70,19 +70,21 @@ static bool show(struct request *r, const char *to, const struct copied *done,
     page_form(r, "/copies", "");
     html_addf(o,
               "<div class=\"gridset\"><p class=\"all\"><label for=\"to\">Into "
-              "the folder</label><input class=\"long\" id=\"to\" name=\"to\" "
+              "the folder, of the computer that runs hanklab</label><input "
+              "class=\"long\" id=\"to\" name=\"to\" "
               "value=\"%s\" placeholder=\"/media/stick/hanklab\" required></p>"
               "<p><button class=\"main\" type=\"submit\">Copy now</button></p>"
               "</div></form>\n",
               to          ? to
               : last.ever ? last.to
                           : "");
-    text_add(o,
-             "<p class=\"quiet\">Best on another disk: a stick that lies in "
-             "another house. The copy is a book itself; into an earlier copy "
-             "goes what is new. No other book is ever written over, and what "
-             "was cut off is gone on with by copying again. To bring one back: "
-             "<code>hanklab restore</code>.</p>\n");
+    text_add(
+        o, "<p class=\"quiet\">Best on another disk: a stick that lies in "
+           "another house. The copy is a book itself; into an earlier copy "
+           "goes what is new. No other book is ever written over, and what "
+           "was cut off is gone on with by copying again. To bring one back, "
+           "type there <code>hanklab restore</code> and the copy\xE2\x80\x99s "
+           "folder.</p>\n");
     page_end(r);
     free(last.to);
     return true;

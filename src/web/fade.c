@@ -14,18 +14,6 @@
 
 #define BATHS 6 /* that are compared at once */
 
-/* A bath by its id or by what it is called. */
-static bool read_bath(struct request *r, const char *words, int64_t *id,
-                      struct error *err)
-{
-    long long number;
-
-    if (!text_whole(words, &number))
-        return record_find(r->book, NOUN_BATH, words, id, err);
-    *id = number;
-    return true;
-}
-
 /* The baths that the address names, each once. */
 static bool read_baths(struct request *r, int64_t id[BATHS], size_t *count,
                        struct error *err)
@@ -39,7 +27,7 @@ static bool read_baths(struct request *r, int64_t id[BATHS], size_t *count,
             continue;
         if (*count == BATHS)
             return error_set(err, ERR_LIMIT, "at most %d baths at once", BATHS);
-        if (!read_bath(r, words, &id[*count], err))
+        if (!record_find(r->book, NOUN_BATH, words, &id[*count], err))
             return false;
         for (size_t k = 0; k < *count; k++)
             again = again || id[k] == id[*count];
@@ -63,12 +51,15 @@ static bool add_field(struct request *r, const char *id, const char *label,
     if (none)
         html_addf(&r->out, "<option value=\"\">%s</option>\n", none);
     for (size_t i = 0; ok && i < n; i++) {
-        struct text words = {0};
-        ok = record_label(r->book, NOUN_BATH, ids[i], &words, err);
-        html_addf(&r->out, "<option value=\"%lld\"", (long long)ids[i]);
-        text_add(&r->out, ids[i] == now ? " selected>" : ">");
-        html_addf(&r->out, "%s</option>\n", text_str(&words));
+        struct text words = {0}, called = {0};
+        ok = record_label(r->book, NOUN_BATH, ids[i], &words, err) &&
+             page_bath(r, ids[i], &called, err);
+        if (ok)
+            html_addf(&r->out, "<option value=\"%s\"%s>%s</option>\n",
+                      text_str(&called), ids[i] == now ? " selected" : "",
+                      text_str(&words));
         text_clear(&words);
+        text_clear(&called);
     }
     text_add(&r->out, "</select></p>");
     free(ids);

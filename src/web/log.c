@@ -241,12 +241,14 @@ static void add_rows(struct request *r, const struct entry *e, size_t more,
                       "</legend>\n<p class=\"echo\">Weigh dry. A row left "
                       "empty is no skein; numbers are handed out. What a row "
                       "says of mordant or dip stands instead of the pot's."
-                      "</p>\n<ol>\n");
+                      "</p>\n");
+    form_field(r, "skeins", "How many in all",
+               "6; rows below only for what differs",
+               request_value(r, "skeins"), why);
+    text_add(&r->out, "<ol>\n");
     for (size_t i = 0; i < n && i < MAX_ROWS; i++)
         add_row(r, i, i + 1 == wrong ? why : NULL);
     text_add(&r->out, "</ol>\n");
-    form_field(r, "skeins", "How many in all", "if more than the rows",
-               request_value(r, "skeins"), why);
     text_add(&r->out, "<p class=\"sum\"><button type=\"submit\" name=\"do\" "
                       "value=\"more\">More rows</button></p>\n</fieldset>\n");
 }
@@ -474,7 +476,7 @@ static bool show_again(struct request *r, struct entry *e,
 static bool save(struct request *r, const struct pot_entry *pot,
                  struct pot_result *result, struct error *err)
 {
-    struct text echo = {0}, to = {0};
+    struct text echo = {0}, pot_label = {0}, to = {0};
     int64_t photo = 0, act;
     bool ok = (!r->upload.path || photos_check(r, err)) &&
               pot_log(r->book, pot, result, &echo, err);
@@ -482,11 +484,12 @@ static bool save(struct request *r, const struct pot_entry *pot,
     act = book_act(r->book);
     for (size_t i = 0; ok && r->upload.path && i < result->skeins; i++)
         ok = photos_keep(r, "other", result->skein[i].id, &photo, err);
+    ok = ok && page_bath(r, result->bath_id, &pot_label, err);
     if (ok) {
-        text_addf(&to, "/bath/%lld?saved=%lld", (long long)result->bath_id,
-                  (long long)act);
-        request_go(r, "%s", text_str(&to));
+        html_addf(&to, "/bath/%-s", text_str(&pot_label));
+        request_go(r, "%s?saved=%lld", text_str(&to), (long long)act);
     }
+    text_clear(&pot_label);
     text_clear(&echo);
     text_clear(&to);
     return ok;
@@ -531,8 +534,7 @@ bool log_quick_save(struct request *r, struct error *err)
     return ok;
 }
 
-/* ---- same as last pot
- * --------------------------------------------------------
+/* ---- again ---------------------------------------------------------------
  */
 
 static void query_add(struct text *to, const char *name, const char *words)
@@ -592,40 +594,88 @@ static bool query_life(struct request *r, struct text *to,
     return true;
 }
 
-/* The log form with the shared facts of the newest pot in it. */
-bool log_again(struct request *r, struct error *err)
+/* The pot's facts, and of one skein of the round its yarn and its life. */
+static bool query_pot(struct request *r, struct text *to,
+                      const struct pot_sheet *pot,
+                      const struct sheet_round *round,
+                      const struct sheet_entry *e, struct error *err)
 {
+    for (size_t i = 0; i < pot->doses.count; i++)
+        query_dose(to, pot->doses.dose[i].role, &pot->doses.dose[i]);
+    if (round) {
+        query_add(to, "temperature", fact(&round->treatment, "temperature"));
+        query_add(to, "minutes", fact(&round->treatment, "minutes"));
+        query_add(to, "vessel", fact(&round->treatment, "vessel"));
+        query_add(to, "ph", round->ph);
+    }
+    if (e) {
+        query_add(to, "fibre", e->skein.fibre);
+        if (!query_life(r, to, e, round->treatment.id, err))
+            return false;
+    }
+    query_add(to, "water", fact(&pot->bath, "water"));
+    query_add(to, "volume", fact(&pot->bath, "volume"));
+    return true;
+}
+
+/* The pot to log again: that of the skein the address names, *skein, or the
+ * newest; *pot 0: there is none. */
+static bool find_again(struct request *r, int64_t *skein, int64_t *pot,
+                       struct error *err)
+{
+    const char *words = pairs_get(&r->query, "skein");
+    const struct ask_filter any = ask_filter_any();
+    struct ask_skein s;
     int64_t *ids = NULL;
     size_t n = 0;
-    struct pot_sheet pot;
-    struct text to = {0};
-    bool ok = true;
 
+    *skein = *pot = 0;
+    if (words) {
+        if (!record_find(r->book, NOUN_SKEIN, words, skein, err) ||
+            !ask_skein(r->book, *skein, &any, &s, err))
+            return false;
+        *pot = s.bath_id;
+        ask_skein_clear(&s);
+        return true;
+    }
     if (!record_ids(r->book, NOUN_BATH, false, &ids, &n, err))
         return false;
-    text_add(&to, "/log");
-    if (n && sheet_of_pot(r->book, ids[n - 1], &pot, err)) {
-        for (size_t i = 0; i < pot.doses.count; i++)
-            query_dose(&to, pot.doses.dose[i].role, &pot.doses.dose[i]);
-        if (pot.rounds) {
-            const struct sheet_round *round = &pot.round[0];
-            query_add(&to, "temperature",
-                      fact(&round->treatment, "temperature"));
-            query_add(&to, "minutes", fact(&round->treatment, "minutes"));
-            query_add(&to, "vessel", fact(&round->treatment, "vessel"));
-            query_add(&to, "ph", round->ph);
-            if (round->entries) {
-                const struct sheet_entry *e = &round->entry[0];
-                query_add(&to, "fibre", e->skein.fibre);
-                ok = query_life(r, &to, e, round->treatment.id, err);
-            }
-        }
-        query_add(&to, "water", fact(&pot.bath, "water"));
-        query_add(&to, "volume", fact(&pot.bath, "volume"));
-        pot_sheet_clear(&pot);
-    }
-    request_go(r, "%s", text_str(&to));
-    text_clear(&to);
+    if (n)
+        *pot = ids[n - 1];
     free(ids);
+    return true;
+}
+
+/* The log form with the facts of the newest pot in it, or with those of the
+ * skein that is to be had again. */
+bool log_again(struct request *r, struct error *err)
+{
+    const struct sheet_round *round = NULL;
+    const struct sheet_entry *entry = NULL;
+    struct pot_sheet pot;
+    struct text to = {0};
+    int64_t skein, id;
+    bool ok;
+
+    if (!find_again(r, &skein, &id, err) ||
+        (id && !sheet_of_pot(r->book, id, &pot, err)))
+        return false;
+    text_add(&to, "/log");
+    if (id && pot.rounds) {
+        round = &pot.round[0];
+        entry = round->entries ? &round->entry[0] : NULL;
+        for (size_t i = 0; skein && i < pot.rounds; i++)
+            for (size_t k = 0; k < pot.round[i].entries; k++)
+                if (pot.round[i].entry[k].skein.id == skein) {
+                    round = &pot.round[i];
+                    entry = &round->entry[k];
+                }
+    }
+    ok = !id || query_pot(r, &to, &pot, round, entry, err);
+    if (ok)
+        request_go(r, "%s", text_str(&to));
+    if (id)
+        pot_sheet_clear(&pot);
+    text_clear(&to);
     return ok;
 }

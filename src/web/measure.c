@@ -154,7 +154,7 @@ static bool go_to_kept(struct request *r, const struct photo_measured *m,
         if (!n++)
             html_addf(&to, "/skein/%-s", skein.label);
         else if (bath)
-            text_addf(&to, "/bath/%lld", (long long)bath);
+            html_addf(&to, "/bath/%-s", skein.bath);
         else
             text_add(&to, "/");
         ask_skein_clear(&skein);

@@ -463,7 +463,7 @@ static void add_measured(const struct view *v)
         text_add(o,
                  " To measure one again, choose \"skein\" in place of \"only "
                  "look\".");
-    text_add(o, " Nothing is kept until you save.</p>\n");
+    text_add(o, " No reading is kept until you save.</p>\n");
 }
 
 /* For the script: what a tap found. For everyone: what to do with what was
@@ -506,7 +506,7 @@ static void add_found(const struct view *v)
     if (skein && found->skeins > 1)
         html_addf(o, " Which of them is %s?", skein);
     if (found->skeins)
-        text_add(o, " Nothing is kept until you save.");
+        text_add(o, " No reading is kept until you save.");
     text_add(o, "</p>\n");
 }
 

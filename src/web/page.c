@@ -365,6 +365,23 @@ void page_saved(struct request *r, const char *address)
                (long long)book_act(r->book));
 }
 
+bool page_bath(struct request *r, int64_t bath, struct text *out,
+               struct error *err)
+{
+    struct record pot;
+    bool ok = record_read(r->book, NOUN_BATH, bath, &pot, err);
+
+    if (!ok)
+        return false;
+    if (pot.owner_id != book_dyer(r->book)) {
+        ok = record_label(r->book, NOUN_DYER, pot.owner_id, out, err);
+        text_add(out, "/");
+    }
+    text_add(out, record_get(&pot, "number")->words);
+    record_clear(&pot);
+    return ok;
+}
+
 void page_begin(struct request *r, const char *title, const char *here)
 {
     const char *ground = ground_of(r);

@@ -15,6 +15,10 @@
 void page_begin(struct request *r, const char *title, const char *here);
 void page_end(struct request *r);
 
+/* Appends what a pot is called in an address, "3" or "Aino/3". */
+bool page_bath(struct request *r, int64_t bath, struct text *out,
+               struct error *err);
+
 /* A script or a style of ours that only some pages need; within <main>. */
 void page_style(struct request *r, const char *name);
 void page_script(struct request *r, const char *name);

@@ -328,9 +328,9 @@ static void add_member(struct request *r, const struct palette_answer *a,
 
     ask_recipe_words(s, &recipe);
     if (a->foretold[i])
-        html_addf(
-            o, "<li class=\"told\"><a class=\"hs\" href=\"/fade?bath=%lld\">",
-            (long long)s->bath_id);
+        html_addf(o,
+                  "<li class=\"told\"><a class=\"hs\" href=\"/fade?bath=%-s\">",
+                  s->bath);
     else
         html_addf(o, "<li><a class=\"hs\" href=\"/skein/%-s\">", s->label);
     page_hank(o, HANK_SMALL, lab);

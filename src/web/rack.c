@@ -162,16 +162,16 @@ static bool add_bath(struct request *r, struct ask_skein **s, size_t n,
         return false;
     html_addf(o,
               "<section class=\"bath\" aria-labelledby=\"bath%lld\">\n<header>"
-              "<h2 id=\"bath%lld\"><a href=\"/bath/%lld\">%s</a></h2>\n"
+              "<h2 id=\"bath%lld\"><a href=\"/bath/%-s\">%s</a></h2>\n"
               "<p><span>bath %s%s%s</span> <span>",
-              id, id, id, name_of(&p.bath), s[0]->bath,
+              id, id, s[0]->bath, name_of(&p.bath), s[0]->bath,
               s[0]->on_words ? ", " : "", s[0]->on_words);
     bath_facts(&p, o);
     html_addf(
         o,
-        "</span></p>\n<p class=\"go\"><a href=\"/fade?bath=%lld\">How "
-        "it fades</a> <a href=\"/log?of=%s\">Next round</a></p></header>\n",
-        id, s[0]->bath);
+        "</span></p>\n<p class=\"go\"><a href=\"/fade?bath=%-s\">How "
+        "it fades</a> <a href=\"/log?of=%-s\">Next round</a></p></header>\n",
+        s[0]->bath, s[0]->bath);
     add_rod(o, s, n);
     text_add(o, "</section>\n");
     pot_sheet_clear(&p);
@@ -262,18 +262,20 @@ static bool add_empty_baths(struct request *r, struct error *err)
     bool ok = ask_empty_baths(r->book, &ids, &n, err);
 
     for (size_t i = 0; ok && i < n; i++) {
+        struct text label = {0};
         struct record bath;
 
-        ok = record_read(r->book, NOUN_BATH, ids[i], &bath, err);
-        if (!ok)
-            break;
-        html_addf(&r->out,
-                  "<p class=\"wait\"><span><b>No skein yet:</b> <a "
-                  "href=\"/bath/%lld\">%s</a></span> <a "
-                  "href=\"/log?of=%s\">Finish it</a></p>\n",
-                  (long long)ids[i], name_of(&bath),
-                  record_get(&bath, "number")->words);
-        record_clear(&bath);
+        ok = page_bath(r, ids[i], &label, err) &&
+             record_read(r->book, NOUN_BATH, ids[i], &bath, err);
+        if (ok) {
+            html_addf(&r->out,
+                      "<p class=\"wait\"><span><b>No skein yet:</b> <a "
+                      "href=\"/bath/%-s\">%s</a></span> <a "
+                      "href=\"/log?of=%-s\">Finish it</a></p>\n",
+                      text_str(&label), name_of(&bath), text_str(&label));
+            record_clear(&bath);
+        }
+        text_clear(&label);
     }
     free(ids);
     return ok;

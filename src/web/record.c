@@ -388,8 +388,8 @@ static void address_of(struct request *r, const struct noun *noun, int64_t id,
         address_of_photo(r, id, out);
     else if (skein && record_label(r->book, NOUN_SKEIN, skein, &label, &none))
         html_addf(out, "/skein/%-s", text_str(&label));
-    else if (noun->id == NOUN_BATH)
-        text_addf(out, "/bath/%lld", (long long)id);
+    else if (noun->id == NOUN_BATH && page_bath(r, id, &label, &none))
+        html_addf(out, "/bath/%-s", text_str(&label));
     else
         text_addf(out, "/record/%s/%lld", noun->name, (long long)id);
     text_clear(&label);

@@ -199,13 +199,56 @@ static void add_need(struct text *o, const struct repeat_need *n)
     text_add(o, "</dd>");
 }
 
+/* A bare number has its unit behind it. */
+static void add_fact(struct text *o, enum repeat_fact fact, const char *words)
+{
+    double bare;
+
+    if (!words)
+        return;
+    html_addf(o, "<dt>%s</dt><dd>%s%s</dd>", repeat_fact_words(fact), words,
+              !text_real(words, &bare) ? ""
+              : fact == REPEAT_HEAT    ? " C"
+              : fact == REPEAT_TIME    ? " min"
+                                       : "");
+}
+
+/* The way to the pot, all of it filled in. An exhaust has its pot's earlier
+ * rounds before it. */
+static void add_log(struct text *o, const struct ask_skein *s)
+{
+    if (!s->bath_id)
+        return;
+    if (s->has_round && s->round > 0) {
+        struct text round = {0};
+        ask_round_words(s->round, &round);
+        html_addf(o,
+                  "<p class=\"quiet\">It came from %s of bath %s: the rounds "
+                  "before come first, with as much yarn.</p>",
+                  text_str(&round), s->bath);
+        text_clear(&round);
+    }
+    html_addf(
+        o,
+        "<p class=\"acts\"><a class=\"btn\" href=\"/log/again?skein=%-s\">"
+        "Log it again, filled in</a></p>",
+        s->label);
+}
+
 static void add_facts(struct text *o, const struct repeat_answer *a)
 {
+    static const enum repeat_fact told[] = {REPEAT_YARN, REPEAT_PH, REPEAT_HEAT,
+                                            REPEAT_TIME, REPEAT_WATER};
+
     text_add(o, "<section aria-labelledby=\"h-w\"><h2 id=\"h-w\">What it takes "
                 "for this skein's weight</h2>\n<dl class=\"facts\">");
     for (size_t i = 0; i < a->needs; i++)
         add_need(o, &a->need[i]);
-    text_add(o, "</dl></section>\n<section aria-labelledby=\"h-u\"><h2 "
+    for (size_t i = 0; i < ARRAY_LEN(told); i++)
+        add_fact(o, told[i], a->row[0].fact[told[i]]);
+    text_add(o, "</dl>");
+    add_log(o, &a->row[0].skein);
+    text_add(o, "</section>\n<section aria-labelledby=\"h-u\"><h2 "
                 "id=\"h-u\">What is not known</h2>\n<ul>");
     for (size_t i = 0; i < a->lacks; i++)
         html_addf(o, "<li>%s</li>", a->lacking[i]);

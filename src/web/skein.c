@@ -320,8 +320,8 @@ static bool add_top(struct request *r, const struct skein_sheet *s,
     html_addf(o, "</h1>\n<p>%s%s%s", text_str(&colour),
               recipe.len ? " \xC2\xB7 " : "", text_str(&recipe));
     if (now->bath_id)
-        html_addf(o, " \xC2\xB7 <a href=\"/bath/%lld\">bath %s</a>",
-                  (long long)now->bath_id, now->bath);
+        html_addf(o, " \xC2\xB7 <a href=\"/bath/%-s\">bath %s</a>", now->bath,
+                  now->bath);
     html_addf(o, "%s%s%s</p></header>\n",
               s->skein.withdrawn ? " \xC2\xB7 withdrawn" : "",
               s->cut_up ? " \xC2\xB7 " : "", s->cut_up);

@@ -173,18 +173,25 @@ bool treat_page(struct request *r, struct error *err)
 }
 
 /* To the one skein, to the liquor, or to the rack. */
-static void go_on(struct request *r, const struct pot_result *result)
+static bool go_on(struct request *r, const struct pot_result *result,
+                  struct error *err)
 {
-    struct text to = {0};
+    struct text pot = {0}, to = {0};
+    bool ok = true;
 
-    if (result->skeins == 1)
+    if (result->skeins == 1) {
         html_addf(&to, "/skein/%-s", result->skein[0].label);
-    else if (result->bath_id)
-        text_addf(&to, "/bath/%lld", (long long)result->bath_id);
-    else
+    } else if (result->bath_id) {
+        ok = page_bath(r, result->bath_id, &pot, err);
+        html_addf(&to, "/bath/%-s", text_str(&pot));
+    } else {
         text_add(&to, "/");
-    page_saved(r, text_str(&to));
+    }
+    if (ok)
+        page_saved(r, text_str(&to));
+    text_clear(&pot);
     text_clear(&to);
+    return ok;
 }
 
 bool treat_save(struct request *r, struct error *err)
@@ -201,7 +208,7 @@ bool treat_save(struct request *r, struct error *err)
     else if (what && !strcmp(what, "try"))
         ok = show(r, e, NULL, err);
     else if (pot_treat(r->book, &e->pot, &result, &echo, &why))
-        go_on(r, &result);
+        ok = go_on(r, &result, err);
     else
         ok =
             why.kind == ERR_STORE ? (*err = why, false) : show(r, e, &why, err);

@@ -35,3 +35,10 @@ ask hanklab compare 81 --csv
 ask hanklab compare 81 --json
 ask hanklab compare 81 --part covered
 ask hanklab compare 81 82 --part covered
+echo "- one skein measured again: both are kept, and held against each other"
+ask hanklab compare 31 --readings
+quietly hanklab reading add 31 --lab 41,-2,18 --on 2026-10-20 \
+    --illuminant D50 --observer 2 --geometry 45/0
+hanklab compare 31 --readings
+hanklab compare 31 --readings --csv
+ask hanklab compare 31 32 --readings

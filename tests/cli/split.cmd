@@ -32,3 +32,6 @@ no split --length "400 m" --sample "10 m" "12 m"
 no split --length "400 m" --loop "two feet" "12 m"
 no split --length "400 m" "600 x 1 m"
 no split --length "400 m" -- "-5 m"
+echo "- a name without a sign, and what is no piece"
+hanklab split --length "400 m" "border 120 m" "red 2 x 40 m" --csv
+no split --length "400 m" "3 scarves 150 m"

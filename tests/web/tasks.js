@@ -202,6 +202,14 @@ async function tasks(name, options, browser) {
     await page.goto(`${url}find?q=olive`);
     await page.getByRole('link', { name: 'Lay the first two side by side' }).click();
     assert.match(await text(page), /different|match|cannot tell/);
+    await page.getByLabel('beside skein').fill('999');
+    await page.getByRole('button', { name: 'Lay together' }).click();
+    assert.match(await text(page), /No answer[^]*there is no skein "999"/);
+    assert.strictEqual(await page.getByLabel('beside skein').inputValue(), '999');
+    await page.goto(`${url}repeat?skein=2`);
+    assert.match(await text(page), /What it takes[^]*alum\s[^]*madder root\s[^]*heat/);
+    await page.getByRole('link', { name: 'Log it again, filled in' }).click();
+    assert.match(await page.getByLabel('Dyestuff').first().inputValue(), /^madder root: 2:1$/);
     await page.goto(`${url}grid?mordant=alum`);
     assert.match(await text(page), /madder root[^]*skeins? \d/);
     await page.goto(`${url}fade?bath=2`);
