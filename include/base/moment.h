@@ -4,6 +4,7 @@
 #define HANKLAB_BASE_MOMENT_H
 
 #include "base/day.h"
+#include "base/text.h"
 
 struct moment {
     struct day day;
@@ -31,6 +32,9 @@ bool moment_from_iso(const char *s, struct moment *out);
 
 /* "Sun 29 Nov 18:00", "Tue  1 Dec 09:00": always as long. */
 void moment_words(struct moment m, char out[24]);
+
+/* "2 h 30 min", "45 min"; appended. */
+void moment_duration(int minutes, struct text *out);
 
 /* Minutes from a to b; and a moment so many minutes on, or back. */
 int moment_between(struct moment a, struct moment b);

@@ -75,6 +75,9 @@ struct project_task {
     bool has_begin;
     struct moment begins;
     int takes_min;
+    int attended_min;           /* of them somebody is up */
+    int burner_min, in_pot_min; /* of them a burner is on, a pot is full */
+    int pot, burner;            /* which, from 1; 0: none */
     bool done;
     char *done_on;  /* or NULL */
     char *record;   /* "bath 3", "treatment #12": what it became, or NULL */

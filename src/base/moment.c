@@ -8,7 +8,6 @@
 #include <time.h>
 
 #include "base/mem.h"
-#include "base/text.h"
 
 #define DAY 1440
 
@@ -201,6 +200,14 @@ void moment_words(struct moment m, char out[24])
     snprintf(out, 24, "%c%.2s %2d %s %02u:%02u", name[0] - 'a' + 'A', name + 1,
              m.day.day, month[m.day.month - 1], (unsigned)m.minute / 60 % 24,
              (unsigned)m.minute % 60);
+}
+
+void moment_duration(int minutes, struct text *out)
+{
+    if (minutes >= 60)
+        text_addf(out, "%d h", minutes / 60);
+    if (minutes % 60 || minutes < 60)
+        text_addf(out, "%s%d min", minutes >= 60 ? " " : "", minutes % 60);
 }
 
 int moment_between(struct moment a, struct moment b)

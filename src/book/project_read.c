@@ -319,6 +319,14 @@ static bool name_record(struct book *book, struct project_task *t,
     return ok;
 }
 
+/* "jar in pot 2, burner 1": the number behind the word, 0 without it. */
+static int place_of(const char *vessel, const char *word)
+{
+    const char *at = vessel ? strstr(vessel, word) : NULL;
+
+    return at ? (int)strtol(at + strlen(word), NULL, 10) : 0;
+}
+
 static bool read_task(struct book *book, int64_t owner, int64_t id,
                       struct project_task *t, struct error *err)
 {
@@ -346,11 +354,16 @@ static bool read_task(struct book *book, int64_t owner, int64_t id,
         .after = words_of(&r, "after"),
         .round = whole_of(&r, "round", -1),
         .takes_min = whole_of(&r, "takes", 0),
+        .attended_min = whole_of(&r, "attended", 0),
+        .burner_min = whole_of(&r, "burner", 0),
+        .in_pot_min = whole_of(&r, "in-pot", 0),
         .done = whole_of(&r, "done", 0) == 1,
         .done_on = words_of(&r, "done-on"),
         .bath_id = bath ? bath->ref_id : 0,
         .treatment_id = treatment ? treatment->ref_id : 0,
     };
+    t->pot = place_of(t->vessel, "pot ");
+    t->burner = place_of(t->vessel, "burner ");
     t->has_begin = moment_of(&r, "begins", &t->begins);
     doses = words_of(&r, "doses");
     record_clear(&r);

@@ -20,14 +20,6 @@ static void add_grams(struct text *t, double g)
     text_add(t, " g");
 }
 
-static void add_duration(struct text *t, int min)
-{
-    if (min >= 60)
-        text_addf(t, "%d h", min / 60);
-    if (min % 60 || min < 60)
-        text_addf(t, "%s%d min", min >= 60 ? " " : "", min % 60);
-}
-
 void plan_tell_head(const struct project *p, struct cli *cli)
 {
     struct text *out = &cli->out, line = {0};
@@ -121,7 +113,7 @@ void plan_tell_steps(const struct project *p, struct cli *cli)
         char begins[24] = "";
         if (k->has_begin)
             moment_words(k->begins, begins);
-        add_duration(&takes, k->takes_min);
+        moment_duration(k->takes_min, &takes);
         heat_words(k, &heat);
         state_words(k, &state);
         table_addf(&t, "%d", k->number);

@@ -57,11 +57,11 @@ void form_mark_why(struct text *o, const char *why)
 /* Questions, and what is offered to them. */
 static const struct {
     const char *name, *what;
-} lists[] = {{"dyestuff", "dyestuff"}, {"mordant", "mordant"},
-             {"s-mordant", "mordant"}, {"assist", "assist"},
-             {"dip", "modifier"},      {"s-dip", "modifier"},
-             {"acid", "acid"},         {"alkali", "alkali"},
-             {"fibre", "fibre"},       {"water", "water"}};
+} lists[] = {
+    {"dyestuff", "dyestuff"}, {"mordant", "mordant"}, {"s-mordant", "mordant"},
+    {"assist", "assist"},     {"dip", "modifier"},    {"s-dip", "modifier"},
+    {"acid", "acid"},         {"alkali", "alkali"},   {"fibre", "fibre"},
+    {"yarn", "fibre"},        {"water", "water"}};
 
 static void add_option(void *self, const char *words)
 {
@@ -137,7 +137,7 @@ void form_question(struct request *r, const struct question *q,
     }
     if (!shown || q->many)
         add_input(&r->out, q->name, shown ? "and" : q->label, q->hint, shown,
-                  "", NULL);
+                  "", shown ? NULL : why);
 }
 
 void form_field(struct request *r, const char *name, const char *label,

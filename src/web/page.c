@@ -187,17 +187,12 @@ static const struct {
     const char *word, *address;
     bool gap;
 } places[] = {
-    {"Rack", "/", false},
-    {"Measure", "/measure", true},
-    {"Find", "/find", true},
-    {"Compare", "/compare", false},
-    {"Grid", "/grid", false},
-    {"Fade", "/fade", false},
-    {"Palette", "/palette", false},
-    {"Reckon", "/reckon", true},
-    {"Cupboard", "/cupboard", false},
-    {"History", "/history", false},
-    {"More", "/more", false},
+    {"Rack", "/", false},           {"Measure", "/measure", true},
+    {"Find", "/find", true},        {"Compare", "/compare", false},
+    {"Grid", "/grid", false},       {"Fade", "/fade", false},
+    {"Palette", "/palette", false}, {"Plan", "/plan", true},
+    {"Reckon", "/reckon", false},   {"Cupboard", "/cupboard", false},
+    {"History", "/history", false}, {"More", "/more", false},
 };
 
 /* The thumb bar on a phone. */

@@ -31,6 +31,8 @@ static const struct route {
     {"/log/quick", log_quick_page, log_quick_save, 0},
     {"/treat", treat_page, treat_save, 0},
     {"/reckon", reckon_page, NULL, 0},
+    {"/plan", plan_list_page, plan_save, 0},
+    {"/plan/", plan_page, plan_do, MORE},
     {"/cut", cut_page, cut_save, 0},
     {"/find", find_page, NULL, 0},
     {"/plane", plane_send, NULL, 0},

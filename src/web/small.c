@@ -79,6 +79,7 @@ bool more_page(struct request *r, struct error *err)
         {"/match", "Match", "which recipe comes near a colour"},
         {"/palette", "Palette", "colours that go together"},
         {"/fastness", "Fastness", "how well colours last; what is due"},
+        {"/plan", "Plan", "wanted colours: what goes together, and when"},
         {"/reckon", "Reckon", "what to weigh before the pot is lit"},
         {"/split", "Split", "a hank into pieces, by metres and grams"},
         {"/print", "Print", "tags to tie on, and other papers"},

@@ -55,6 +55,7 @@ const pages = [
   '/record/skein/1', '/record/card/1', '/record/supply', '/more', '/devices', '/copies', '/split', '/split?weight=100+g&length=400+m&reserve=10+%25&loop=1.5+m&pieces=A+%3D+120+m%0A8+x+40+m', '/split?pieces=12', '/history',
   '/history?noun=skein&id=1', '/history?noun=entry&id=2', '/history?act=3', '/history?before=3', '/export?skeins=1-3&places=yes', '/export?skeins=none-such', '/withdrawn', '/find?q=tansy', '/treat', '/treat?skein=1&kind=wash', '/cut?skein=1',
   '/print', '/print/tags', '/print/tags?which=1-3,8,108-131&paper=letter', '/print/tags?which=nine', '/print/cards?which=1,6,15', '/print/bath?which=1', '/print/skein?which=6', '/print/photo?paper=letter', '/print/plan', '/print/weigh?weight=22+g&mordant=alum%3A+12+%25&dyestuff=madder%3A+2%3A1', '/print/weigh', '/fastness', '/fastness?mordant=alum', '/fastness/1', '/fastness/3', '/fastness?skein=1', '/record/test/1', '/find?fastness=3', '/reckon', '/reckon?weight=22+g&mordant=alum%3A+12+%25&mordant=iron%3A+2+%25&dyestuff=madder%3A+2%3A1&water=30%3A1&pot=6+l&stock=1+l+of+10+%25&unit=180+F', '/reckon?weight=soup',
+  '/plan', '/plan/blanket%20stripe', '/plan/blanket%20stripe?step=3',
   '/record/reading?skein=1', '/record/sight?skein=1', '/skein/9999',
   '/measure', '/measure?skein=3', '/measure/3', '/measure/1?skein=1', ...(process.env.MORE_PAGES || '').split(' ').filter(Boolean),
 ];
@@ -87,6 +88,11 @@ const filled = {
   'a reading of an instrument without its light': ['/record/reading', {
     'skein': '1', 'lab': '40,30,20', 'source': 'instrument',
   }, /id="f-illuminant"[^>]* aria-invalid="true"/],
+  'a colour of no amount': ['/plan?new=yes', {
+    'do': 'save', 'name': 'cushion', 'c-name': 'rust', 'c-amount': 'soup',
+    'c-dyestuff': 'madder: 60 %', 'c-mordant': '', 'c-round': '', 'c-dip': '',
+    'c-like': '', 'c-on': '', 'time': 'dye=70 C, 45 min',
+  }, /id="c-amount-0"[^>]* aria-invalid="true"/],
   'a wash before a step that is not there': ['/treat', {
     'do': 'try', 'kind': 'wash', 'skein': '1', 'before': '99',
   }, /name="before"[^>]* aria-invalid="true"/],
@@ -150,6 +156,11 @@ async function faults(context, url, where, runOnly, answer) {
   const [cookie, token] = (await letIn(h.demoBook(), shared, 'phone by the stove'))
     .cookie.split('=');
   h.hanklab(h.demoBook(), 'device', 'add'); // for the page that shows a code
+  h.hanklab(h.demoBook(), 'plan', 'make', 'blanket stripe',
+    'rust = 40 g; dyestuff=madder: 60 %; mordant=alum: 12 %',
+    'fox = 30 g; dyestuff=madder: 60 %; mordant=alum: 12 %; round=exhaust 1',
+    'gold = 20 g; dyestuff=weld: 1:1; mordant=alum: 12 %; dip=iron: 2 %');
+  h.hanklab(h.demoBook(), 'plan', 'done', '1');
   const browser = await chromium.launch({
     executablePath: process.env.CHROMIUM || '/usr/bin/chromium',
     args: ['--no-sandbox'],
