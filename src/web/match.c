@@ -4,6 +4,7 @@
 #include "book/ask.h"
 #include "narrow.h"
 #include "page.h"
+#include "plan.h"
 #include "routes.h"
 
 #define SHOWN 8
@@ -69,6 +70,21 @@ static void add_reckoned(struct text *o, const struct match_row *row)
     text_add(o, "</p>");
 }
 
+/* On to a plan of it; a reckoned weight stands instead of the skein's. */
+static void add_plan(struct text *o, const struct match_row *row)
+{
+    struct text dyestuff = {0};
+
+    if (row->reckoned)
+        text_addf(&dyestuff, "%s: %.3g %%", row->skein.last_dyestuffs,
+                  row->aim.wof_pct);
+    text_add(o, "<p class=\"swap\"><a href=\"/plan?");
+    plan_row(o, colour_name_nearest(colour_of(row))->name, row->skein.label,
+             NULL, row->reckoned ? text_str(&dyestuff) : NULL);
+    text_add(o, "\">Plan it</a></p>");
+    text_clear(&dyestuff);
+}
+
 static void add_row(struct text *o, const struct match_row *row)
 {
     const struct lab lab = colour_of(row);
@@ -86,8 +102,9 @@ static void add_row(struct text *o, const struct match_row *row)
                   text_str(&recipe));
         text_clear(&recipe);
     }
-    html_addf(o, "<p>%s</p></div><p class=\"num d\"><b>%.1f</b></p></li>\n",
-              verdict_short(row->compared.verdict), row->de00);
+    html_addf(o, "<p>%s</p>", verdict_short(row->compared.verdict));
+    add_plan(o, row);
+    html_addf(o, "</div><p class=\"num d\"><b>%.1f</b></p></li>\n", row->de00);
 }
 
 static void add_answer(struct request *r, const struct match_request *q,

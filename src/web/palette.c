@@ -9,6 +9,7 @@
 #include "book/record.h"
 #include "narrow.h"
 #include "page.h"
+#include "plan.h"
 #include "routes.h"
 
 #define USUAL_MEMBERS 5
@@ -371,8 +372,56 @@ static void add_title(struct text *o, const struct asked *asked,
                   ceil(100 * (p->worth / p->bound - 1)));
 }
 
-static void add_answer(struct request *r, const struct asked *asked,
-                       const struct palette_answer *a)
+/* A skein of a foretold round's bath, on the same mordant, that shows the way;
+ * NULL: none. Release with free(). */
+static bool find_way(struct request *r, const struct ask_skein *told,
+                     char **label, struct error *err)
+{
+    struct ask_filter of = ask_filter_any();
+    struct ask_skeins list;
+
+    *label = NULL;
+    of.bath = told->bath_id;
+    if (!ask_skeins(r->book, &of, 0, &list, err))
+        return false;
+    for (size_t i = 0; i < list.count && !*label; i++)
+        if (text_same(list.skein[i].mordants, told->mordants) &&
+            text_same(list.skein[i].dips, told->dips))
+            *label = mem_text(list.skein[i].label);
+    ask_skeins_free(&list);
+    return true;
+}
+
+/* On to a project with these colours in it. */
+static bool add_plan(struct request *r, const struct palette_answer *a,
+                     struct error *err)
+{
+    struct text *o = &r->out;
+    bool ok = true;
+
+    text_add(o, "<p class=\"onto\"><a class=\"btn\" href=\"/plan?");
+    for (size_t i = 0; ok && i < a->palette.members; i++) {
+        const struct ask_skein *s = &a->skein[i];
+        const char *name = colour_name_nearest(s->reading.colour.lab)->name;
+        struct text round = {0};
+        char *way = NULL;
+
+        if (a->foretold[i]) {
+            ask_round_words(s->round, &round);
+            ok = find_way(r, s, &way, err);
+        }
+        plan_row(o, name, a->foretold[i] ? way : s->label,
+                 round.len ? text_str(&round) : NULL,
+                 a->foretold[i] && !way ? s->last_dyestuffs : NULL);
+        text_clear(&round);
+        free(way);
+    }
+    text_add(o, "\">Plan these</a></p>\n");
+    return ok;
+}
+
+static bool add_answer(struct request *r, const struct asked *asked,
+                       const struct palette_answer *a, struct error *err)
 {
     static const char *const off[] = {
         [PALETTE_FIT] = "&Delta;E00 from the colour that was wanted",
@@ -391,6 +440,8 @@ static void add_answer(struct request *r, const struct asked *asked,
     for (size_t i = 0; i < a->palette.members; i++)
         add_member(r, a, i);
     text_add(o, "</ol>\n");
+    if (!add_plan(r, a, err))
+        return false;
     for (size_t i = 0; i + 1 < a->palette.members; i++)
         if (a->step[i] < PALETTE_ALIKE_L)
             html_addf(o,
@@ -400,6 +451,7 @@ static void add_answer(struct request *r, const struct asked *asked,
                       a->skein[i].label, a->skein[i + 1].label, a->step[i]);
     narrow_left_out(o, a->left_out, asked->ask.filter.wet);
     text_add(o, "</section>\n");
+    return true;
 }
 
 /* What went wrong stands on the page, with the form as it was filled in. */
@@ -415,6 +467,7 @@ bool palette_page(struct request *r, struct error *err)
     struct asked asked = {.given = false};
     struct palette_answer a = {.among = 0};
     struct error why = {.kind = ERR_NONE};
+    bool whole = true;
     bool ok = read(r, &asked, &why) &&
               (!asked.given || ask_palette(r->book, &asked.ask, &a, &why));
 
@@ -437,11 +490,11 @@ bool palette_page(struct request *r, struct error *err)
     if (!ok)
         add_refused(&r->out, &why);
     else if (asked.given) {
-        add_answer(r, &asked, &a);
+        whole = add_answer(r, &asked, &a, err);
         narrow_picture_link(r);
     }
     palette_answer_clear(&a);
     asked_clear(&asked);
     page_end(r);
-    return true;
+    return whole;
 }

@@ -35,6 +35,12 @@ void plan_tags(const char *skeins, struct text *out);
 typedef void plan_take(void *self, const char *label);
 void plan_each(const char *skeins, plan_take *take, void *self);
 
+/* "c-name=rust&amp;c-like=31 ...&amp;": a colour for the form, in an address
+ * that begins "/plan?"; like: the skein whose way is taken; round, dyestuff:
+ * instead of its, or NULL. */
+void plan_row(struct text *out, const char *name, const char *like,
+              const char *round, const char *dyestuff);
+
 /* The page of a project: "/plan/blanket%20stripe". */
 bool plan_address(struct book *book, int64_t id, struct text *out,
                   struct error *err);

@@ -65,10 +65,11 @@ static void add_head(struct request *r, const struct project *p,
     plan_sum(p, o);
     html_addf(
         o,
-        "%s%s%s%s With %s%sup %s. <a href=\"/record/project/%lld\">Change "
+        "%s%s%s%s%sWith %s%sup %s. <a href=\"/record/project/%lld\">Change "
         "its name, or withdraw it</a></p>\n",
         p->yarn || p->hank ? " Of " : "", p->yarn, p->hank ? ", a hank " : "",
-        p->hank, p->pots, p->pots ? "; " : "", p->hours, (long long)p->id);
+        p->hank, p->yarn || p->hank ? ". " : " ", p->pots, p->pots ? "; " : "",
+        p->hours, (long long)p->id);
     text_clear(&skeins);
 }
 

@@ -358,6 +358,13 @@ static void add_steps(struct request *r, const struct project *p,
     text_add(o, p->tasks ? "</ol></section>\n" : "</section>\n");
 }
 
+static bool begins_together(const struct project_task *a,
+                            const struct project_task *b)
+{
+    return a->has_begin && b->has_begin &&
+           moment_between(a->begins, b->begins) == 0;
+}
+
 static void add_next(struct request *r, const struct project *p,
                      const char *address)
 {
@@ -378,6 +385,12 @@ static void add_next(struct request *r, const struct project *p,
               at, k->number, k->name);
     add_what(o, k);
     add_buttons(r, k, address, true);
+    for (size_t i = 0; i < p->tasks; i++)
+        if (&p->task[i] != k && !p->task[i].done &&
+            begins_together(k, &p->task[i]))
+            html_addf(
+                o, "<p class=\"beside\">At the same time: step %d, %s.</p>\n",
+                p->task[i].number, p->task[i].name);
     text_add(o, "</section>\n");
 }
 

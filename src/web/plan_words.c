@@ -21,6 +21,23 @@ bool plan_address(struct book *book, int64_t id, struct text *out,
     return ok;
 }
 
+void plan_row(struct text *out, const char *name, const char *like,
+              const char *round, const char *dyestuff)
+{
+    const struct {
+        const char *field, *words;
+    } said[] = {{"c-name", name},
+                {"c-like", like},
+                {"c-round", round},
+                {"c-dyestuff", dyestuff}};
+
+    for (size_t i = 0; i < ARRAY_LEN(said); i++) {
+        text_addf(out, "%s=", said[i].field);
+        html_url(out, said[i].words ? said[i].words : "");
+        text_add(out, "&amp;");
+    }
+}
+
 const struct project_task *plan_next(const struct project *p)
 {
     for (size_t i = 0; i < p->tasks; i++)

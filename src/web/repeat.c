@@ -8,6 +8,7 @@
 #include "base/mem.h"
 #include "book/record.h"
 #include "page.h"
+#include "plan.h"
 #include "routes.h"
 
 /* The rules as the address has them: heat=15&yarn=any. */
@@ -257,6 +258,18 @@ static void add_facts(struct text *o, const struct repeat_answer *a)
     text_add(o, "</ul></section>\n");
 }
 
+/* On to a plan of it. */
+static void add_plan(struct text *o, const struct ask_skein *s)
+{
+    text_add(o, "<p class=\"end\"><a href=\"/plan?");
+    plan_row(o,
+             s->lack == ASK_HAS_COLOUR
+                 ? colour_name_nearest(s->reading.colour.lab)->name
+                 : s->name,
+             s->label, NULL, NULL);
+    text_add(o, "\">Plan it</a></p>");
+}
+
 bool repeat_page(struct request *r, struct error *err)
 {
     const char *skein = pairs_get(&r->query, "skein");
@@ -286,7 +299,10 @@ bool repeat_page(struct request *r, struct error *err)
         skein, skein);
     if (ok)
         ask_recipe_words(&a.row[0].skein, &recipe);
-    html_addf(&r->out, "<p>%s</p></div>\n", text_str(&recipe));
+    html_addf(&r->out, "<p>%s</p>", text_str(&recipe));
+    if (ok)
+        add_plan(&r->out, &a.row[0].skein);
+    text_add(&r->out, "</div>\n");
     if (ok) {
         add_verdict(&r->out, &a);
         add_strip(&r->out, &a);
