@@ -25,7 +25,7 @@ const struct project_task *plan_next(const struct project *p);
 void plan_sum(const struct project *p, struct text *out);
 
 /* What shall be done and with what, a list; and how hot, how long, where. */
-void plan_doses(const struct project_task *k, struct text *out);
+void plan_weigh_list(const struct project_task *k, struct text *out);
 void plan_ways_words(const struct project_task *k, struct text *out);
 
 /* Skeins as the book writes them, "42, 44 to 46", each as a tag. */

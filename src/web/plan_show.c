@@ -280,7 +280,7 @@ static void add_done(struct text *o, const struct project_task *k)
 static void add_what(struct text *o, const struct project_task *k)
 {
     plan_tags(k->skeins, o);
-    plan_doses(k, o);
+    plan_weigh_list(k, o);
     text_add(o, "<p class=\"quiet\">");
     plan_ways_words(k, o);
     text_add(o, "</p>");
@@ -358,6 +358,33 @@ static void add_steps(struct request *r, const struct project *p,
     text_add(o, p->tasks ? "</ol></section>\n" : "</section>\n");
 }
 
+/* To weigh out by, on paper. */
+static void add_sheet(struct text *o, const struct project_task *k)
+{
+    struct text weight = {0};
+
+    if (!k->doses || isnan(k->fibre_g))
+        return;
+    text_add_real(&weight, k->fibre_g, 2);
+    html_addf(o, "<p><a href=\"/print/weigh?weight=%s+g", text_str(&weight));
+    text_clear(&weight);
+    for (size_t i = 0; i < k->doses; i++) {
+        const struct project_dose *d = &k->dose[i];
+        struct text words = {0};
+
+        text_addf(&words, "%s%s%s", d->name, d->words ? ": " : "",
+                  d->words ? d->words : "");
+        html_addf(o, "&amp;%s=", strcmp(d->role, "modifier") ? d->role : "dip");
+        html_url(o, text_str(&words));
+        text_clear(&words);
+    }
+    if (k->water) {
+        text_add(o, "&amp;water=");
+        html_url(o, k->water);
+    }
+    text_add(o, "\">Weigh-out sheet</a></p>\n");
+}
+
 static bool begins_together(const struct project_task *a,
                             const struct project_task *b)
 {
@@ -385,12 +412,13 @@ static void add_next(struct request *r, const struct project *p,
               at, k->number, k->name);
     add_what(o, k);
     add_buttons(r, k, address, true);
+    add_sheet(o, k);
     for (size_t i = 0; i < p->tasks; i++)
         if (&p->task[i] != k && !p->task[i].done &&
             begins_together(k, &p->task[i]))
-            html_addf(
-                o, "<p class=\"beside\">At the same time: step %d, %s.</p>\n",
-                p->task[i].number, p->task[i].name);
+            html_addf(o,
+                      "<p class=\"quiet\">At the same time: step %d, %s.</p>\n",
+                      p->task[i].number, p->task[i].name);
     text_add(o, "</section>\n");
 }
 

@@ -127,7 +127,7 @@ void plan_tags(const char *skeins, struct text *out)
 /* ---- a step ---------------------------------------------------------------
  */
 
-void plan_doses(const struct project_task *k, struct text *out)
+void plan_weigh_list(const struct project_task *k, struct text *out)
 {
     if (!k->doses && !k->water)
         return;
