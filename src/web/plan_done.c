@@ -46,14 +46,25 @@ void plan_when(struct request *r, const struct project *p, const char *address,
                 "value=\"when\">Plan anew</button></p></form></details>\n");
 }
 
+/* Those of its colours, and tests: all that are soaked. */
+static void all_skeins(const struct project *p, struct text *out)
+{
+    for (size_t i = 0; i < p->tasks; i++)
+        if (!strcmp(p->task[i].kind, "soak") && p->task[i].skeins) {
+            text_add(out, p->task[i].skeins);
+            return;
+        }
+    for (size_t i = 0; i < p->wishes; i++)
+        if (p->wish[i].skeins)
+            text_addf(out, "%s%s", out->len ? ", " : "", p->wish[i].skeins);
+}
+
 static void add_head(struct request *r, const struct project *p,
                      const char *name)
 {
     struct text *o = &r->out, skeins = {0};
 
-    for (size_t i = 0; i < p->wishes; i++)
-        text_addf(&skeins, "%s%s", i ? ", " : "",
-                  p->wish[i].skeins ? p->wish[i].skeins : "");
+    all_skeins(p, &skeins);
     html_addf(o,
               "<div class=\"head\"><h1>%s</h1><p class=\"end\"><a "
               "class=\"btn\" href=\"/print/tags?which=",
@@ -67,7 +78,10 @@ static void add_head(struct request *r, const struct project *p,
         o,
         "%s%s%s%s%sWith %s%sup %s. <a href=\"/record/project/%lld\">Change "
         "its name, or withdraw it</a></p>\n",
-        p->yarn || p->hank ? " Of " : "", p->yarn, p->hank ? ", a hank " : "",
+        p->yarn || p->hank ? " Of " : "", p->yarn,
+        !p->hank  ? ""
+        : p->yarn ? ", a hank "
+                  : "a hank ",
         p->hank, p->yarn || p->hank ? ". " : " ", p->pots, p->pots ? "; " : "",
         p->hours, (long long)p->id);
     text_clear(&skeins);
