@@ -333,9 +333,96 @@ static void test_what_is_too_much_is_shared_out(void **state)
     schedule(&p, &ways);
     check_plan(&p, &ways);
     plan_clear(&p);
-    s[0].g = 300;
-    p = made(s, 1, &ways);
-    assert_non_null(strstr(text_str(&p.notes), "more than a pot takes"));
+}
+
+/* L06: 300 g at 30:1 are 9 l, three quarters of 12 l; 8 l are filled to 6. */
+static void test_what_no_pot_holds_is_refused(void **state)
+{
+    struct plan_skein s[2] = {alum_madder, alum_madder};
+    struct plan_ways ways = plan_usual();
+    struct plan p;
+    struct error err;
+
+    (void)state;
+    s[0].g = 250;
+    s[1].g = 300;
+    assert_false(plan_make(s, 2, &ways, &p, &err));
+    assert_int_equal(err.kind, ERR_INPUT);
+    assert_non_null(strstr(err.text, "takes 9 l and so a pot of 12 l"));
+    assert_non_null(strstr(err.text, "yours hold 8 l"));
+    ways.pot_l = 12;
+    p = made(s, 2, &ways);
+    plan_clear(&p);
+    ways.pot_l = 8;
+    ways.l_per_kg = 20; /* less water: 6 l */
+    p = made(s, 2, &ways);
+    plan_clear(&p);
+}
+
+/* 10 g at 30:1 are 0.3 l, three quarters of 0.4 l. */
+static void test_a_jar_that_nothing_fits_is_said(void **state)
+{
+    struct plan_skein s[2] = {alum_madder, alum_madder};
+    struct plan_ways ways = plan_usual();
+    struct plan p;
+
+    (void)state;
+    s[0].g = 10;
+    s[0].dyestuffs.dose[0].name = "weld";
+    ways.means.jars = 4;
+    ways.jar_l = 0.25;
+    p = made(s, 2, &ways);
+    assert_non_null(strstr(text_str(&p.notes),
+                           "no step fits a jar of 0.25 l: the smallest, "
+                           "\"extract: weld\", needs one of 0.4 l"));
+    plan_clear(&p);
+    ways.jar_l = 0.4;
+    p = made(s, 2, &ways);
+    assert_null(strstr(text_str(&p.notes), "jar"));
+    plan_clear(&p);
+}
+
+/* The dyestuff is weighed for the first bath's fibre alone. */
+static void test_an_exhaust_of_more_fibre_is_said(void **state)
+{
+    struct plan_skein s[2] = {alum_madder, alum_madder};
+    struct plan_ways ways = plan_usual();
+    struct plan p;
+
+    (void)state;
+    s[1].round = 1;
+    p = made(s, 2, &ways);
+    check_text("as much is nothing to be said", text_str(&p.notes), "");
+    plan_clear(&p);
+    s[1].g = 45;
+    p = made(s, 2, &ways);
+    assert_non_null(strstr(text_str(&p.notes),
+                           "madder, exhaust 1: 45 g of fibre, more than the "
+                           "20 g of the first bath"));
+    plan_clear(&p);
+}
+
+static void test_the_order_of_dyestuffs_makes_no_other_liquor(void **state)
+{
+    const struct plan_doses both = {{{"weld", 50}, {"madder", 20}}, 2};
+    const struct plan_doses other = {{{"madder", 20}, {"weld", 50}}, 2};
+    struct plan_skein s[2] = {alum_madder, alum_madder};
+    struct plan_ways ways = plan_usual();
+    struct plan p;
+
+    (void)state;
+    s[0].dyestuffs = both;
+    s[1].dyestuffs = other;
+    p = made(s, 2, &ways);
+    assert_int_equal(p.liquors, 1);
+    assert_int_equal(count(&p, PLAN_EXTRACT), 1);
+    /* E. Mairet, Vegetable Dyes, 1916, and common practice: what is in it of
+     * madder must not get hot, whichever was named first. */
+    check_near("heat", step_at(&p, PLAN_DYE, 0)->heat_c, 65, 0);
+    plan_clear(&p);
+    s[1].dyestuffs.dose[0].pct = 25;
+    p = made(s, 2, &ways);
+    assert_int_equal(p.liquors, 2);
     plan_clear(&p);
 }
 
@@ -389,6 +476,40 @@ static void test_the_dyers_own_way_is_taken(void **state)
     assert_int_equal(step_at(&p, PLAN_MORDANT, 0)->job.pot_min, 0);
     assert_int_equal(step_at(&p, PLAN_MORDANT, 0)->job.minutes, 2880);
     plan_clear(&p);
+}
+
+/* Alum works cold too, in 24 to 72 h: common practice, no source. What is no
+ * warmer than a room needs no stove. */
+static void test_what_is_cold_needs_no_burner(void **state)
+{
+    static const struct {
+        double heat_c;
+        bool burner;
+    } rows[] = {{0, false}, {20, false}, {30, false}, {31, true}};
+    struct plan_ways ways = plan_usual();
+
+    (void)state;
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        const struct plan_habit habit = {PLAN_MORDANT,   "alum", rows[i].heat_c,
+                                         false,          2880,
+                                         "as you said it"};
+        const struct plan_step *m;
+        struct plan p;
+
+        ways.habit = &habit;
+        ways.habits = 1;
+        ways.means.to_bed_min = 1440;
+        ways.means.up_min = 0;
+        p = made(&alum_madder, 1, &ways);
+        m = step_at(&p, PLAN_MORDANT, 0);
+        assert_int_equal(m->job.burner_min > 0, rows[i].burner);
+        assert_int_equal(m->job.pot_min > 0, rows[i].burner);
+        assert_int_equal(m->hold_min, 2880);
+        check_near("still said", m->heat_c, rows[i].heat_c, 0);
+        schedule(&p, &ways);
+        check_plan(&p, &ways);
+        plan_clear(&p);
+    }
 }
 
 static void test_chrome_and_tin_are_never_planned(void **state)
@@ -497,8 +618,13 @@ int main(void)
         cmocka_unit_test(test_rounds_nobody_wants_are_filled),
         cmocka_unit_test(test_tests_come_behind_the_last_round),
         cmocka_unit_test(test_what_is_too_much_is_shared_out),
+        cmocka_unit_test(test_what_no_pot_holds_is_refused),
+        cmocka_unit_test(test_a_jar_that_nothing_fits_is_said),
+        cmocka_unit_test(test_an_exhaust_of_more_fibre_is_said),
+        cmocka_unit_test(test_the_order_of_dyestuffs_makes_no_other_liquor),
         cmocka_unit_test(test_jars_end_sooner),
         cmocka_unit_test(test_the_dyers_own_way_is_taken),
+        cmocka_unit_test(test_what_is_cold_needs_no_burner),
         cmocka_unit_test(test_chrome_and_tin_are_never_planned),
         cmocka_unit_test(test_refuses_what_is_no_plan),
         cmocka_unit_test(test_every_plan_can_be_done),

@@ -323,6 +323,49 @@ static void a_wish_like_a_skein_takes_its_way_and_colour(void **state)
     project_clear(&p);
 }
 
+/* What stood cold before stands cold again, as long, and holds no burner. */
+static void what_was_cold_before_needs_no_burner(void **state)
+{
+    static const struct {
+        const char *material, *heat, *minutes, *as;
+    } rows[] = {{"alum acetate", "20 C", "48 h", "20 C"},
+                {"rhubarb leaf", "cold", "3 days", "cold"}};
+    struct book *book = *state;
+
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        const char *const dose[] = {rows[i].material};
+        struct pot_skein s[] = {{.weight = "20 g"}};
+        struct pot_entry before = {.kind = "mordant",
+                                   .with = {dose, 1},
+                                   .temperature = rows[i].heat,
+                                   .minutes = rows[i].minutes,
+                                   .skein = s,
+                                   .skein_count = 1};
+        struct text wish = {0};
+        struct project_words w = {.name = rows[i].material};
+        struct pot_result r;
+        struct project p;
+        struct error err;
+
+        check_ok(pot_treat(book, &before, &r, NULL, &err), &err);
+        pot_result_clear(&r);
+        text_addf(&wish, "gold = 20 g; dyestuff=weld: 50 %%; mordant=%s: 8 %%",
+                  rows[i].material);
+        const char *const wishes[] = {text_str(&wish)};
+        w.wishes = (struct pot_words){wishes, 1};
+        p = make(book, &w);
+        check_text("heat", task(&p, "mordant")->heat, rows[i].as);
+        check_text("time", task(&p, "mordant")->minutes,
+                   i ? "3 days" : "2 days");
+        check_text("source", task(&p, "mordant")->source,
+                   "as you did it before");
+        assert_null(task(&p, "mordant")->vessel);
+        assert_int_equal(task(&p, "mordant")->takes_min, i ? 4320 : 2880);
+        project_clear(&p);
+        text_clear(&wish);
+    }
+}
+
 /* An exhaust that nobody has seen is foretold from two that were. */
 static void an_exhaust_is_foretold(void **state)
 {
@@ -539,6 +582,7 @@ int main(void)
         TEST(what_cannot_be_planned_is_refused),
         TEST(too_late_is_said),
         TEST(a_wish_like_a_skein_takes_its_way_and_colour),
+        TEST(what_was_cold_before_needs_no_burner),
         TEST(an_exhaust_is_foretold),
         TEST(tests_take_spare_skeins),
         TEST(a_step_becomes_what_it_was_planned_for),

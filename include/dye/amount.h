@@ -86,6 +86,8 @@ void amount_echo(const struct amount *a, double fibre_g, char *out,
 /* Appends "3" or "3 to 4" as the echo does: 1 decimal from 10 on, 2 from 1 on,
  * else 3. */
 void amount_add_range(struct text *t, double low, double high);
+/* The same with " g" behind; NaN: "not known". */
+void amount_add_grams(struct text *t, double low_g, double high_g);
 
 /* Grams on fibre_g grams of fibre, low and high; false (NaN) when the unit
  * gives none (words, ml, metres) or the fibre's weight is not known. */

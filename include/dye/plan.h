@@ -17,6 +17,9 @@
 #define PLAN_ROUNDS 12
 #define PLAN_DOSES 4 /* of one kind, for one skein */
 #define PLAN_FILLED 0.75
+/* Up to that a step needs no stove: it stands in a bucket. Our own choice: the
+ * warmest that a room gets. */
+#define PLAN_COLD_C 30
 /* No default is hotter, whatever was done before: never a rolling boil. */
 #define PLAN_HOTTEST_C 90
 
@@ -29,6 +32,10 @@ struct plan_doses {
     struct plan_dose dose[PLAN_DOSES];
     size_t count;
 };
+
+/* "alum 12 % + iron", and without the strengths; appended. */
+void plan_doses_words(const struct plan_doses *doses, struct text *out);
+void plan_doses_names(const struct plan_doses *doses, struct text *out);
 
 enum plan_why {
     PLAN_WANTED,
@@ -63,7 +70,7 @@ struct plan_habit {
     enum plan_kind kind;
     const char *material; /* for that one only; NULL: for any */
     double heat_c;        /* NaN: not said */
-    bool cold;            /* no heat at all */
+    bool cold;            /* no heat at all; as is up to PLAN_COLD_C */
     int hold_min;         /* at that heat; of a rinse: to dry; -1: not said */
     const char *source;   /* "as you did it on 2026-05-03"; borrowed */
 };
@@ -97,7 +104,8 @@ struct plan_step {
     struct plan_weigh weigh[2 * PLAN_DOSES];
     size_t weighs;
     double fibre_g, water_l; /* NaN: none is needed */
-    double heat_c;           /* NaN: cold, or none of its own */
+    double heat_c;           /* NaN: cold, or none of its own; what is up to
+                                PLAN_COLD_C needs no burner */
     int hold_min;            /* at that heat; of a rinse: to dry */
     size_t liquor;           /* from 1; 0: none that is kept */
     int round;
@@ -128,13 +136,19 @@ struct plan {
  * liquor or get a pot of their own, and a note says so. What is more than a pot
  * takes is shared out.
  *
- * err  ERR_INPUT  chrome or tin, a weight that is none, no dyestuff
+ * err  ERR_INPUT  chrome or tin, a weight that is none, no dyestuff, a pot too
+ *                 small for one skein
  *      ERR_LIMIT  too many skeins, rounds, doses or steps
  */
 bool plan_make(const struct plan_skein *skein, size_t skeins,
                const struct plan_ways *ways, struct plan *out,
                struct error *err);
 void plan_clear(struct plan *plan);
+
+/* Whether a pot is large enough for the liquor of a step; ERR_INPUT says how
+ * large it has to be. */
+bool plan_pot_holds(const char *title, double water_l, double pot_l,
+                    struct error *err);
 
 /*
  * Says when, in minutes from the midnight before now_min: done by ready_min

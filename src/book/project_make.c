@@ -307,6 +307,8 @@ static bool keep_step(struct making *k, size_t i, struct error *err)
                   k->plan.liquor[s->liquor - 1]);
     real_words(s->water_l, "l", &water);
     real_words(s->heat_c, "C", &heat);
+    if (isnan(s->heat_c) && s->kind != PLAN_SOAK && s->kind != PLAN_RINSE)
+        text_add(&heat, "cold");
     whole((int)i + 1, n[0]);
     whole(s->round, n[1]);
     whole(s->job.minutes, n[2]);

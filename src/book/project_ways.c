@@ -174,6 +174,11 @@ static bool kind_of(const char *name, enum plan_kind *out)
 }
 
 #define OVERNIGHT_MIN 720 /* our own choice */
+/* Longer than that is no time at the stove: left to the dyer to say. */
+#define HOLD_MOST_MIN 240
+/* What stands cold may stand so long. */
+#define STEEP_MOST_MIN (30 * 1440)
+
 
 static bool read_hold(const char *words, struct plan_habit *h,
                       struct error *err)
@@ -186,7 +191,7 @@ static bool read_hold(const char *words, struct plan_habit *h,
     }
     if (!minutes_read(words, &m, err))
         return false;
-    if (!m.known || m.high > 30 * 1440 || m.high < 1)
+    if (!m.known || m.high > STEEP_MOST_MIN || m.high < 1)
         return error_set(err, ERR_INPUT,
                          "\"%s\" is no time for a step: write 45 min, 2 h, "
                          "overnight, 2 days",
@@ -255,8 +260,10 @@ static bool read_time(struct habits *out, const char *words, struct error *err)
 /* ---- what was done before ---------------------------------------------------
  */
 
-/* Longer than that is no time at the stove: left to the dyer to say. */
-#define HOLD_MOST_MIN 240
+static bool is_a_time(double minutes, bool cold)
+{
+    return minutes <= (cold ? STEEP_MOST_MIN : HOLD_MOST_MIN);
+}
 
 static bool add_past(struct book *book, struct habits *out, enum plan_kind kind,
                      const char *name, struct error *err)
@@ -264,9 +271,9 @@ static bool add_past(struct book *book, struct habits *out, enum plan_kind kind,
     struct error none;
     struct stmt q;
     struct text source = {0};
-    double heat;
+    double heat, minutes;
     int64_t id;
-    bool row;
+    bool row, cold;
 
     if (!record_find(book, NOUN_MATERIAL, name, &id, &none))
         return true;
@@ -279,9 +286,11 @@ static bool add_past(struct book *book, struct habits *out, enum plan_kind kind,
     stmt_int(&q, ":material", id);
     if (!stmt_step(&q, &row, err))
         return false;
-    if (row && stmt_get_real(&q, 1) <= HOLD_MOST_MIN) {
+    heat = row ? stmt_get_real(&q, 0) : (double)NAN;
+    minutes = row ? stmt_get_real(&q, 1) : (double)NAN;
+    cold = isnan(heat) || heat <= PLAN_COLD_C;
+    if (is_a_time(minutes, cold)) {
         const char *day = stmt_get_text(&q, 2);
-        heat = stmt_get_real(&q, 0);
         text_addf(&source, "as you did it %s%s", day ? "on " : "before",
                   day ? day : "");
         if (heat > PLAN_HOTTEST_C) {
@@ -290,7 +299,7 @@ static bool add_past(struct book *book, struct habits *out, enum plan_kind kind,
         }
         add_habit(out,
                   (struct plan_habit){kind, own(out, mem_text(name)), heat,
-                                      false, (int)(stmt_get_real(&q, 1) + 0.5),
+                                      cold, (int)(minutes + 0.5),
                                       own(out, text_take(&source))});
     }
     stmt_done(&q);

@@ -72,6 +72,16 @@ void amount_add_range(struct text *t, double low, double high)
     words_add_range(t, low, high);
 }
 
+void amount_add_grams(struct text *t, double low_g, double high_g)
+{
+    if (isnan(low_g) || isnan(high_g)) {
+        text_add(t, "not known");
+        return;
+    }
+    words_add_range(t, low_g, high_g);
+    text_add(t, " g");
+}
+
 static void add_ends(struct text *t, const struct amount *a, double scale,
                      const char *unit)
 {

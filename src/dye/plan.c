@@ -8,8 +8,8 @@
 #include <string.h>
 
 #include "base/mem.h"
+#include "dye/amount.h"
 #include "dye/reckon.h"
-#include "dye/substance.h"
 
 /* A liquor in a pot of its own, and its rounds. */
 struct chain {
@@ -29,55 +29,8 @@ struct work {
     size_t *behind;   /* each skein's last step, from 1; 0: none yet */
 };
 
-/* ---- doses ------------------------------------------------------------------
+/* ---- skeins ----------------------------------------------------------------
  */
-
-static bool same_pct(double x, double y)
-{
-    return (isnan(x) && isnan(y)) || fabs(x - y) < 0.005;
-}
-
-static bool same_doses(const struct plan_doses *x, const struct plan_doses *y)
-{
-    if (x->count != y->count)
-        return false;
-    for (size_t i = 0; i < x->count; i++)
-        if (!text_same(x->dose[i].name, y->dose[i].name) ||
-            !same_pct(x->dose[i].pct, y->dose[i].pct))
-            return false;
-    return true;
-}
-
-static bool is_saddened(const struct plan_skein *s)
-{
-    for (size_t i = 0; i < s->mordants.count; i++)
-        if (substance_saddens(s->mordants.dose[i].name))
-            return true;
-    return false;
-}
-
-/* Iron, copper and tin behind what they would dull. */
-static void sadden_last(struct plan_doses *d)
-{
-    struct plan_doses sorted = {.count = 0};
-
-    for (int saddens = 0; saddens < 2; saddens++)
-        for (size_t i = 0; i < d->count; i++)
-            if (substance_saddens(d->dose[i].name) == saddens)
-                sorted.dose[sorted.count++] = d->dose[i];
-    *d = sorted;
-}
-
-static bool may_be_planned(const struct plan_doses *d, struct error *err)
-{
-    for (size_t i = 0; i < d->count; i++) {
-        const char *name = d->dose[i].name, *way = substance_other_way(name);
-        if (way || substance_record_only(name, NULL))
-            return error_set(err, ERR_INPUT, "%s %s, and never planned", name,
-                             way ? way : "is recorded where it was used");
-    }
-    return true;
-}
 
 static bool check_skein(const struct plan_skein *s, struct error *err)
 {
@@ -90,43 +43,26 @@ static bool check_skein(const struct plan_skein *s, struct error *err)
     if (s->round < 0 || s->round >= PLAN_ROUNDS)
         return error_set(err, ERR_LIMIT, "at most exhaust %d can be planned",
                          PLAN_ROUNDS - 1);
-    return (s->mordanted || may_be_planned(&s->mordants, err)) &&
-           may_be_planned(&s->dyestuffs, err) &&
-           may_be_planned(&s->assists, err) && may_be_planned(&s->dips, err);
+    return (s->mordanted || plan_doses_may_be(&s->mordants, err)) &&
+           plan_doses_may_be(&s->dyestuffs, err) &&
+           plan_doses_may_be(&s->assists, err) && plan_doses_may_be(&s->dips, err);
 }
 
 static size_t add_skein(struct work *w, const struct plan_skein *s)
 {
     struct plan *p = w->plan;
+    struct plan_skein *own;
 
     p->skein = mem_room(p->skein, p->skeins, sizeof *p->skein);
-    p->skein[p->skeins] = *s;
-    sadden_last(&p->skein[p->skeins].mordants);
+    own = &p->skein[p->skeins];
+    *own = *s;
+    /* Said in another order they are the same liquor; mordants come one after
+     * the other. */
+    plan_doses_sort(&own->dyestuffs);
+    plan_doses_sort(&own->assists);
+    plan_doses_sort(&own->dips);
+    plan_doses_sadden_last(&own->mordants);
     return p->skeins++;
-}
-
-static void add_grams(struct text *t, double g)
-{
-    text_add_real(t, g, g < 10 ? 2 : 1);
-    text_add(t, " g");
-}
-
-static void add_doses(struct text *t, const struct plan_doses *d)
-{
-    for (size_t i = 0; i < d->count; i++) {
-        text_addf(t, "%s%s", i ? " + " : "", d->dose[i].name);
-        if (!isnan(d->dose[i].pct)) {
-            text_add(t, " ");
-            text_add_real(t, d->dose[i].pct, 1);
-            text_add(t, " %");
-        }
-    }
-}
-
-static void add_names(struct text *t, const struct plan_doses *d)
-{
-    for (size_t i = 0; i < d->count; i++)
-        text_addf(t, "%s%s", i ? " + " : "", d->dose[i].name);
 }
 
 /* ---- liquors --------------------------------------------------------------
@@ -149,7 +85,7 @@ static struct members members_of(const struct plan *p, size_t like)
 
     for (size_t i = 0; i < p->skeins; i++) {
         size_t at = m.count;
-        if (!same_doses(&p->skein[i].dyestuffs, &p->skein[like].dyestuffs))
+        if (!plan_doses_same(&p->skein[i].dyestuffs, &p->skein[like].dyestuffs))
             continue;
         while (at > 0 &&
                goes_before(&p->skein[i], &p->skein[m.skein[at - 1]])) {
@@ -199,9 +135,9 @@ static bool must_part(const struct plan *p, const struct members *m)
 
     for (size_t i = 0; i < m->count; i++) {
         const struct plan_skein *s = &p->skein[m->skein[i]];
-        if (!is_saddened(s) && s->round > plain_last)
+        if (!plan_doses_sadden(&s->mordants) && s->round > plain_last)
             plain_last = s->round;
-        else if (is_saddened(s) && s->round < saddened_first)
+        else if (plan_doses_sadden(&s->mordants) && s->round < saddened_first)
             saddened_first = s->round;
     }
     return saddened_first <= plain_last;
@@ -213,13 +149,13 @@ static void note_saddening(struct work *w, const struct members *m, bool part)
     bool plain = false, saddened = false;
 
     for (size_t i = 0; i < m->count; i++)
-        if (is_saddened(&p->skein[m->skein[i]]))
+        if (plan_doses_sadden(&p->skein[m->skein[i]].mordants))
             saddened = true;
         else
             plain = true;
     if (!plain || !saddened)
         return;
-    add_names(&w->plan->notes, &p->skein[m->skein[0]].dyestuffs);
+    plan_doses_names(&p->skein[m->skein[0]].dyestuffs, &w->plan->notes);
     text_add(&w->plan->notes,
              part ? ": skeins with iron, copper or tin have a pot of their "
                     "own, for they can sadden the others (common practice)\n"
@@ -249,7 +185,7 @@ static void fill_rounds(struct work *w, size_t c)
         filler.why = PLAN_FILLER;
         chain->load_g[r] = filler.g;
         w->chain_of[add_skein(w, &filler)] = c;
-        add_names(&w->plan->notes, dyestuffs_of(w, c));
+        plan_doses_names(dyestuffs_of(w, c), &w->plan->notes);
         text_add(&w->plan->notes, r ? ": nobody wants exhaust "
                                     : ": nobody wants the first bath");
         if (r)
@@ -286,15 +222,34 @@ static bool add_tests(struct work *w, size_t c, struct error *err)
     return true;
 }
 
+/* The dyestuff is weighed for the first bath alone. */
+static void note_heavier(struct work *w, size_t c)
+{
+    const double *load = w->chain[c].load_g;
+    struct text *t = &w->plan->notes;
+
+    for (int r = 1; r < PLAN_ROUNDS; r++) {
+        if (load[r] <= load[0] * (1 + 1e-9))
+            continue;
+        text_addf(t, "%s, exhaust %d: ",
+                  w->plan->liquor[w->chain[c].liquor - 1], r);
+        amount_add_grams(t, load[r], load[r]);
+        text_add(t, " of fibre, more than the ");
+        amount_add_grams(t, load[0], load[0]);
+        text_add(t, " of the first bath, for which the dyestuff is weighed: "
+                    "paler than an exhaust of as much fibre\n");
+    }
+}
+
 static void note_pots(struct work *w, size_t first, bool part)
 {
     size_t n = w->chains - first;
 
     if (n < 2 || (part && n == 2))
         return;
-    add_names(&w->plan->notes, dyestuffs_of(w, first));
+    plan_doses_names(dyestuffs_of(w, first), &w->plan->notes);
     text_addf(&w->plan->notes, ": %zu pots, for one takes ", n);
-    add_grams(&w->plan->notes, w->pot_g);
+    amount_add_grams(&w->plan->notes, w->pot_g, w->pot_g);
     text_add(&w->plan->notes, " of fibre; each has its own dyestuff weighed\n");
 }
 
@@ -306,7 +261,7 @@ static void share_liquor(struct work *w, size_t like)
 
     for (size_t i = 0; i < m.count; i++) {
         const struct plan_skein *s = &w->plan->skein[m.skein[i]];
-        bool saddened = part && is_saddened(s);
+        bool saddened = part && plan_doses_sadden(&s->mordants);
         size_t c = pot_for(w, first, saddened, s);
         if (!c) {
             open_pot(w, m.skein[i], saddened);
@@ -326,10 +281,10 @@ static void name_liquors(struct work *w)
     for (size_t c = 0; c < w->chains; c++) {
         struct text name = {0};
         size_t nth = 1;
-        add_names(&name, dyestuffs_of(w, c));
+        plan_doses_names(dyestuffs_of(w, c), &name);
         for (size_t k = 0; k < c; k++) {
             struct text other = {0};
-            add_names(&other, dyestuffs_of(w, k));
+            plan_doses_names(dyestuffs_of(w, k), &other);
             nth += text_same(text_str(&name), text_str(&other));
             text_clear(&other);
         }
@@ -360,6 +315,8 @@ static bool share_liquors(struct work *w, struct error *err)
             return false;
     }
     name_liquors(w);
+    for (size_t c = 0; c < chains; c++)
+        note_heavier(w, c);
     return true;
 }
 
@@ -414,12 +371,13 @@ static void weigh(struct plan_step *s, const struct plan_doses *d,
                                 wof_grams(d->dose[i].pct, fibre_g)};
 }
 
-static void finish(struct work *w, struct plan_step *s, const char *material)
+static void finish(struct work *w, struct plan_step *s,
+                   const struct plan_doses *of)
 {
     double jar_g =
         liquor_fibre_g(w->ways->jar_l * PLAN_FILLED, w->ways->l_per_kg);
 
-    plan_set_time(s, w->ways, material);
+    plan_set_time(s, w->ways, of);
     if (s->kind != PLAN_SOAK && s->kind != PLAN_RINSE)
         s->water_l = liquor_l(w->ways->l_per_kg, s->fibre_g);
     s->jar = s->job.pot_min > 0 && w->ways->means.jars > 0 &&
@@ -441,12 +399,9 @@ static void soak(struct work *w)
 static bool same_bath(const struct plan_skein *a, const struct plan_skein *b,
                       size_t nth)
 {
-    const struct plan_dose *x = &a->mordants.dose[nth];
-    const struct plan_dose *y = &b->mordants.dose[nth];
-
     return !b->mordanted && nth < b->mordants.count &&
-           text_same(x->name, y->name) && same_pct(x->pct, y->pct) &&
-           (nth > 0 || same_doses(&a->assists, &b->assists));
+           plan_dose_same(&a->mordants.dose[nth], &b->mordants.dose[nth]) &&
+           (nth > 0 || plan_doses_same(&a->assists, &b->assists));
 }
 
 /* One pot of a mordant: of those not yet in one, as many as it takes. */
@@ -464,15 +419,15 @@ static void mordant_some(struct work *w, size_t like, size_t nth, bool *in)
             put_in(w, s, i);
         }
     text_add(&s->title, ": ");
-    add_doses(&s->title, &one);
+    plan_doses_words(&one, &s->title);
     weigh(s, &one, "mordant", s->fibre_g);
     if (nth == 0) {
         if (first->assists.count)
             text_add(&s->title, ", ");
-        add_doses(&s->title, &first->assists);
+        plan_doses_words(&first->assists, &s->title);
         weigh(s, &first->assists, "assist", s->fibre_g);
     }
-    finish(w, s, one.dose[0].name);
+    finish(w, s, &one);
     is_last(w, s);
 }
 
@@ -505,7 +460,7 @@ static size_t extract(struct work *w, size_t chain)
     s->fibre_g = c->load_g[0];
     s->liquor = c->liquor;
     weigh(s, dyestuffs, "dyestuff", c->load_g[0]);
-    finish(w, s, dyestuffs->dose[0].name);
+    finish(w, s, dyestuffs);
     return w->plan->steps - 1;
 }
 
@@ -522,18 +477,18 @@ static void dip(struct work *w, size_t chain, int round)
         for (size_t k = 0; k < i; k++)
             done = done || (w->chain_of[k] == chain &&
                             w->plan->skein[k].round == round &&
-                            same_doses(&w->plan->skein[k].dips, &first->dips));
+                            plan_doses_same(&w->plan->skein[k].dips, &first->dips));
         if (done)
             continue;
         s = add_step(w, PLAN_DIP);
         for (size_t k = i; k < w->plan->skeins; k++)
             if (w->chain_of[k] == chain && w->plan->skein[k].round == round &&
-                same_doses(&w->plan->skein[k].dips, &first->dips))
+                plan_doses_same(&w->plan->skein[k].dips, &first->dips))
                 put_in(w, s, k);
         text_add(&s->title, ": ");
-        add_doses(&s->title, &first->dips);
+        plan_doses_words(&first->dips, &s->title);
         weigh(s, &first->dips, "modifier", s->fibre_g);
-        finish(w, s, first->dips.dose[0].name);
+        finish(w, s, &first->dips);
         is_last(w, s);
     }
 }
@@ -566,7 +521,7 @@ static void dye(struct work *w, size_t chain)
                 put_in(w, s, i);
         s->liquor = c->liquor;
         s->round = r;
-        finish(w, s, dyestuffs_of(w, chain)->dose[0].name);
+        finish(w, s, dyestuffs_of(w, chain));
         is_last(w, s);
         before = w->plan->steps - 1;
         dip(w, chain, r);
@@ -576,6 +531,23 @@ static void dye(struct work *w, size_t chain)
 
 /* ---- what fits ------------------------------------------------------------
  */
+
+/* What a vessel has to hold for so much liquor, rounded up to a tenth. */
+static double vessel_l(double water_l)
+{
+    return ceil(water_l / PLAN_FILLED * 10 - 1e-9) / 10;
+}
+
+bool plan_pot_holds(const char *title, double water_l, double pot_l,
+                    struct error *err)
+{
+    return !(water_l > pot_l * PLAN_FILLED * (1 + 1e-9)) ||
+           error_set(err, ERR_INPUT,
+                     "\"%.80s\" takes %.4g l and so a pot of %.4g l, filled "
+                     "to three quarters; yours hold %.4g l: larger pots, less "
+                     "water or lighter skeins are needed",
+                     title, water_l, vessel_l(water_l), pot_l);
+}
 
 /* Jars that are as hot for as long may share a water bath. */
 static void number_jars(struct plan *p)
@@ -598,21 +570,39 @@ static void number_jars(struct plan *p)
     }
 }
 
-static void note_too_full(struct work *w)
+/* By the step that takes most, so that what is said suffices for all. */
+static bool check_pots(const struct work *w, struct error *err)
 {
-    struct plan *p = w->plan;
+    const struct plan_step *most = NULL;
 
-    for (size_t i = 0; i < p->steps; i++) {
-        const struct plan_step *s = &p->step[i];
-        if (s->job.pot_min == 0 || s->fibre_g <= w->pot_g * (1 + 1e-9))
-            continue;
-        text_addf(&p->notes, "%s: ", text_str(&s->title));
-        add_grams(&p->notes, s->fibre_g);
-        text_add(&p->notes, " is more than a pot takes (");
-        add_grams(&p->notes, w->pot_g);
-        text_add(&p->notes,
-                 "): a larger pot, less water, or a lighter skein\n");
+    for (size_t i = 0; i < w->plan->steps; i++) {
+        const struct plan_step *s = &w->plan->step[i];
+        if (s->job.pot_min > 0 && (!most || s->water_l > most->water_l))
+            most = s;
     }
+    return !most || plan_pot_holds(text_str(&most->title), most->water_l,
+                                   w->ways->pot_l, err);
+}
+
+static void note_no_jar(struct work *w)
+{
+    const struct plan_step *least = NULL;
+
+    for (size_t i = 0; i < w->plan->steps; i++) {
+        const struct plan_step *s = &w->plan->step[i];
+        if (s->jar)
+            return;
+        if (s->job.pot_min > 0 && (!least || s->water_l < least->water_l))
+            least = s;
+    }
+    if (!least || w->ways->means.jars == 0)
+        return;
+    text_add(&w->plan->notes, "no step fits a jar of ");
+    text_add_real(&w->plan->notes, w->ways->jar_l, 2);
+    text_addf(&w->plan->notes, " l: the smallest, \"%s\", needs one of ",
+              text_str(&least->title));
+    text_add_real(&w->plan->notes, vessel_l(least->water_l), 1);
+    text_add(&w->plan->notes, " l; all are planned in pots\n");
 }
 
 static bool check_ways(const struct plan_ways *ways, struct error *err)
@@ -638,7 +628,7 @@ static void make_steps(struct work *w)
     for (size_t c = 0; c < w->chains; c++)
         dye(w, c);
     number_jars(w->plan);
-    note_too_full(w);
+    note_no_jar(w);
 }
 
 bool plan_make(const struct plan_skein *skein, size_t skeins,
@@ -669,6 +659,7 @@ bool plan_make(const struct plan_skein *skein, size_t skeins,
     ok = ok && share_liquors(w, err);
     if (ok)
         make_steps(w);
+    ok = ok && check_pots(w, err);
     if (ok && out->steps > SCHEDULE_MOST)
         ok = error_set(err, ERR_LIMIT,
                        "that is more than can be planned at once: make two "

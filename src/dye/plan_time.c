@@ -134,18 +134,32 @@ static void set_job(struct plan_step *s, int up_min, int cool_min, bool hot)
         j->attended_min = j->minutes;
 }
 
-void plan_set_time(struct plan_step *s, const struct plan_ways *ways,
-                   const char *material)
+/* Of several the one that custom keeps coolest; NULL: there is none. */
+static const char *tenderest(enum plan_kind kind, const struct plan_doses *of)
 {
+    const char *name = NULL;
+
+    for (size_t i = 0; of && i < of->count; i++)
+        if (!name || usual_of(kind, of->dose[i].name)->heat_c <
+                         usual_of(kind, name)->heat_c)
+            name = of->dose[i].name;
+    return name;
+}
+
+void plan_set_time(struct plan_step *s, const struct plan_ways *ways,
+                   const struct plan_doses *of)
+{
+    const char *material = tenderest(s->kind, of);
     const struct usual *u = usual_of(s->kind, material);
     const struct plan_habit *h = habit_of(ways, s->kind, material);
-    bool hot = !isnan(u->heat_c) && !(h && h->cold);
+    bool heated = !isnan(u->heat_c);
+    bool hot = heated && !(h && (h->cold || h->heat_c <= PLAN_COLD_C));
 
     s->heat_c = !hot ? (double)NAN : u->heat_c;
     s->hold_min = u->hold_min;
     s->source = mem_text(u->source);
     if (h) {
-        if (hot && !isnan(h->heat_c))
+        if (heated && !isnan(h->heat_c))
             s->heat_c = h->heat_c;
         if (h->hold_min >= 0)
             s->hold_min = h->hold_min;

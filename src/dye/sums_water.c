@@ -11,8 +11,7 @@
 
 void sums_add_grams(struct text *t, struct sums_range g, bool ounces)
 {
-    amount_add_range(t, g.low, g.high);
-    text_add(t, " g");
+    amount_add_grams(t, g.low, g.high);
     if (!ounces)
         return;
     text_add(t, " = ");

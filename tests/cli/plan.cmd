@@ -53,6 +53,7 @@ ask hanklab plan make grid "red = 20 g; dyestuff=madder: 60 %"
 ask hanklab plan make old "red = 20 g; dyestuff=madder: 60 %; mordant=chrome: 3 %"
 ask hanklab plan make one "red = 20 g; dyestuff=madder: 60 %" --ready never
 ask hanklab plan make one "red = 20 g; dyestuff=madder: 60 %" --pots few
+ask hanklab plan make big "red = 300 g; dyestuff=madder: 60 %; mordant=alum: 12 %"
 ask hanklab plan show nothing
 ask hanklab plan show --try
 ask hanklab plan done
