@@ -568,7 +568,45 @@ static void what_is_left_is_planned_anew(void **state)
     project_clear(&after);
     later.pots = "none";
     assert_false(project_when(book, p.id, &later, &err));
+    later.pots = "3 x 1 l"; /* the mordant for 200 g: 6 l */
+    assert_false(project_when(book, p.id, &later, &err));
+    check_says(err.text, "takes 6 l and so a pot of 8 l");
+    later.pots = NULL;
+    later.jars = "4 x 1 l";
+    assert_false(project_when(book, p.id, &later, &err));
+    check_says(err.text, "no step that is left was planned for one");
     project_clear(&p);
+}
+
+/* How far from the shortest it may be is said of the times as they are. */
+static void what_is_said_of_old_times_goes_with_them(void **state)
+{
+    const struct record_value sooner = {"soonest", "2026-11-28 12:00"};
+    const struct project_words later = {.ready = "Wednesday noon"};
+    struct book *book = *state;
+    struct project p = make(book, &blanket);
+    struct text says = {0};
+    struct error err;
+    int64_t id = p.id;
+
+    assert_true(p.shortest);
+    assert_null(strstr(p.said, "sooner"));
+    text_addf(&says, "none ends more than %d min sooner",
+              moment_between((struct moment){{2026, 11, 28}, 720}, p.ends));
+    project_clear(&p);
+    check_ok(book_act_begin(book, "test", &err), &err);
+    check_ok(record_edit(book, NOUN_PROJECT, id, &sooner, 1, NULL, &err), &err);
+    check_ok(book_act_end(book, &err), &err);
+    p = read(book, id);
+    check_says(p.said, text_str(&says));
+    check_says(p.said, "madder: skeins of 100 g in all");
+    project_clear(&p);
+    check_ok(project_when(book, id, &later, &err), &err);
+    p = read(book, id);
+    assert_null(strstr(p.said, "sooner"));
+    check_says(p.said, "madder: skeins of 100 g in all");
+    project_clear(&p);
+    text_clear(&says);
 }
 
 int main(void)
@@ -589,6 +627,7 @@ int main(void)
         TEST(what_cannot_be_done_is_refused),
         TEST(what_was_done_is_taken_back_with_its_mark),
         TEST(what_is_left_is_planned_anew),
+        TEST(what_is_said_of_old_times_goes_with_them),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);

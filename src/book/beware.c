@@ -2,7 +2,9 @@
 #include "book/beware.h"
 
 #include <stdlib.h>
+#include <string.h>
 
+#include "base/mem.h"
 #include "book/record.h"
 #include "book/store.h"
 
@@ -70,4 +72,42 @@ bool beware_of(struct book *book, int64_t material,
     record_clear(&r);
     return add_aliases(book, material, out, count, err) &&
            (!logged || is_logged(book, material, logged, err));
+}
+
+bool beware_named(struct book *book, const char *name, beware_take *take,
+                  void *self, struct error *err)
+{
+    const struct caution *c[CAUTION_MAX];
+    size_t n;
+    int64_t id;
+
+    if (record_find(book, NOUN_MATERIAL, name, &id, err)) {
+        if (!beware_of(book, id, c, &n, NULL, err))
+            return false;
+    } else if (err->kind == ERR_STORE) {
+        return false;
+    } else {
+        n = caution_for(name, NULL, c);
+    }
+    for (size_t i = 0; i < n; i++)
+        take(self, name, c[i]);
+    return true;
+}
+
+bool beware_names(struct book *book, const char *names, beware_take *take,
+                  void *self, struct error *err)
+{
+    bool ok = true;
+
+    while (ok && names && *names) {
+        const char *plus = strstr(names, " + "), *comma = strstr(names, ", ");
+        const char *end = plus && (!comma || plus < comma) ? plus : comma;
+        size_t n = end ? (size_t)(end - names) : strlen(names);
+        char *name = mem_text_n(names, n);
+
+        ok = beware_named(book, name, take, self, err);
+        free(name);
+        names += n + (end ? strspn(end, " +,") : 0);
+    }
+    return ok;
 }

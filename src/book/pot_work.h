@@ -81,7 +81,8 @@ struct work {
     struct pot_dose **dose; /* owns all that was read */
     size_t doses;
     struct dose_list dyestuffs, mordants, assists, acids, alkalis, dips;
-    int64_t *warned; /* materials whose cautions were given */
+    struct pot_fibre awaited; /* in a bath that nothing is dyed in yet */
+    int64_t *warned;          /* materials whose cautions were given */
     size_t warnings;
 };
 
@@ -160,6 +161,13 @@ bool pot_look_around(struct work *w, struct error *err);
 /* Does all of it in one act, and clears w. */
 bool pot_act(struct work *w, const char *what,
              bool (*all)(struct work *, struct error *), struct error *err);
+
+/* Makes a bath with what is drawn out in it, for fibre that is still to come:
+ * of the pot only name, water, volume, dyestuffs and extraction are looked at.
+ * Result, echo and errors as of pot_log. src/book/pot_extract.c */
+bool pot_extract(struct book *book, const struct pot_entry *pot,
+                 struct pot_fibre fibre, struct pot_result *result,
+                 struct text *echo, struct error *err);
 
 /* Finds or makes the skeins that are described. src/book/pot_skein.c */
 bool pot_skeins_open(struct work *w, struct error *err);

@@ -7,10 +7,7 @@
 #include <string.h>
 
 #include "base/mem.h"
-#include "base/parts.h"
-#include "book/beware.h"
 #include "book/pot_work.h"
-#include "dye/caution.h"
 
 bool project_mark(struct book *book, int64_t task,
                   const struct pot_result *result, const char *on,
@@ -127,131 +124,44 @@ static bool has_place(const struct pot_entry *c, bool soak, struct error *err)
 /* ---- an extraction ----------------------------------------------------------
  */
 
-static bool add_bath(struct book *book, const struct project_task *t,
-                     const struct pot_entry *c, struct pot_result *r,
-                     struct error *err)
+/* "minutes=60 min; temperature=65 C; ...", as a pot reads it. */
+static void extraction_words(const struct project_task *t,
+                             const struct pot_entry *c, struct text *out)
 {
-    const struct record_value v[] = {
-        {"name", or (c->name, t->liquor)},
-        {"kind", "dye"},
-        {"water", c->water},
-        {"volume", or (c->volume, t->water)},
-    };
-    struct text label = {0};
-    struct record bath;
+    const char *heat = or (c->temperature, t->heat);
+    const char *time = or (c->minutes, t->minutes);
 
-    if (!record_add(book, NOUN_BATH, v, ARRAY_LEN(v), &r->bath_id, NULL, err) ||
-        !record_read(book, NOUN_BATH, r->bath_id, &bath, err))
-        return false;
-    text_whole(record_get(&bath, "number")->words, &r->bath_number);
-    text_addf(&label, "%lld", r->bath_number);
-    r->bath = text_take(&label);
-    r->new_bath = true;
-    r->round = -1;
-    record_clear(&bath);
-    return true;
-}
-
-static bool find_material(struct book *book, const char *name, int64_t *id,
-                          struct error *err)
-{
-    const struct record_value v[] = {{"name", name}, {"kind", "dyestuff"}};
-    struct error none;
-
-    return record_find(book, NOUN_MATERIAL, name, id, &none) ||
-           record_add(book, NOUN_MATERIAL, v, ARRAY_LEN(v), id, NULL, err);
-}
-
-static bool add_cautions(struct book *book, int64_t material, const char *name,
-                         struct pot_result *r, struct error *err)
-{
-    const struct caution *c[CAUTION_MAX];
-    size_t n;
-
-    if (!beware_of(book, material, c, &n, NULL, err))
-        return false;
-    for (size_t i = 0; i < n; i++) {
-        struct text line = {0};
-        text_addf(&line, "%s: %s", name, c[i]->text);
-        r->caution =
-            mem_resize(r->caution, r->cautions + 1, sizeof *r->caution);
-        r->caution[r->cautions++] = text_take(&line);
-    }
-    return true;
-}
-
-/* "madder: 60 %; supply=...": a dose into the new bath. */
-static bool add_dose(struct book *book, const char *words, struct pot_result *r,
-                     struct text *echo, struct error *err)
-{
-    struct id_words bath = id_words(r->bath_id), of;
-    struct parts p;
-    char *name, *much;
-    int64_t material, id;
-    bool ok;
-
-    if (!parts_read(words, "dyestuff", NULL, &p, err))
-        return false;
-    name = mem_text(p.first ? p.first : "");
-    much = strchr(name, ':');
-    if (much)
-        *much++ = '\0';
-    ok = (*parts_trim(name) ||
-          error_set(err, ERR_INPUT, "\"%s\" says no dyestuff", words)) &&
-         find_material(book, parts_trim(name), &material, err) &&
-         add_cautions(book, material, parts_trim(name), r, err);
-    of = id_words(ok ? material : 0);
-    struct record_value v[PARTS_MAX + 4] = {
-        {"material", of.s},
-        {"bath", bath.s},
-        {"role", "dyestuff"},
-        {"amount", much ? parts_trim(much) : NULL},
-    };
-    for (size_t i = 0; i < p.count; i++)
-        v[4 + i] = (struct record_value){p.key[i], p.value[i]};
-    ok = ok && record_add(book, NOUN_DOSE, v, 4 + p.count, &id, echo, err);
-    free(p.bytes);
-    free(name);
-    return ok;
-}
-
-static bool add_extraction(struct book *book, const struct project_task *t,
-                           const struct pot_entry *c, struct pot_result *r,
-                           struct text *echo, struct error *err)
-{
-    struct id_words bath = id_words(r->bath_id);
-    const struct record_value v[] = {
-        {"bath", bath.s},
-        {"on", c->on},
-        {"temperature", or (c->temperature, t->heat)},
-        {"minutes", or (c->minutes, t->minutes)},
-        {"straining", "strained"},
-        {"note", c->note},
-    };
-    int64_t id;
-
-    return record_add(book, NOUN_EXTRACTION, v, ARRAY_LEN(v), &id, echo, err);
+    text_addf(out, "on=%s; straining=strained", c->on);
+    if (said(heat))
+        text_addf(out, "; temperature=%s", heat);
+    if (said(time))
+        text_addf(out, "; minutes=%s", time);
+    if (said(c->note))
+        text_addf(out, "; note=%s", c->note);
 }
 
 static bool extract(struct book *book, const struct project_task *t,
                     const struct pot_entry *c, struct pot_result *r,
                     struct text *echo, struct error *err)
 {
-    const struct pot_words *other =
-        c->dyestuffs.count ? &c->dyestuffs : &c->with;
+    struct pot_fibre fibre = {.g = t->fibre_g};
+    struct pot_entry pot = *c;
+    struct text how = {0};
     char **planned;
-    bool ok = dose_words(book, t, &planned, err) && has_place(c, false, err) &&
-              book_act_begin(book, "plan done", err) &&
-              add_bath(book, t, c, r, err);
+    bool ok = dose_words(book, t, &planned, err) && has_place(c, false, err);
 
-    for (size_t i = 0; ok && i < other->count; i++)
-        ok = add_dose(book, other->word[i], r, echo, err);
-    for (size_t i = 0; ok && !other->count && i < t->doses; i++)
-        ok = add_dose(book, planned[i], r, echo, err);
-    ok = ok && add_extraction(book, t, c, r, echo, err) &&
-         project_mark(book, t->id, r, c->on, err);
-    ok = ok && !c->only_try ? book_act_end(book, err) : ok;
-    book_act_cancel(book);
+    extraction_words(t, c, &how);
+    pot.task = t->id;
+    pot.name = or (c->name, t->liquor);
+    pot.volume = or (c->volume, t->water);
+    pot.extraction = text_str(&how);
+    if (!c->dyestuffs.count)
+        pot.dyestuffs = c->with.count
+                            ? c->with
+                            : (struct pot_words){(const char *const *)planned,
+                                                 t->doses};
+    ok = ok && pot_extract(book, &pot, fibre, r, echo, err);
+    text_clear(&how);
     dose_words_free(planned, t->doses);
     return ok;
 }

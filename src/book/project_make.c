@@ -17,12 +17,6 @@
 /* ---- what has to be said ----------------------------------------------------
  */
 
-static void add_names(struct text *t, const struct plan_doses *d)
-{
-    for (size_t i = 0; i < d->count; i++)
-        text_addf(t, "%s%s", i ? " + " : "", d->dose[i].name);
-}
-
 /* Skeins of one colour group (the same dyestuffs) come from hanks of their
  * own: how many, and what is over. */
 static void say_hanks(struct making *k, size_t first)
@@ -31,10 +25,10 @@ static void say_hanks(struct making *k, size_t first)
     double g = 0, hanks;
     bool seen = false;
 
-    add_names(&group, &k->plan.skein[first].dyestuffs);
+    plan_doses_names(&k->plan.skein[first].dyestuffs, &group);
     for (size_t i = 0; i < k->plan.skeins; i++) {
         text_reset(&other);
-        add_names(&other, &k->plan.skein[i].dyestuffs);
+        plan_doses_names(&k->plan.skein[i].dyestuffs, &other);
         if (!text_same(text_str(&group), text_str(&other)) ||
             (i < k->skeins && k->id[i]))
             continue;
@@ -75,11 +69,6 @@ static void say(struct making *k)
     for (size_t i = 0; i < p->skeins && !isnan(k->hank_g); i++)
         if (i >= k->skeins || !k->id[i])
             say_hanks(k, i);
-    if (!p->exact)
-        text_addf(&k->said,
-                  "the plan may not be the shortest: none ends more than %d "
-                  "min sooner\n",
-                  p->end_min - p->bound_min);
 }
 
 /* ---- keeping it -------------------------------------------------------------
@@ -148,7 +137,7 @@ static void call_extra(const struct making *k, size_t i, struct text *out)
     const struct plan_skein *s = &k->plan.skein[i];
 
     text_add(out, s->why == PLAN_TEST ? "test, " : "first, ");
-    add_names(out, &s->dyestuffs);
+    plan_doses_names(&s->dyestuffs, out);
     if (s->round)
         text_addf(out, " exhaust %d", s->round);
 }

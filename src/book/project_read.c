@@ -9,11 +9,9 @@
 
 #include "base/mem.h"
 #include "base/parts.h"
-#include "book/beware.h"
 #include "book/sheet_part.h"
 #include "book/supply_left.h"
 #include "dye/amount.h"
-#include "dye/caution.h"
 #include "dye/reckon.h"
 
 /* What a kitchen scale shows. */
@@ -36,7 +34,7 @@ static double middle(const struct record *r, const char *field)
     return f ? (f->low + f->high) / 2 : (double)NAN;
 }
 
-static int whole_of(const struct record *r, const char *field, int none)
+int project_whole(const struct record *r, const char *field, int none)
 {
     const struct record_field *f = record_get(r, field);
 
@@ -64,14 +62,10 @@ bool project_tasks(struct book *book, int64_t project, int64_t **ids,
 static void add_doses(struct text *t, const char *before,
                       const struct plan_doses *d)
 {
-    for (size_t i = 0; i < d->count; i++) {
-        text_addf(t, "%s%s", i ? " + " : before, d->dose[i].name);
-        if (isnan(d->dose[i].pct))
-            continue;
-        text_add(t, " ");
-        text_add_real(t, d->dose[i].pct, 1);
-        text_add(t, " %");
-    }
+    if (!d->count)
+        return;
+    text_add(t, before);
+    plan_doses_words(d, t);
 }
 
 /* The recipe as a phrase; one that was changed by hand to what is none stays
@@ -341,7 +335,7 @@ static bool read_task(struct book *book, int64_t owner, int64_t id,
     treatment = record_get(&r, "treatment");
     *t = (struct project_task){
         .id = id,
-        .number = whole_of(&r, "number", 0),
+        .number = project_whole(&r, "number", 0),
         .kind = words_of(&r, "kind"),
         .name = words_of(&r, "name"),
         .skeins = words_of(&r, "skeins"),
@@ -352,12 +346,12 @@ static bool read_task(struct book *book, int64_t owner, int64_t id,
         .liquor = words_of(&r, "liquor"),
         .vessel = words_of(&r, "vessel"),
         .after = words_of(&r, "after"),
-        .round = whole_of(&r, "round", -1),
-        .takes_min = whole_of(&r, "takes", 0),
-        .attended_min = whole_of(&r, "attended", 0),
-        .burner_min = whole_of(&r, "burner", 0),
-        .in_pot_min = whole_of(&r, "in-pot", 0),
-        .done = whole_of(&r, "done", 0) == 1,
+        .round = project_whole(&r, "round", -1),
+        .takes_min = project_whole(&r, "takes", 0),
+        .attended_min = project_whole(&r, "attended", 0),
+        .burner_min = project_whole(&r, "burner", 0),
+        .in_pot_min = project_whole(&r, "in-pot", 0),
+        .done = project_whole(&r, "done", 0) == 1,
         .done_on = words_of(&r, "done-on"),
         .bath_id = bath ? bath->ref_id : 0,
         .treatment_id = treatment ? treatment->ref_id : 0,
@@ -497,50 +491,6 @@ static bool reckon_needs(struct book *book, struct project *p,
     return ok;
 }
 
-static void add_caution(struct text *out, const char *who, const char *text)
-{
-    struct text line = {0};
-
-    text_addf(&line, "%s%s%s\n", who, *who ? ": " : "", text);
-    if (!strstr(text_str(out), text_str(&line)))
-        text_add(out, text_str(&line));
-    text_clear(&line);
-}
-
-/* Of every material that is named, and of what is done. */
-static bool add_cautions(struct book *book, struct project *p,
-                         struct error *err)
-{
-    bool jar = false;
-
-    for (size_t i = 0; i < p->tasks; i++) {
-        jar = jar || (p->task[i].vessel && strstr(p->task[i].vessel, "jar"));
-        for (size_t k = 0; k < p->task[i].doses; k++) {
-            const char *name = p->task[i].dose[k].name;
-            const struct caution *c[CAUTION_MAX];
-            struct error none;
-            int64_t id;
-            size_t n;
-            if (!record_find(book, NOUN_MATERIAL, name, &id, &none))
-                n = caution_for(name, NULL, c);
-            else if (!beware_of(book, id, c, &n, NULL, err))
-                return false;
-            for (size_t m = 0; m < n; m++)
-                add_caution(&p->caution, name, c[m]->text);
-        }
-    }
-    if (p->said && strstr(p->said, "sadden"))
-        add_caution(&p->caution, "", caution_general("saddening")->text);
-    if (jar)
-        add_caution(&p->caution, "", caution_general("glass jar")->text);
-    if (p->tasks) {
-        add_caution(&p->caution, "", caution_general("gloves")->text);
-        add_caution(&p->caution, "", caution_general("heat")->text);
-        add_caution(&p->caution, "", caution_general("pots")->text);
-    }
-    return true;
-}
-
 /* ---- the whole --------------------------------------------------------------
  */
 
@@ -551,8 +501,8 @@ static void read_means(const struct record *r, struct project *p)
     const struct record_field *burners = record_get(r, "burners");
     const struct record_field *metres = record_get(r, "metres");
     const struct record_field *hank = record_get(r, "hank");
-    int jars = whole_of(r, "jars", 0), up = whole_of(r, "up", 0);
-    int bed = whole_of(r, "to-bed", 1440);
+    int jars = project_whole(r, "jars", 0), up = project_whole(r, "up", 0);
+    int bed = project_whole(r, "to-bed", 1440);
     struct text t = {0};
 
     if (hank)
@@ -575,6 +525,21 @@ static void read_means(const struct record *r, struct project *p)
     p->hours = text_take(&t);
 }
 
+/* Told of the times as they are now, and not kept. */
+static void say_how_short(struct project *p)
+{
+    struct text t = {0};
+
+    if (p->shortest || !p->has_soonest || p->done == p->tasks)
+        return;
+    text_addf(&t,
+              "%sthe plan may not be the shortest: none ends more than %d min "
+              "sooner\n",
+              p->said ? p->said : "", moment_between(p->soonest, p->ends));
+    free(p->said);
+    p->said = text_take(&t);
+}
+
 bool project_read(struct book *book, int64_t id, struct project *out,
                   struct error *err)
 {
@@ -594,11 +559,12 @@ bool project_read(struct book *book, int64_t id, struct project *out,
     read_means(&r, out);
     record_clear(&r);
     ok = read_wishes(book, out, err) && read_tasks(book, owner, out, err) &&
-         reckon_needs(book, out, err) && add_cautions(book, out, err);
+         reckon_needs(book, out, err) && project_beware(book, owner, out, err);
     out->late = out->has_ready && out->tasks &&
                 moment_between(out->ready, out->ends) > 0;
     out->shortest = out->has_soonest && out->tasks &&
                     moment_between(out->soonest, out->ends) <= 0;
+    say_how_short(out);
     if (!ok)
         project_clear(out);
     return ok;

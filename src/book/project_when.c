@@ -15,14 +15,9 @@ struct left {
     int number[SCHEDULE_MOST];
     struct schedule_job job[SCHEDULE_MOST];
     size_t count;
+    char most[120]; /* the step that takes the largest pot */
+    double most_l;
 };
-
-static int whole_of(const struct record *r, const char *field, int none)
-{
-    const struct record_field *f = record_get(r, field);
-
-    return f && f->low == f->low ? (int)f->low : none;
-}
 
 static double real_of(const struct record *r, const char *field, double none)
 {
@@ -36,14 +31,27 @@ static void kept_ways(const struct record *r, struct plan_ways *ways)
     struct schedule_means *m = &ways->means;
 
     *ways = plan_usual();
-    m->pots = whole_of(r, "pots", m->pots);
-    m->burners = whole_of(r, "burners", m->burners);
-    m->jars = whole_of(r, "jars", m->jars);
-    m->up_min = whole_of(r, "up", m->up_min);
-    m->to_bed_min = whole_of(r, "to-bed", m->to_bed_min);
+    m->pots = project_whole(r, "pots", m->pots);
+    m->burners = project_whole(r, "burners", m->burners);
+    m->jars = project_whole(r, "jars", m->jars);
+    m->up_min = project_whole(r, "up", m->up_min);
+    m->to_bed_min = project_whole(r, "to-bed", m->to_bed_min);
     ways->pot_l = real_of(r, "pot", ways->pot_l);
     ways->jar_l = real_of(r, "jar", ways->jar_l);
     ways->l_per_kg = real_of(r, "l-per-kg", ways->l_per_kg);
+}
+
+/* The step that takes the largest pot. */
+static void look_for_most(struct left *left, const struct record *r,
+                          const struct schedule_job *j)
+{
+    const struct record_field *name = record_get(r, "name");
+    double water_l = real_of(r, "volume", 0);
+
+    if (j->pot_min == 0 || water_l <= left->most_l)
+        return;
+    left->most_l = water_l;
+    snprintf(left->most, sizeof left->most, "%s", name ? name->words : r->label);
 }
 
 static bool add_job(struct book *book, int64_t id, struct left *left,
@@ -55,18 +63,19 @@ static bool add_job(struct book *book, int64_t id, struct left *left,
 
     if (!record_read(book, NOUN_TASK, id, &r, err))
         return false;
-    if (whole_of(&r, "done", 0) != 1 && left->count < SCHEDULE_MOST) {
+    if (project_whole(&r, "done", 0) != 1 && left->count < SCHEDULE_MOST) {
         *j = (struct schedule_job){
-            .minutes = whole_of(&r, "takes", 60),
-            .attended_min = whole_of(&r, "attended", 0),
-            .burner_min = whole_of(&r, "burner", 0),
-            .pot_min = whole_of(&r, "in-pot", 0),
-            .jar = (size_t)whole_of(&r, "jar", 0),
+            .minutes = project_whole(&r, "takes", 60),
+            .attended_min = project_whole(&r, "attended", 0),
+            .burner_min = project_whole(&r, "burner", 0),
+            .pot_min = project_whole(&r, "in-pot", 0),
+            .jar = (size_t)project_whole(&r, "jar", 0),
         };
         f = record_get(&r, "after");
         text_add(&after[left->count], f ? f->words : "");
         left->id[left->count] = id;
-        left->number[left->count++] = whole_of(&r, "number", 0);
+        left->number[left->count++] = project_whole(&r, "number", 0);
+        look_for_most(left, &r, j);
     }
     record_clear(&r);
     return true;
@@ -151,6 +160,19 @@ static bool keep_means(struct book *book, int64_t id,
                        ready ? ARRAY_LEN(v) : ARRAY_LEN(v) - 1, NULL, err);
 }
 
+/* Which steps go into jars was planned when the project was made. */
+static bool has_jars(const struct left *left, const char *jars,
+                     const struct plan_ways *ways, struct error *err)
+{
+    bool any = !parts_said(jars) || ways->means.jars == 0;
+
+    for (size_t i = 0; i < left->count; i++)
+        any = any || left->job[i].jar;
+    return any || error_set(err, ERR_INPUT,
+                            "jars: no step that is left was planned for one: "
+                            "that takes a new plan");
+}
+
 /* By when: what is said now, else what was said before. */
 static bool find_ready(const struct record *r, const char *words,
                        struct moment now, struct moment *ready, bool *has,
@@ -183,6 +205,8 @@ static bool plan_left(struct book *book, int64_t id,
     ok = project_ways(words, &ways, err) &&
          find_ready(&r, words->ready, now, &ready, &has, err) &&
          read_left(book, id, left, err) &&
+         plan_pot_holds(left->most, left->most_l, ways.pot_l, err) &&
+         has_jars(left, words->jars, &ways, err) &&
          plan_schedule_jobs(left->job, left->count, ways.means, begin,
                             has ? moment_between(midnight, ready) : -1, s,
                             &late, err);

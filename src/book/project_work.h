@@ -53,9 +53,17 @@ bool project_mark(struct book *book, int64_t task,
                   const struct pot_result *result, const char *on,
                   struct error *err);
 
+/* A whole number of a record, or none. */
+int project_whole(const struct record *record, const char *field, int none);
+
 /* Ids of the steps, in their order; release with free(). */
 bool project_tasks(struct book *book, int64_t project, int64_t **ids,
                    size_t *count, struct error *err);
+
+/* The cautions of every material that is named, of what is on the skeins, and of
+ * what is done; its steps are read. src/book/project_beware.c */
+bool project_beware(struct book *book, int64_t owner, struct project *project,
+                    struct error *err);
 
 /* What colour dyeing so gave, or may give. */
 bool project_expect(struct book *book, struct project_wish *wish,

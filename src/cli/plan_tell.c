@@ -8,17 +8,8 @@
 #include "base/json.h"
 #include "base/mem.h"
 #include "cli/ask.h"
+#include "dye/amount.h"
 #include "dye/caution.h"
-
-static void add_grams(struct text *t, double g)
-{
-    if (isnan(g)) {
-        text_add(t, "not known");
-        return;
-    }
-    text_add_real(t, g, g < 10 ? 2 : 1);
-    text_add(t, " g");
-}
 
 void plan_tell_head(const struct project *p, struct cli *cli)
 {
@@ -134,7 +125,7 @@ void plan_tell_steps(const struct project *p, struct cli *cli)
 static void dose_words(const struct project_dose *d, struct text *out)
 {
     text_addf(out, "%s ", d->name);
-    add_grams(out, d->g);
+    amount_add_grams(out, d->g, d->g);
     if (isnan(d->pct))
         return;
     text_add(out, " (");
@@ -155,7 +146,7 @@ void plan_tell_pots(const struct project *p, struct cli *cli)
         struct text fibre = {0}, weigh = {0};
         if (!k->water && !k->doses)
             continue;
-        add_grams(&fibre, k->fibre_g);
+        amount_add_grams(&fibre, k->fibre_g, k->fibre_g);
         for (size_t d = 0; d < k->doses; d++) {
             text_add(&weigh, d ? ", " : "");
             dose_words(&k->dose[d], &weigh);
@@ -180,7 +171,7 @@ static void left_words(const struct project_need *n, struct text *out)
     }
     if (!isnan(n->left_g))
         text_add(out, n->more ? "at least " : !n->left_known ? "at most " : "");
-    add_grams(out, n->left_g);
+    amount_add_grams(out, n->left_g, n->left_g);
     if (n->state)
         text_addf(out, ", %s reckoned as dry", n->state);
 }
@@ -216,10 +207,10 @@ void plan_tell_needs(const struct project *p, struct cli *cli)
     for (size_t i = 0; i < p->needs; i++) {
         const struct project_need *n = &p->need[i];
         struct text need = {0}, left = {0}, lack = {0};
-        add_grams(&need, n->g);
+        amount_add_grams(&need, n->g, n->g);
         left_words(n, &left);
         if (n->short_g > 0 || isnan(n->short_g))
-            add_grams(&lack, n->short_g);
+            amount_add_grams(&lack, n->short_g, n->short_g);
         table_add(&t, n->name);
         table_add(&t, text_str(&need));
         table_add(&t, text_str(&left));

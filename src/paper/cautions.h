@@ -6,12 +6,14 @@
 #include "book/book.h"
 #include "dye/caution.h"
 
-#define CAUTIONS_MOST 40
+struct cautions_row {
+    const struct caution *caution;
+    struct text of; /* "iron, copperas" */
+};
 
-/* All zero is none. Borrows what it is given until it was written. */
+/* All zero is none. */
 struct cautions {
-    const struct caution *row[CAUTIONS_MOST];
-    struct text of[CAUTIONS_MOST]; /* "iron, copperas" */
+    struct cautions_row *row;
     size_t count;
 };
 
@@ -24,7 +26,5 @@ bool cautions_of(struct book *book, const char *names, struct cautions *all,
 /* As the foot of a sheet, the closing line last, nothing when there are none;
  * then they are forgotten. */
 void cautions_write(struct cautions *all, struct text *out);
-
-void cautions_clear(struct cautions *all);
 
 #endif

@@ -8,17 +8,18 @@
 #include "base/mem.h"
 #include "book/project.h"
 #include "colour/name.h"
+#include "dye/amount.h"
 #include "dye/caution.h"
 #include "ink.h"
 
 /* "7.2 g", "120 g"; nothing when it is not known. */
-static void add_grams(struct text *out, double g)
+static void add_weight(struct text *out, double g)
 {
     if (isnan(g))
         return;
     text_add(out, " <b>");
-    text_add_real(out, g, g < 10 ? 2 : 1);
-    text_add(out, " g</b>");
+    amount_add_grams(out, g, g);
+    text_add(out, "</b>");
 }
 
 static void add_head(const struct project *p, struct text *out)
@@ -70,10 +71,10 @@ static void add_needs(const struct project *p, struct text *out)
         text_add(out, "<li>");
         text_add(out, ink_tick);
         html_addf(out, "%s", n->name);
-        add_grams(out, n->g);
+        add_weight(out, n->g);
         if (n->short_g > 0) {
             text_add(out, ", missing");
-            add_grams(out, n->short_g);
+            add_weight(out, n->short_g);
         }
         text_add(out, "</li>\n");
     }
@@ -89,7 +90,7 @@ static void add_doses(const struct project_task *k, struct text *out)
         html_addf(out, "<li>");
         text_add(out, ink_tick);
         html_addf(out, "%s", k->dose[i].name);
-        add_grams(out, k->dose[i].g);
+        add_weight(out, k->dose[i].g);
         if (!isnan(k->dose[i].pct)) {
             text_add(out, ", ");
             text_add_real(out, k->dose[i].pct, 1);
