@@ -408,6 +408,7 @@ static void making_clear(struct making *k)
     for (size_t i = 0; i < k->owns; i++)
         free(k->owned[i]);
     free(k->wanted);
+    free(k->planned);
     plan_clear(&k->plan);
     habits_clear(&k->habits);
     text_clear(&k->said);
@@ -426,7 +427,8 @@ bool project_make(struct book *book, const struct project_words *words,
     k->echo = echo;
     k->ways = plan_usual();
     ok = check_name(k, err) && project_ways(words, &k->ways, err) &&
-         read_ready(k, err) && making_read(k, err) && plan(k, err);
+         read_ready(k, err) && making_read_planned(k, err) &&
+         making_read(k, err) && plan(k, err);
     if (ok) {
         say(k);
         ok = keep(k, out, err);

@@ -9,8 +9,6 @@
 
 #include "base/mem.h"
 #include "base/parts.h"
-#include "book/ask.h"
-#include "book/cut.h"
 #include "book/pot_work.h"
 #include "dye/amount.h"
 #include "dye/reckon.h"
@@ -149,67 +147,6 @@ static bool read_head(struct wanted *w, const char *words, size_t n,
                      words);
 }
 
-/* "alum + iron": each a whole name. */
-static bool same_mordants(const struct plan_skein *s, const char *mordants)
-{
-    size_t found = 0, there = 0;
-
-    for (const char *p = mordants; *p; there++) {
-        const char *end = strstr(p, " + ");
-        const size_t n = end ? (size_t)(end - p) : strlen(p);
-        char *one = mem_text_n(p, n);
-        for (size_t i = 0; i < s->mordants.count; i++)
-            found += text_same(one, s->mordants.dose[i].name);
-        free(one);
-        p += n + (end ? 3 : 0);
-    }
-    return found == s->mordants.count && there == found;
-}
-
-/* Mordants it has in the book; a skein that was dyed is no blank. */
-static bool take_spare(struct making *k, int64_t id, struct plan_skein *s,
-                       const char *wish, struct error *err)
-{
-    const struct ask_filter any = ask_filter_any();
-    struct ask_skein a;
-    bool ok = true;
-
-    if (!cut_is_left(k->book, id, err) ||
-        !ask_skein(k->book, id, &any, &a, err))
-        return false;
-    if (a.layers > 0)
-        ok = error_set(err, ERR_INPUT,
-                       "%s: skein %s is dyed already; dyeing over is not "
-                       "planned",
-                       wish, a.label);
-    else if (isnan(a.weight_g))
-        ok = error_set(err, ERR_INPUT, "%s: skein %s has no dry weight yet",
-                       wish, a.label);
-    if (ok) {
-        s->g = a.weight_g;
-        s->mordanted = a.mordants || a.no_mordant;
-    }
-    if (ok && s->mordanted && s->mordants.count &&
-        !same_mordants(s, a.mordants ? a.mordants : ""))
-        ok = error_set(err, ERR_INPUT,
-                       "%s: skein %s has %s already: leave mordant out", wish,
-                       a.label, a.mordants ? a.mordants : "no mordant");
-    if (ok && s->mordanted) {
-        s->mordants.count = s->assists.count = 0;
-        for (char *name = a.mordants; name && *name;) {
-            char *end = strstr(name, " + ");
-            size_t n = end ? (size_t)(end - name) : strlen(name);
-            char *one = k->owned[k->owns++] = mem_text_n(name, n);
-            if (s->mordants.count < PLAN_DOSES)
-                s->mordants.dose[s->mordants.count++] =
-                    (struct plan_dose){one, (double)NAN};
-            name = end ? end + 3 : NULL;
-        }
-    }
-    ask_skein_clear(&a);
-    return ok;
-}
-
 static bool add_skein(struct making *k, size_t wish, const struct plan_skein *s,
                       int64_t id, struct error *err)
 {
@@ -238,7 +175,7 @@ static bool add_skeins(struct making *k, size_t i, struct error *err)
         w->m = (double)NAN;
         for (size_t n = 0; ok && n < w->count; n++) {
             s = w->recipe.plan;
-            ok = take_spare(k, w->ids[n], &s, w->name, err) &&
+            ok = making_take_spare(k, w->ids[n], &s, w->name, err) &&
                  add_skein(k, i, &s, w->ids[n], err);
             w->g += s.g;
         }
@@ -303,43 +240,6 @@ bool making_read(struct making *k, struct error *err)
 /* ---- tests ------------------------------------------------------------------
  */
 
-static bool is_taken(const struct making *k, int64_t id)
-{
-    for (size_t i = 0; i < k->skeins; i++)
-        if (k->id[i] == id)
-            return true;
-    return false;
-}
-
-/* A mordanted skein of the cupboard that would do; 0: none. */
-static bool find_spare(struct making *k, const struct plan_skein *s,
-                       int64_t *id, struct error *err)
-{
-    struct ask_filter filter = ask_filter_any();
-    struct ask_skeins list;
-    int64_t *gone;
-    size_t n;
-
-    *id = 0;
-    filter.owner = book_dyer(k->book);
-    if (!ask_skeins(k->book, &filter, 0, &list, err))
-        return false;
-    if (!cut_up(k->book, &gone, &n, err)) {
-        ask_skeins_free(&list);
-        return false;
-    }
-    for (size_t i = 0; i < list.count && !*id; i++) {
-        const struct ask_skein *a = &list.skein[i];
-        if (a->layers == 0 && a->mordants && a->weight_g <= 2 * s->g &&
-            !cut_is_up(gone, n, a->id) && !is_taken(k, a->id) &&
-            same_mordants(s, a->mordants))
-            *id = a->id;
-    }
-    free(gone);
-    ask_skeins_free(&list);
-    return true;
-}
-
 bool making_add_tests(struct making *k, struct error *err)
 {
     const size_t wanted = k->skeins;
@@ -350,8 +250,8 @@ bool making_add_tests(struct making *k, struct error *err)
         int64_t id;
         if (s.why != PLAN_TEST)
             continue;
-        ok = find_spare(k, &s, &id, err) &&
-             (!id || take_spare(k, id, &s, "a test", err)) &&
+        ok = making_find_spare(k, &s, &id, err) &&
+             (!id || making_take_spare(k, id, &s, "a test", err)) &&
              add_skein(k, SIZE_MAX, &s, id, err);
     }
     k->ways.tests = 0;

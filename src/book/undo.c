@@ -314,8 +314,7 @@ static bool may_undo(struct book *book, const struct acts *acts, int64_t act,
 
     *target = act ? act_in(acts, act) : last_act(acts);
     if (!*target)
-        return act ? history_act_there(book, act, err)
-                   : error_set(err, ERR_MISSING, "there is nothing to undo");
+        return error_set(err, ERR_MISSING, "there is nothing to undo");
     if ((*target)->undone && face_is_page())
         return error_set(err, ERR_INPUT, "this has been undone already");
     if ((*target)->undone)
@@ -352,7 +351,9 @@ bool history_undo(struct book *book, int64_t act, int64_t *done,
     struct stmt q;
     bool ok = false;
 
-    if (!book_act_begin(book, "undo", err))
+    /* Before this act has a number itself. */
+    if ((act && !history_act_there(book, act, err)) ||
+        !book_act_begin(book, "undo", err))
         return false;
     if (!history_acts_all(book, &all, &acts.count, err))
         goto done;

@@ -36,6 +36,8 @@ no undo 2
 no undo 3
 echo "- what there is not"
 no undo 99
+last=$(hanklab history | awk 'NR == 2 { print $1 }')
+no undo $((last + 1))
 no undo 0
 no undo soup
 no undo 6
