@@ -15,6 +15,9 @@ void html_addf(struct text *out, const char *fmt, ...)
 /* A number for people: the minus sign U+2212, "?" for NaN. */
 void html_number(struct text *out, double x, int places);
 
+/* Appends a colour's "L* 45 a* 31 b* 18". */
+void html_lab(struct text *out, double L, double a, double b, int places);
+
 /* Appends s as a part of an address: all but letters, digits and "-._~" is
  * percent-encoded. */
 void html_url(struct text *out, const char *s);

@@ -68,15 +68,22 @@ struct repeat_row {
     double from_mean;           /* dE00; NaN: without a colour, or not alike */
 };
 
+/* What is left of one state: fresh grams are no dry ones. */
+struct repeat_left {
+    char *state; /* of the supplies; NULL: not recorded */
+    double g;    /* at most; NaN: not known */
+    bool more;   /* of a supply of it that is not known */
+};
+
 /* Of what one skein needs again. */
 struct repeat_need {
     char *what;           /* "madder, allotment 2025", or the material */
     char *state;          /* "fresh"; NULL: not recorded */
     double low_g, high_g; /* for the skein's dry weight; NaN: not known */
-    double left_g;        /* of that supply at most; NaN: not known */
-    char *left_state;     /* of the supply; NULL: not recorded */
-    bool left_known;      /* no use of it was without a weight */
-    bool too_little;      /* of one state, and less than is needed */
+    struct repeat_left *left; /* of that supply, or of all of the material */
+    size_t lefts;
+    bool left_known; /* no use of it was without a weight */
+    bool too_little; /* all of one state, that of the dose, and less of it */
 };
 
 struct repeat_answer {

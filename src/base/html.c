@@ -100,6 +100,17 @@ void html_number(struct text *out, double x, int places)
     text_addf(out, "%s%.*f", x < 0 ? "\xE2\x88\x92" : "", places, fabs(x));
 }
 
+void html_lab(struct text *out, double L, double a, double b, int places)
+{
+    text_add(out, "<span class=\"num\">L* ");
+    html_number(out, L, places);
+    text_add(out, " a* ");
+    html_number(out, a, places);
+    text_add(out, " b* ");
+    html_number(out, b, places);
+    text_add(out, "</span>");
+}
+
 void html_url(struct text *out, const char *s)
 {
     static const char plain[] = "abcdefghijklmnopqrstuvwxyz"

@@ -430,19 +430,33 @@ static void tell_apart(struct repeat_answer *a)
 
 /* ---- what it takes ------------------------------------------------------- */
 
+static struct repeat_left *left_of(struct repeat_need *need, const char *state)
+{
+    for (size_t i = 0; i < need->lefts; i++)
+        if (text_same(need->left[i].state, state))
+            return &need->left[i];
+    need->left = mem_room(need->left, need->lefts, sizeof *need->left);
+    need->left[need->lefts] =
+        (struct repeat_left){.state = mem_text(state), .g = (double)NAN};
+    return &need->left[need->lefts++];
+}
+
 /* Adds what a supply has at most. */
 static bool add_left(struct book *book, int64_t supply, struct repeat_need *out,
                      struct error *err)
 {
+    struct repeat_left *of;
     struct supply_left left;
 
     if (!supply_left(book, supply, &left, err))
         return false;
-    free(out->left_state);
-    out->left_state = left.state;
+    of = left_of(out, left.state);
     out->left_known = out->left_known && left.known;
-    if (!isnan(left.left_g))
-        out->left_g = left.left_g + (isnan(out->left_g) ? 0 : out->left_g);
+    if (isnan(left.left_g))
+        of->more = true;
+    else
+        of->g = left.left_g + (isnan(of->g) ? 0 : of->g);
+    supply_left_clear(&left);
     return true;
 }
 
@@ -484,13 +498,13 @@ static bool add_need(struct book *book, const struct sheet_dose *d,
         .state = mem_text(d->state),
         .low_g = d->low_pct / 100 * weight_g,
         .high_g = d->high_pct / 100 * weight_g,
-        .left_g = (double)NAN,
         .left_known = true,
     };
     ok = d->supply_id ? add_left(book, d->supply_id, need, err)
                       : add_all_left(book, d->id, need, err);
-    need->too_little =
-        need->left_g < need->low_g && text_same(need->state, need->left_state);
+    need->too_little = need->lefts == 1 && !need->left[0].more &&
+                       need->left[0].g < need->low_g &&
+                       text_same(need->state, need->left[0].state);
     return ok;
 }
 
@@ -630,7 +644,9 @@ void repeat_answer_clear(struct repeat_answer *a)
     for (size_t i = 0; i < a->needs; i++) {
         free(a->need[i].what);
         free(a->need[i].state);
-        free(a->need[i].left_state);
+        for (size_t k = 0; k < a->need[i].lefts; k++)
+            free(a->need[i].left[k].state);
+        free(a->need[i].left);
     }
     free(a->need);
     *a = (struct repeat_answer){0};

@@ -100,8 +100,34 @@ static bool is_dye(const struct sheet_step *step)
             !strcmp(step->event.treatment, "vat"));
 }
 
+/* What was not dry can be weighed dry the next time only by its factor, which
+ * stands with the dose or with what it was taken of. */
+static bool lack_of_factor(struct book *book, struct skein_sheet *s,
+                           const struct sheet_dose *d, struct error *err)
+{
+    const struct {
+        enum noun_id noun;
+        int64_t id;
+    } of[] = {{NOUN_DOSE, d->id}, {NOUN_SUPPLY, d->supply_id}};
+    bool known = !d->state || !strcmp(d->state, "dry");
+
+    for (size_t i = 0; !known && i < ARRAY_LEN(of); i++) {
+        struct record r;
+        if (!of[i].id)
+            continue;
+        if (!record_read(book, of[i].noun, of[i].id, &r, err))
+            return false;
+        known = record_get(&r, "fresh-per-dry") != NULL;
+        record_clear(&r);
+    }
+    if (!known)
+        lack(s, "how much fresh weighs one dry: ", d->what);
+    return true;
+}
+
 /* Of the last dyeing: what somebody who would repeat it has to know. */
-static void lack_of_dyeing(struct skein_sheet *s, const struct sheet_step *step)
+static bool lack_of_dyeing(struct book *book, struct skein_sheet *s,
+                           const struct sheet_step *step, struct error *err)
 {
     bool vat = !strcmp(step->event.treatment, "vat");
     bool dyestuff = false;
@@ -116,6 +142,8 @@ static void lack_of_dyeing(struct skein_sheet *s, const struct sheet_step *step)
         else if (d->state == NULL && !strcmp(d->role, "dyestuff") &&
                  !isnan(d->low_g))
             lack(s, "whether fresh or dry: ", d->what);
+        if (!lack_of_factor(book, s, d, err))
+            return false;
     }
     if (!dyestuff)
         lack(s, "", "dyestuff");
@@ -126,6 +154,7 @@ static void lack_of_dyeing(struct skein_sheet *s, const struct sheet_step *step)
         lack(s, "", "pH");
     lack_field(s, &step->treatment, "temperature", "temperature");
     lack_field(s, &step->treatment, "minutes", "minutes");
+    return true;
 }
 
 /* A weight in words only, or taken wet, is none. */
@@ -158,7 +187,8 @@ static bool find_lacks(struct book *book, struct skein_sheet *s,
                 lack(s, "how much ", step->doses.dose[k].what);
     }
     if (last) {
-        lack_of_dyeing(s, last);
+        if (!lack_of_dyeing(book, s, last, err))
+            return false;
         if (last->event.bath) {
             const struct record_field *f = record_get(&last->treatment, "bath");
             struct record bath;

@@ -15,7 +15,8 @@
     {"wet", NULL, "go by readings of the wet yarn"},                           \
         {"light", "LIGHT", "go by an instrument's readings, such as D65/10"},  \
     {                                                                          \
-        "part", "PART", "go by that part: covered, exposed; dipped, rest"      \
+        "part", "whole|covered|exposed|dipped|rest",                           \
+            "go by that part of the skeins; whole if not said"                 \
     }
 
 /* Which skeins are asked for; the words of ask_filter_read. */

@@ -149,6 +149,34 @@ static void grams(double low, double high, struct text *out)
     text_add(out, " g");
 }
 
+/* ", at most left 40 g dry and 200 g fresh" */
+static void add_left(const struct repeat_need *n, struct text *out)
+{
+    bool any = false;
+
+    for (size_t i = 0; i < n->lefts; i++) {
+        const struct repeat_left *l = &n->left[i];
+        if (isnan(l->g))
+            continue;
+        text_add(out, any ? " and " : n->left_known ? ", left " : ", at most "
+                                                                  "left ");
+        grams(l->g, l->g, out);
+        text_addf(out, "%s%s", l->state ? " " : "", l->state ? l->state : "");
+        any = true;
+    }
+    for (size_t i = 0; i < n->lefts; i++)
+        if (n->left[i].more) {
+            text_addf(out, "%s some%s%s, weight not known",
+                      any ? " and" : ", left", n->left[i].state ? " " : "",
+                      n->left[i].state ? n->left[i].state : "");
+            any = true;
+        }
+    if (n->too_little)
+        text_add(out, ": too little");
+    if (n->lefts > 1)
+        text_add(out, ", which are not added up");
+}
+
 static void add_needs(struct cli *cli, const struct repeat_answer *a)
 {
     struct text t = {0};
@@ -163,14 +191,7 @@ static void add_needs(struct cli *cli, const struct repeat_answer *a)
             grams(n->low_g, n->high_g, &t);
         if (n->state)
             text_addf(&t, " %s", n->state);
-        if (isnan(n->left_g))
-            continue;
-        text_addf(&t, ", %sleft ", n->left_known ? "" : "at most ");
-        grams(n->left_g, n->left_g, &t);
-        if (n->left_state)
-            text_addf(&t, " %s", n->left_state);
-        if (n->too_little)
-            text_add(&t, ": too little");
+        add_left(n, &t);
     }
     if (t.len)
         add_line(cli, &t);
@@ -265,6 +286,19 @@ static void json_spread(struct json *j, const char *name, size_t n,
     json_end(j);
 }
 
+static void json_left(struct json *j, const struct repeat_need *n)
+{
+    json_add_array(j, "left");
+    for (size_t i = 0; i < n->lefts; i++) {
+        json_add_object(j, NULL);
+        json_add_string(j, "state", n->left[i].state);
+        json_add_real(j, "g", n->left[i].g, 4);
+        json_add_bool(j, "more", n->left[i].more);
+        json_end(j);
+    }
+    json_end(j);
+}
+
 static void as_json(struct cli *cli, const struct repeat_request *r,
                     const struct repeat_answer *a)
 {
@@ -289,8 +323,7 @@ static void as_json(struct cli *cli, const struct repeat_request *r,
         json_add_string(&j, "state", a->need[i].state);
         json_add_real(&j, "low_g", a->need[i].low_g, 4);
         json_add_real(&j, "high_g", a->need[i].high_g, 4);
-        json_add_real(&j, "left_g", a->need[i].left_g, 4);
-        json_add_string(&j, "left_state", a->need[i].left_state);
+        json_left(&j, &a->need[i]);
         json_add_bool(&j, "left_known", a->need[i].left_known);
         json_add_bool(&j, "too_little", a->need[i].too_little);
         json_end(&j);

@@ -62,7 +62,7 @@ static bool add_card(struct book *book, const struct ask_skein *s,
     if (lab) {
         html_addf(out, "<p class=\"small\">%s%s", s->own_word ? name : "",
                   s->own_word ? ", " : "");
-        ink_lab(out, *lab);
+        html_lab(out, lab->L, lab->a, lab->b, 0);
         text_add(out, "</p>");
     }
     html_addf(out, "<p class=\"small\">%s", s->dyer);

@@ -37,17 +37,6 @@ void ink_swatch(struct text *out, const struct lab *lab, const char *words)
     text_add(out, "</svg>");
 }
 
-void ink_lab(struct text *out, struct lab lab)
-{
-    text_add(out, "<span class=\"num\">L* ");
-    html_number(out, lab.L, 0);
-    text_add(out, " a* ");
-    html_number(out, lab.a, 0);
-    text_add(out, " b* ");
-    html_number(out, lab.b, 0);
-    text_add(out, "</span>");
-}
-
 void ink_facts(struct text *out, const struct record *rec,
                const char *const *skipped, size_t skips)
 {

@@ -16,9 +16,6 @@ void ink_end(struct text *out);
 /* A flat swatch; lab NULL: a dashed box for one that was not measured. */
 void ink_swatch(struct text *out, const struct lab *lab, const char *words);
 
-/* "L* 40.2 a* 44.1 b* 25.1" */
-void ink_lab(struct text *out, struct lab lab);
-
 /* What is recorded, as <dt> and <dd>, but for the fields skipped. */
 void ink_facts(struct text *out, const struct record *rec,
                const char *const *skipped, size_t skips);

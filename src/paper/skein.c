@@ -29,7 +29,7 @@ static void add_colour(const struct ask_skein *now, struct text *out)
     html_addf(out, "<p>%s", text_str(&words));
     if (lab) {
         text_add(out, "<br>");
-        ink_lab(out, *lab);
+        html_lab(out, lab->L, lab->a, lab->b, 0);
         text_add(out, " <small>D50, 2&deg;</small>");
     }
     text_add(out, "</p></div>\n<div class=\"wind\">a strand of it, wound here"
@@ -56,7 +56,7 @@ static void add_readings(const struct sheet_readings *r, struct text *out)
         html_addf(out, "<p>read%s%s by ", x->on ? " " : "", x->on);
         sheet_reading_by(x, out);
         text_add(out, ": ");
-        ink_lab(out, x->lab);
+        html_lab(out, x->lab.L, x->lab.a, x->lab.b, 0);
         html_addf(out, ", %s, %d&deg;%s%s%s</p>", x->illuminant,
                   x->observer_deg, x->wet ? ", wet" : "",
                   strcmp(x->part, "whole") ? ", " : "",

@@ -112,13 +112,7 @@ void page_swatch_cell(struct text *out, const struct lab *lab,
 
 void page_lab(struct text *out, struct lab lab)
 {
-    text_add(out, "<span class=\"num\">L* ");
-    html_number(out, lab.L, 1);
-    text_add(out, " a* ");
-    html_number(out, lab.a, 1);
-    text_add(out, " b* ");
-    html_number(out, lab.b, 1);
-    text_add(out, "</span>");
+    html_lab(out, lab.L, lab.a, lab.b, 1);
 }
 
 /* Puts the shapes that the page uses where `at` is. */

@@ -192,9 +192,17 @@ static void add_need(struct text *o, const struct repeat_need *n)
     else
         html_addf(o, "%.1f g", n->low_g);
     html_addf(o, "%s%s", n->state ? " " : "", n->state);
-    if (!isnan(n->left_g))
-        html_addf(o, "; %s%.1f g%s%s left", n->left_known ? "" : "at most ",
-                  n->left_g, n->left_state ? " " : "", n->left_state);
+    for (size_t i = 0; i < n->lefts; i++) {
+        const struct repeat_left *l = &n->left[i];
+        if (!isnan(l->g))
+            html_addf(o, "; %s%.1f g%s%s left", n->left_known ? "" : "at most ",
+                      l->g, l->state ? " " : "", l->state);
+        if (l->more)
+            html_addf(o, "; some%s%s left, weight not known",
+                      l->state ? " " : "", l->state);
+    }
+    if (n->lefts > 1)
+        text_add(o, "; which are not added up");
     if (n->too_little)
         text_add(o, ", <strong>too little</strong>");
     text_add(o, "</dd>");

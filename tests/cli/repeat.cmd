@@ -35,6 +35,16 @@ hanklab dose edit 4 --supply "allotment 2025"
 hanklab repeat 1 2>/dev/null | grep weight
 hanklab supply edit "allotment 2025" --amount "45 g"
 hanklab repeat 1 2>/dev/null | grep -A1 weight
+echo "- fresh and dry are not added up; what is not weighed is said"
+q hanklab dose edit 2 --supply ""
+q hanklab supply add fresh --material madder --amount "300 g" --state fresh
+hanklab repeat 1 2>/dev/null | grep weight
+q hanklab supply add found --material madder --state dry
+hanklab repeat 1 2>/dev/null | grep -A1 weight
+hanklab repeat 1 --json 2>/dev/null | grep -o "\"left\":[^]]*]" | tail -1
+q hanklab undo
+q hanklab undo
+q hanklab undo
 echo "- what must agree is the dyer's to say"
 hanklab repeat 1 --alike heat=30 --alike "dyestuff any"
 hanklab repeat 1 --alike yarn=any --alike heat=any --alike dyestuff=any --alike mordant=any --alike ph=any
@@ -46,6 +56,13 @@ no repeat 7
 no repeat 1 --alike heat
 no repeat 1 --alike colour=same
 no repeat 1 --alike supply=10
+echo "- what was fresh is known dry by its factor alone"
+q hanklab log herb --dyestuff "tansy: 80 g; state=fresh" --skein "number=70; weight=20 g"
+hanklab repeat 70 2>/dev/null | grep -A2 "not recorded of this"
+q hanklab supply add patch --material tansy --fresh-per-dry 5 --state fresh
+tansy=$(hanklab dose list --csv | awk -F, '/tansy/ { print $1 }' | tr -d '#')
+hanklab dose edit "$tansy" --supply patch
+hanklab repeat 70 2>/dev/null | grep -c "weighs one dry"
 echo "- what has nothing to do with it changes nothing"
 hanklab repeat 1 >before 2>/dev/null
 q hanklab log weld --dyestuff "weld: 100 %" --skein "number=60; weight=20 g; mordant=alum: 12 %"
