@@ -490,9 +490,9 @@ static void test_what_is_cold_needs_no_burner(void **state)
 
     (void)state;
     for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
-        const struct plan_habit habit = {PLAN_MORDANT,   "alum", rows[i].heat_c,
-                                         false,          2880,
-                                         "as you said it"};
+        const struct plan_habit habit = {PLAN_MORDANT,   "alum",
+                                         rows[i].heat_c, false,
+                                         2880,           "as you said it"};
         const struct plan_step *m;
         struct plan p;
 

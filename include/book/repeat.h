@@ -77,9 +77,9 @@ struct repeat_left {
 
 /* Of what one skein needs again. */
 struct repeat_need {
-    char *what;           /* "madder, allotment 2025", or the material */
-    char *state;          /* "fresh"; NULL: not recorded */
-    double low_g, high_g; /* for the skein's dry weight; NaN: not known */
+    char *what;               /* "madder, allotment 2025", or the material */
+    char *state;              /* "fresh"; NULL: not recorded */
+    double low_g, high_g;     /* for the skein's dry weight; NaN: not known */
     struct repeat_left *left; /* of that supply, or of all of the material */
     size_t lefts;
     bool left_known; /* no use of it was without a weight */

@@ -156,10 +156,10 @@ static bool extract(struct book *book, const struct project_task *t,
     pot.volume = or (c->volume, t->water);
     pot.extraction = text_str(&how);
     if (!c->dyestuffs.count)
-        pot.dyestuffs = c->with.count
-                            ? c->with
-                            : (struct pot_words){(const char *const *)planned,
-                                                 t->doses};
+        pot.dyestuffs =
+            c->with.count
+                ? c->with
+                : (struct pot_words){(const char *const *)planned, t->doses};
     ok = ok && pot_extract(book, &pot, fibre, r, echo, err);
     text_clear(&how);
     dose_words_free(planned, t->doses);

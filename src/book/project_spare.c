@@ -31,9 +31,9 @@ static bool read_tasks(struct book *book, struct task_skeins **task, size_t *n,
         return false;
     while ((ok = stmt_step(&q, &row, err)) && row) {
         *task = mem_room(*task, *n, sizeof **task);
-        (*task)[(*n)++] = (struct task_skeins){mem_text(stmt_get_text(&q, 0)),
-                                               stmt_get_int(&q, 1),
-                                               stmt_get_int(&q, 2)};
+        (*task)[(*n)++] =
+            (struct task_skeins){mem_text(stmt_get_text(&q, 0)),
+                                 stmt_get_int(&q, 1), stmt_get_int(&q, 2)};
     }
     stmt_done(&q);
     return ok;
@@ -113,8 +113,8 @@ static struct plan_doses mordants_of(const struct skein_sheet *s)
             const struct sheet_dose *d = &s->step[i].doses.dose[k];
             if (!d->none && text_same(d->role, "mordant") &&
                 out.count < PLAN_DOSES)
-                out.dose[out.count++] = (struct plan_dose){
-                    d->what, (d->low_pct + d->high_pct) / 2};
+                out.dose[out.count++] =
+                    (struct plan_dose){d->what, (d->low_pct + d->high_pct) / 2};
         }
     return out;
 }
@@ -229,11 +229,10 @@ bool making_take_spare(struct making *k, int64_t id, struct plan_skein *skein,
     struct skein_sheet s;
     bool ok;
 
-    if (!cut_is_left(k->book, id, err) ||
-        !sheet_of_skein(k->book, id, &s, err))
+    if (!cut_is_left(k->book, id, err) || !sheet_of_skein(k->book, id, &s, err))
         return false;
-    ok = is_free(k, id, wish, s.now.label, err) &&
-         take(k, &s, skein, wish, err);
+    ok =
+        is_free(k, id, wish, s.now.label, err) && take(k, &s, skein, wish, err);
     skein_sheet_clear(&s);
     return ok;
 }

@@ -179,7 +179,6 @@ static bool kind_of(const char *name, enum plan_kind *out)
 /* What stands cold may stand so long. */
 #define STEEP_MOST_MIN (30 * 1440)
 
-
 static bool read_hold(const char *words, struct plan_habit *h,
                       struct error *err)
 {
@@ -297,10 +296,9 @@ static bool add_past(struct book *book, struct habits *out, enum plan_kind kind,
             text_addf(&source, ", but never at a boil");
             heat = PLAN_HOTTEST_C;
         }
-        add_habit(out,
-                  (struct plan_habit){kind, own(out, mem_text(name)), heat,
-                                      cold, (int)(minutes + 0.5),
-                                      own(out, text_take(&source))});
+        add_habit(out, (struct plan_habit){kind, own(out, mem_text(name)), heat,
+                                           cold, (int)(minutes + 0.5),
+                                           own(out, text_take(&source))});
     }
     stmt_done(&q);
     return true;

@@ -51,7 +51,8 @@ static void look_for_most(struct left *left, const struct record *r,
     if (j->pot_min == 0 || water_l <= left->most_l)
         return;
     left->most_l = water_l;
-    snprintf(left->most, sizeof left->most, "%s", name ? name->words : r->label);
+    snprintf(left->most, sizeof left->most, "%s",
+             name ? name->words : r->label);
 }
 
 static bool add_job(struct book *book, int64_t id, struct left *left,
@@ -189,7 +190,7 @@ static bool plan_left(struct book *book, int64_t id,
                       struct error *err)
 {
     struct schedule *s = mem_new(1, sizeof *s);
-    struct moment now = moment_now(), ready, midnight = {now.day, 0};
+    struct moment now = moment_now(), ready = now, midnight = {now.day, 0};
     struct plan_ways ways;
     struct record r;
     char iso[17];

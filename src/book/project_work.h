@@ -60,8 +60,8 @@ int project_whole(const struct record *record, const char *field, int none);
 bool project_tasks(struct book *book, int64_t project, int64_t **ids,
                    size_t *count, struct error *err);
 
-/* The cautions of every material that is named, of what is on the skeins, and of
- * what is done; its steps are read. src/book/project_beware.c */
+/* The cautions of every material that is named, of what is on the skeins, and
+ * of what is done; its steps are read. src/book/project_beware.c */
 bool project_beware(struct book *book, int64_t owner, struct project *project,
                     struct error *err);
 

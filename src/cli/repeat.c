@@ -158,8 +158,10 @@ static void add_left(const struct repeat_need *n, struct text *out)
         const struct repeat_left *l = &n->left[i];
         if (isnan(l->g))
             continue;
-        text_add(out, any ? " and " : n->left_known ? ", left " : ", at most "
-                                                                  "left ");
+        text_add(out, any             ? " and "
+                      : n->left_known ? ", left "
+                                      : ", at most "
+                                        "left ");
         grams(l->g, l->g, out);
         text_addf(out, "%s%s", l->state ? " " : "", l->state ? l->state : "");
         any = true;

@@ -45,7 +45,8 @@ static bool check_skein(const struct plan_skein *s, struct error *err)
                          PLAN_ROUNDS - 1);
     return (s->mordanted || plan_doses_may_be(&s->mordants, err)) &&
            plan_doses_may_be(&s->dyestuffs, err) &&
-           plan_doses_may_be(&s->assists, err) && plan_doses_may_be(&s->dips, err);
+           plan_doses_may_be(&s->assists, err) &&
+           plan_doses_may_be(&s->dips, err);
 }
 
 static size_t add_skein(struct work *w, const struct plan_skein *s)
@@ -231,8 +232,8 @@ static void note_heavier(struct work *w, size_t c)
     for (int r = 1; r < PLAN_ROUNDS; r++) {
         if (load[r] <= load[0] * (1 + 1e-9))
             continue;
-        text_addf(t, "%s, exhaust %d: ",
-                  w->plan->liquor[w->chain[c].liquor - 1], r);
+        text_addf(
+            t, "%s, exhaust %d: ", w->plan->liquor[w->chain[c].liquor - 1], r);
         amount_add_grams(t, load[r], load[r]);
         text_add(t, " of fibre, more than the ");
         amount_add_grams(t, load[0], load[0]);
@@ -475,9 +476,10 @@ static void dip(struct work *w, size_t chain, int round)
             first->dips.count == 0)
             continue;
         for (size_t k = 0; k < i; k++)
-            done = done || (w->chain_of[k] == chain &&
-                            w->plan->skein[k].round == round &&
-                            plan_doses_same(&w->plan->skein[k].dips, &first->dips));
+            done =
+                done ||
+                (w->chain_of[k] == chain && w->plan->skein[k].round == round &&
+                 plan_doses_same(&w->plan->skein[k].dips, &first->dips));
         if (done)
             continue;
         s = add_step(w, PLAN_DIP);
