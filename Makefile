@@ -197,7 +197,7 @@ seeds: $(BUILD)/fuzz/seeds
 SCENES := $(sort $(wildcard fixtures/scenes/*.scene))
 scenes: $(BUILD)/scene
 	$(call say,DRAW)$(BUILD)/scene fixtures/lots.csv fixtures $(SCENES)
-	$(call say,DRAW)for of in known light; do $(BUILD)/scene fixtures/lots.csv \
+	$(call say,DRAW)for of in known light goes; do $(BUILD)/scene fixtures/lots.csv \
 	    fixtures/$$of fixtures/$$of/*.scene || exit; done
 
 # The figures of docs/figures.md, measured anew and written there; minutes.

@@ -72,7 +72,7 @@ for scene in "$@"; do
     is "$name is as committed" \
         "$BUILD/scene" --compare "$out/a/$name" "fixtures/$name"
 done
-for of in known light; do
+for of in known light goes; do
     mkdir "$out/$of"
     "$BUILD/scene" fixtures/lots.csv "$out/$of" fixtures/$of/*.scene
     for scene in fixtures/"$of"/*.scene; do
