@@ -14,6 +14,7 @@
 #include "routes.h"
 
 #define HANKS_A_PAGE 300 /* a rod is never parted */
+#define FEW 4            /* hanks on a rod that leave room for one beside it */
 
 static bool unfinished(const struct ask_skein *s)
 {
@@ -282,17 +283,23 @@ static bool add_empty_baths(struct request *r, struct error *err)
 }
 
 /* The rods from `first` on that a page holds, whole ones; where the next page
- * begins. */
+ * begins. On a wide screen those with few hanks are two abreast. */
 static bool add_rods(struct request *r, struct ask_skein **s, size_t n,
                      size_t first, size_t *next, struct error *err)
 {
+    bool abreast = false, few;
     size_t i = first, k;
 
     for (; i < n && (i == first || i - first < HANKS_A_PAGE); i += k) {
         k = same_bath(s + i, n - i);
+        few = k <= FEW && s[i]->bath_id;
+        if (few != abreast)
+            text_add(&r->out, few ? "<div class=\"abreast\">\n" : "</div>\n");
+        abreast = few;
         if (!add_bath(r, s + i, k, err))
             return false;
     }
+    text_add(&r->out, abreast ? "</div>\n" : "");
     *next = i;
     return true;
 }
