@@ -87,7 +87,8 @@ struct sums_fibre {
 struct sums_dose {
     const char *role; /* "mordant" */
     struct parts parts;
-    char *name, *words; /* words NULL: no amount was said; both in parts */
+    char *name, *words; /* words NULL: no amount was said; all in parts */
+    const char *state;  /* "fresh"; NULL: not said, or said with the amount */
     struct amount amount;
     struct sums_range fibre, g, pct;
     double stock_pct, fresh_per_dry; /* NaN: not said */

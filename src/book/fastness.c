@@ -51,6 +51,8 @@ static bool grade(struct book *book, const struct fast_seen *o,
         &t->de_f_low, &t->de_f_high);
     t->compared = compare_readings(o->reading.colour, s->reading.colour,
                                    t->same_setup, 2);
+    if (t->compared.de00 <= t->compared.T) /* it may be no change at all */
+        t->de_f_low = 0;
     return true;
 }
 

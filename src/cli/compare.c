@@ -87,8 +87,9 @@ static bool lacks(const struct job *job, const struct ask_skein *s,
     if (job->parts && (s->lack == ASK_OTHER_PART || s->lack == ASK_NEVER))
         return error_set(err, ERR_INPUT,
                          "skein %s: not measured; name another skein to "
-                         "compare it with, or measure its two parts, with "
-                         "--part covered and --part exposed",
+                         "compare it with, measure its two parts, with --part "
+                         "covered and --part exposed, or hold its readings "
+                         "against each other with --readings",
                          s->label);
     if (s->lack == ASK_WETNESS && !job->filter.wet)
         return error_set(err, ERR_INPUT,
@@ -211,6 +212,10 @@ static void answer(const struct job *job, const struct pair *p,
     const struct ask_skein *x = &job->skein[p->a], *y = &job->skein[p->b];
     char how[80];
 
+    if (x->id == y->id && !job->parts && p->c.verdict == VERDICT_CANNOT_TELL) {
+        text_add(out, "whether it changed cannot be told from these readings");
+        return;
+    }
     cli_verdict_words(p->c, x->reading.photo && y->reading.photo, out);
     if (p->c.verdict != VERDICT_DIFFERENT)
         return;

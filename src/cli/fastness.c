@@ -136,6 +136,21 @@ static void rest_table(struct cli *cli, const struct fast_answer *a, bool due)
     text_clear(&state);
 }
 
+/* Those that would have a grade under the light they were read for. */
+static void add_light_note(const struct fast_answer *a, struct text *out)
+{
+    size_t n = 0;
+
+    for (size_t i = 0; i < a->count; i++)
+        n +=
+            a->test[i].lack != FAST_GRADED && a->test[i].why == ASK_OTHER_LIGHT;
+    if (n)
+        text_addf(out,
+                  "%zu read under another light: --light D65/10, or whichever "
+                  "it was, goes by that\n",
+                  n);
+}
+
 static void add_notes(struct cli *cli, const struct fast_request *r,
                       const struct fast_answer *a)
 {
@@ -149,6 +164,7 @@ static void add_notes(struct cli *cli, const struct fast_request *r,
               fast_caution);
     lines_add(&cli->out, text_str(&t), cli->columns, 0);
     text_reset(&t);
+    add_light_note(a, &t);
     for (size_t i = 0; i < a->graded; i++) {
         const struct fast_test *x = &a->test[i];
 

@@ -107,9 +107,12 @@ static bool take_values(struct sums_dose *d, const struct sums_fibre *fibre,
         else if (text_same(key, "fresh-per-dry"))
             ok = take_number(value, AMOUNT_COUNT, "fresh-per-dry", 1000,
                              &d->fresh_per_dry, err);
+        else if (text_same(key, "state"))
+            ok = (d->state = value) != NULL;
         else
             ok = error_set(err, ERR_INPUT,
-                           "there is no \"%s\"; say on, stock or fresh-per-dry",
+                           "there is no \"%s\"; say on, stock, state or "
+                           "fresh-per-dry",
                            key);
         if (!ok)
             return false;
@@ -120,12 +123,22 @@ static bool take_values(struct sums_dose *d, const struct sums_fibre *fibre,
 static bool read_amount(struct sums_dose *d, struct error *err)
 {
     struct amount_context grams = {AMOUNT_G, false};
+    struct text all = {0};
+    bool ok;
 
     d->amount = (struct amount){.unit = AMOUNT_NONE};
     if (!d->words)
         return true;
-    if (!amount_read(d->words, grams, &d->amount, err))
+    text_addf(&all, "%s%s%s", d->words, d->state ? " " : "",
+              d->state ? d->state : "");
+    ok = amount_read(text_str(&all), grams, &d->amount, err);
+    text_clear(&all);
+    if (!ok)
         return false;
+    if (d->state && d->amount.state == AMOUNT_AS_SAID)
+        return error_set(err, ERR_INPUT,
+                         "state: \"%.60s\" is not fresh, dry, frozen or wet",
+                         d->state);
     if (d->amount.unit == AMOUNT_M)
         return error_set(err, ERR_INPUT,
                          "say \"%.60s\" in grams, percent, a ratio, "
@@ -318,7 +331,18 @@ static void tell_fresh(struct sums_dose *d)
     said = !isnan(per);
     if (!said && mushroom)
         per = MUSHROOM_FRESH_PER_DRY;
-    if (d->amount.state != AMOUNT_FRESH || isnan(d->g.low))
+    if (isnan(d->g.low))
+        return;
+    if (said && d->amount.state != AMOUNT_FRESH) {
+        text_add(&t, "that is dry; fresh about ");
+        sums_add_grams(&t, (struct sums_range){d->g.low * per, d->g.high * per},
+                       d->ounces);
+        sums_note(&d->line, "%s, an estimate: %g times as much", text_str(&t),
+                  per);
+        text_clear(&t);
+        return;
+    }
+    if (d->amount.state != AMOUNT_FRESH)
         return;
     if (isnan(per)) {
         sums_note(&d->line,

@@ -65,7 +65,9 @@ static bool add_card(struct book *book, const struct ask_skein *s,
         html_lab(out, lab->L, lab->a, lab->b, 0);
         text_add(out, "</p>");
     }
-    html_addf(out, "<p class=\"small\">%s", s->dyer);
+    html_addf(out, "<p class=\"small\">%s%s%s", s->code ? "code on tag " : "",
+              s->code, s->code ? "; " : "");
+    html_addf(out, "%s", s->dyer);
     add_day(s, out);
     text_add(out, "</p></div></li>\n");
     return cautions_of(book, s->last_dyestuffs, all, err) &&
