@@ -61,6 +61,13 @@ static bool read_vessels(const char *words, const char *what, int *n, double *l,
                                   (!size || read_litres(size, what, l, err)));
 }
 
+static bool is_needed(const char *what, const char *one, int n,
+                      struct error *err)
+{
+    return n > 0 || error_set(err, ERR_INPUT, "%s: %s is needed at the least",
+                              what, one);
+}
+
 /* "8-22", "8:00 to 22:30" */
 static bool read_hours(const char *words, struct schedule_means *m,
                        struct error *err)
@@ -126,7 +133,9 @@ bool project_ways(const struct project_words *w, struct plan_ways *ways,
     double none;
 
     return read_vessels(w->pots, "pots", &m->pots, &ways->pot_l, err) &&
+           is_needed("pots", "a pot", m->pots, err) &&
            read_vessels(w->burners, "burners", &m->burners, &none, err) &&
+           is_needed("burners", "a burner", m->burners, err) &&
            read_vessels(w->jars, "jars", &m->jars, &ways->jar_l, err) &&
            (!parts_said(w->hours) || read_hours(w->hours, m, err)) &&
            (!parts_said(w->water) ||

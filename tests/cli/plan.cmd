@@ -56,6 +56,8 @@ ask hanklab plan make one "red = 20 g; dyestuff=madder: 60 %" --pots few
 ask hanklab plan make big "red = 300 g; dyestuff=madder: 60 %; mordant=alum: 12 %"
 ask hanklab plan show nothing
 ask hanklab plan show --try
+ask hanklab plan when grid --pots 0
+ask hanklab plan make one "red = 20 g; dyestuff=madder: 60 %" --burners 0
 ask hanklab plan done
 ask hanklab plan done 77 --project grid
 ask hanklab plan done 4 --project "blanket stripe"
