@@ -97,7 +97,7 @@ static bool take_values(struct sums_dose *d, const struct sums_fibre *fibre,
 {
     for (size_t i = 0; i < d->parts.count; i++) {
         const char *key = d->parts.key[i], *value = d->parts.value[i];
-        bool ok;
+        bool ok = true;
 
         if (text_same(key, "on"))
             ok = take_part(d, fibre, value, err);
@@ -108,7 +108,7 @@ static bool take_values(struct sums_dose *d, const struct sums_fibre *fibre,
             ok = take_number(value, AMOUNT_COUNT, "fresh-per-dry", 1000,
                              &d->fresh_per_dry, err);
         else if (text_same(key, "state"))
-            ok = (d->state = value) != NULL;
+            d->state = value;
         else
             ok = error_set(err, ERR_INPUT,
                            "there is no \"%s\"; say on, stock, state or "
