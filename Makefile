@@ -18,7 +18,7 @@ PACKAGES := sqlite3 lcms2 libjpeg nettle jansson libzip libqrencode
 
 # Asked for when a recipe runs, so that "make need" can install them first.
 PKG_CFLAGS = $(shell pkg-config --cflags $(PACKAGES))
-PKG_LIBS = $(shell pkg-config --libs $(PACKAGES)) -lm
+PKG_LIBS = $(shell pkg-config --libs $(PACKAGES)) -lcsv -lm
 WEB_LIBS = $(shell pkg-config --libs libmicrohttpd libseccomp)
 
 WARN := -Wall -Wextra -Wpedantic -Wshadow -Wvla -Wundef -Wformat=2 \

@@ -17,6 +17,7 @@ BEGIN {
     foreign["lcms2_plugin.h"] = "colour"
     foreign["jpeglib.h"] = foreign["jerror.h"] = "photo"
     foreign["sqlite3.h"] = foreign["nettle/sha2.h"] = foreign["zip.h"] = "book"
+    foreign["csv.h"] = "book"
     foreign["microhttpd.h"] = foreign["seccomp.h"] = "web"
     foreign["linux/seccomp.h"] = foreign["sys/prctl.h"] = "web"
     foreign["ifaddrs.h"] = "web" # no POSIX, but every system has it

@@ -63,6 +63,16 @@ void cells_text(struct cells *cells, const char *column, const char *value)
     c->text = mem_text(value);
 }
 
+void cells_copy(struct cells *to, const struct cells *from)
+{
+    cells_clear(to);
+    for (size_t i = 0; i < from->count; i++) {
+        to->cell[i] = from->cell[i];
+        to->cell[i].text = mem_text(from->cell[i].text);
+    }
+    to->count = from->count;
+}
+
 const struct cell *cells_get(const struct cells *cells, const char *column)
 {
     for (size_t i = 0; i < cells->count; i++)

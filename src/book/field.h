@@ -27,6 +27,8 @@ void cells_clear(struct cells *cells);
 void cells_int(struct cells *cells, const char *column, int64_t value);
 void cells_real(struct cells *cells, const char *column, double value);
 void cells_text(struct cells *cells, const char *column, const char *value);
+/* In place of what was there. */
+void cells_copy(struct cells *to, const struct cells *from);
 const struct cell *cells_get(const struct cells *cells, const char *column);
 
 /* Splits "D65/10" or "D65 10 deg" into a light and an observer; false when

@@ -316,7 +316,7 @@ static void question(struct work *w, const struct pot_dose *d,
  */
 
 /* Once a material: when it goes into the book's first dose of it. */
-static bool warn(struct work *w, const struct pot_dose *d, struct error *err)
+bool pot_dose_warn(struct work *w, const struct pot_dose *d, struct error *err)
 {
     const struct caution *c[CAUTION_MAX];
     bool logged;
@@ -358,7 +358,7 @@ bool pot_dose_add(struct work *w, struct pot_dose *d, int64_t bath,
                 "added",  "minute", "known",         "note"};
             v[n++] = (struct record_value){field[i], d->value[i]};
         }
-    if (!warn(w, d, err))
+    if (!pot_dose_warn(w, d, err))
         return false;
     if (!record_add(w->book, NOUN_DOSE, v, n, &id, NULL, err))
         return pot_blame(err, "%s", d->material);

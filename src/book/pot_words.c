@@ -299,7 +299,7 @@ static bool take_values(struct pot_dose *d, const struct parts *p,
     return true;
 }
 
-static bool read_amount(struct pot_dose *d, const char *kind, struct error *err)
+bool pot_dose_amount(struct pot_dose *d, const char *kind, struct error *err)
 {
     struct amount_context ctx = {AMOUNT_G, false};
     const char *words = d->value[DOSE_AMOUNT];
@@ -536,7 +536,7 @@ static bool read_one(struct work *w, const char *words, const char *kind,
         pot_dose_free(d);
         return true;
     }
-    if (!open_material(w, d, name, kind, err) || !read_amount(d, kind, err))
+    if (!open_material(w, d, name, kind, err) || !pot_dose_amount(d, kind, err))
         goto failed;
     d->key = dose_key_of(d);
     keep_dose(w, out, d);

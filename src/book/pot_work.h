@@ -125,6 +125,10 @@ bool pot_ask(struct book *book, enum stmt_id id, int64_t of, int64_t *out,
 bool pot_doses_read(struct work *w, struct pot_words words, const char *kind,
                     struct dose_list *out, struct error *err);
 void pot_dose_free(struct pot_dose *dose);
+/* Reads the amount among its values, and what that says of its state. */
+bool pot_dose_amount(struct pot_dose *d, const char *kind, struct error *err);
+/* Gives the cautions of a material, once. */
+bool pot_dose_warn(struct work *w, const struct pot_dose *d, struct error *err);
 
 /*
  * Adds a dose to a bath (before the round, -1 for none) or to a treatment,

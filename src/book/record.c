@@ -9,6 +9,7 @@
 #include "base/mem.h"
 #include "book/field.h"
 #include "book/fill.h"
+#include "book/put.h"
 #include "book/together.h"
 
 static const char *a(const struct noun *noun)
@@ -187,34 +188,46 @@ static bool refused(struct book *book, const struct noun *noun,
     return false;
 }
 
+bool put_cells(struct book *book, enum noun_id id_of, const struct cells *cells,
+               int64_t *id, struct error *err)
+{
+    const struct noun *noun = &nouns[id_of];
+    struct stmt q = {0};
+    bool ok = insert_statement(book, noun, &q, err);
+
+    for (size_t i = 0; ok && i < cells->count; i++)
+        bind_cell(&q, &cells->cell[i]);
+    if (ok && !stmt_run(&q, err)) {
+        refused(book, noun, err);
+        ok = false;
+    }
+    if (ok)
+        *id = sqlite3_last_insert_rowid(book->db);
+    stmt_done(&q);
+    return ok;
+}
+
+bool put_whole(struct book *book, enum noun_id noun, struct cells *cells,
+               int64_t *id, struct error *err)
+{
+    return complete(book, &nouns[noun], cells, err) &&
+           fill_new(book, &nouns[noun], cells, err) &&
+           put_cells(book, noun, cells, id, err);
+}
+
 bool record_add(struct book *book, enum noun_id id_of,
                 const struct record_value *values, size_t count, int64_t *id,
                 struct text *echo, struct error *err)
 {
     const struct noun *noun = &nouns[id_of];
     struct cells *cells = mem_new(1, sizeof *cells);
-    struct stmt q = {0};
-    bool ok = false;
+    bool ok;
 
     assert(book->in_act);
     if (noun->owner)
         cells_int(cells, noun->owner, book->dyer_id);
-    if (!read_values(book, noun, values, count, true, cells, echo, err) ||
-        !complete(book, noun, cells, err) ||
-        !fill_new(book, noun, cells, err) ||
-        !insert_statement(book, noun, &q, err))
-        goto done;
-    for (size_t i = 0; i < cells->count; i++)
-        bind_cell(&q, &cells->cell[i]);
-    if (!stmt_run(&q, err)) {
-        refused(book, noun, err);
-        goto done;
-    }
-    *id = sqlite3_last_insert_rowid(book->db);
-    ok = true;
-
-done:
-    stmt_done(&q);
+    ok = read_values(book, noun, values, count, true, cells, echo, err) &&
+         put_whole(book, id_of, cells, id, err);
     cells_clear(cells);
     free(cells);
     return ok;

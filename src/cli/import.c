@@ -1,4 +1,4 @@
-/* hanklab import: what another dyer handed on. */
+/* hanklab import: what another dyer handed on, or a list of one's own. */
 #include "cli/commands.h"
 
 #include <stdio.h>
@@ -8,6 +8,8 @@
 #include "base/json.h"
 #include "base/mem.h"
 #include "book/exchange.h"
+#include "book/ledger.h"
+#include "cli/ledger.h"
 #include "draw/terminal.h"
 
 /* ---- what it holds ------------------------------------------------------- */
@@ -107,14 +109,14 @@ static void tell_json(struct cli *cli, const struct exchange_taken *taken)
 
 /* ---- taking in ----------------------------------------------------------- */
 
-/* Whether it is to be taken in: said before, or when asked now. */
+/* Whether it is to be taken in, when asked now. */
 static bool is_wanted(struct cli *cli, bool *wanted, struct error *err)
 {
     char *line = NULL;
     size_t room = 0;
 
-    *wanted = cli_has(cli, "yes");
-    if (*wanted || !cli->ask)
+    *wanted = false;
+    if (!cli->ask)
         return true;
     text_add(&cli->out, "Take it in? [no] ");
     if (!cli_flush(cli, err))
@@ -143,14 +145,13 @@ static bool take(struct cli *cli, const struct exchange_file *file, bool look,
     return ok;
 }
 
-static bool run(struct cli *cli, struct error *err)
+/* Looks, asks where somebody can answer, takes in. */
+static bool look_and_take(struct cli *cli, const struct exchange_file *file,
+                          import_taking *taking, struct error *err)
 {
-    const struct exchange_file file = {.path = cli->word[0]};
     bool wanted = cli_has(cli, "yes");
 
-    if (!cli_book(cli, err))
-        return false;
-    if (!wanted && !take(cli, &file, true, err))
+    if (!wanted && !taking(cli, file, true, err))
         return false;
     if (!wanted && cli->json)
         return true;
@@ -160,24 +161,64 @@ static bool run(struct cli *cli, struct error *err)
         text_add(&cli->out, "Nothing was taken in yet: --yes takes it in.\n");
         return true;
     }
-    return take(cli, &file, false, err);
+    return taking(cli, file, false, err);
+}
+
+static bool run(struct cli *cli, struct error *err)
+{
+    struct exchange_file file = {.path = cli->word[0]};
+    static const char *const own[] = {"match", "all", "together", "rest"};
+    bool zip;
+
+    if (!cli_book(cli, err) || !ledger_is_zip(file.path, &zip, err))
+        return false;
+    for (size_t i = 0; zip && i < ARRAY_LEN(own); i++)
+        if (cli_has(cli, own[i]))
+            return cli_usage(cli, err, "--%s is for a list, not for a zip file",
+                             own[i]);
+    if (!zip && cli_has(cli, "own"))
+        return cli_usage(cli, err, "--own is for a zip file, not for a list");
+    return look_and_take(cli, &file, zip ? take : import_ledger, err);
 }
 
 static const struct cli_option options[] = {
     {"yes", NULL, "take it in without asking; else only look, or be asked"},
+    {"match", "COLUMN=FIELD",
+     "what a column is, with its unit: \"Wt=weight oz\"; \"Wt=\" leaves it out",
+     CLI_MANY},
+    {"all", "FIELD=WORDS", "said of every row that says nothing else",
+     CLI_MANY},
+    {"together", NULL, "rows of one day and dyestuff are one pot"},
+    {"rest", NULL, "keep in the note what is not matched"},
     {"own", NULL,
      "also what adds to your own records, from another book of yours"},
 };
 
 const struct cli_command command_import = {
     "import",
-    "FILE.zip",
-    "take in what another dyer handed on",
-    "FILE.zip is what \"hanklab export\" wrote. First it is shown what would\n"
-    "come in and what differs; --yes takes it in, in one act that \"hanklab\n"
-    "undo\" takes back. Results stay whose they are (skein Aino/3), yours "
-    "stay\n"
-    "as they are, and a file taken in twice is in the book once.",
+    "FILE",
+    "take in what another dyer handed on, or a list of skeins",
+    "FILE is a zip that \"hanklab export\" wrote, or a list from a "
+    "spreadsheet\n"
+    "saved as CSV. First it is shown what would come in; --yes takes it in, "
+    "in\n"
+    "one act that \"hanklab undo\" takes back. A file taken in twice is in "
+    "the\n"
+    "book once.\n"
+    "\n"
+    "Of a zip, results stay whose they are (skein Aino/3), and yours stay as\n"
+    "they are.\n"
+    "\n"
+    "Of a list, the first row has headings and each other row is a skein with\n"
+    "what was done to it. Columns are matched by their headings, or by "
+    "--match\n"
+    "with one of: name, number, code, dyer, fibre, weight, weighed, length,\n"
+    "mordant, assist, dyestuff, acid, alkali, dip, each of these six with\n"
+    "-amount behind it, pot, round, date, ph, temperature, minutes, vessel,\n"
+    "colour, lab, L, a, b, source, illuminant, observer, geometry, "
+    "instrument,\n"
+    "place, note. Behind it may stand the unit of numbers without one (\"%\",\n"
+    "g, oz ...), or for days d/m or m/d. Rows of one pot share it.",
     options,
     ARRAY_LEN(options),
     1,

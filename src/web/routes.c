@@ -53,6 +53,7 @@ static const struct route {
     {"/cupboard", cupboard_page, NULL, 0},
     {"/export", export_page, NULL, 0},
     {"/export/", export_send, NULL, MORE},
+    {"/import", import_page, import_do, 0},
     {"/devices", devices_page, NULL, 0},
     {"/devices/new", NULL, devices_new_do, HOME},
     {"/devices/name", NULL, devices_name_do, HOME},

@@ -46,6 +46,8 @@ page_handler copies_do;
 void copies_remind(struct request *r, size_t skeins);
 page_handler export_page;
 page_handler export_send;
+page_handler import_page;
+page_handler import_do;
 page_handler devices_page;
 page_handler devices_new_do;
 page_handler devices_name_do;

@@ -86,6 +86,7 @@ bool more_page(struct request *r, struct error *err)
         {"/cupboard", "Cupboard", "materials, supplies, yarns, waters, cards"},
         {"/history", "History", "what was done, and taking it back"},
         {"/export", "Hand on", "results for another dyer, in one file"},
+        {"/import", "Take in", "your own list from a spreadsheet"},
         {"/devices", "Devices", "a phone or tablet that may open the book"},
         {"/copies", "Copies", "a copy of the whole book on another disk", true},
         {"/withdrawn", "Withdrawn", "what was put away, and bringing it back"},

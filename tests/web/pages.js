@@ -90,6 +90,7 @@ const pages = [
   '/record/card/1',
   '/record/supply',
   '/more',
+  '/import',
   '/devices',
   '/copies',
   '/split',
@@ -174,6 +175,14 @@ const filled = {
   'a wash before a step that is not there': ['/treat', {
     'do': 'try', 'kind': 'wash', 'skein': '1', 'before': '99',
   }, /name="before"[^>]* aria-invalid="true"/],
+  'a list from a spreadsheet, matched': ['/import', {
+    'file': new File(['Name;Yarn;Weight (oz);Mordant;Mordant %;Price\na;two-ply;2 1/4;alum;120;3,20\n'],
+      'list.csv'),
+  }, /Take in 1 skein[^]*Weight \(oz\) is/],
+  'a list with rows that cannot be read': ['/import', {
+    'file': new File(['Name,pH,L,a,b\na,77,40,1,2\n'], 'list.csv'),
+    'all-source': 'eye',
+  }, /line 2: ph: "77"|line 2: ph: &#34;77/],
   'a wash before the dyeing, as it is read': ['/treat', {
     'do': 'try', 'kind': 'wash', 'skein': '1', 'before': 'dye',
   }, /Read as[^]*name="before" value="dye"/],

@@ -5,6 +5,7 @@ const assert = require('node:assert');
 const fs = require('node:fs');
 const path = require('node:path');
 const { chromium } = require('playwright-core');
+const bring = require('./bring');
 const { mark, photo, tap, truth } = require('./finger');
 const h = require('./harness');
 
@@ -773,6 +774,7 @@ async function tasks(name, options, browser) {
       await page.getByText('Saved.').waitFor();
       assert.match(await text(page), /3 pots of 8 l, 1 burner\b/);
     });
+  await bring(t, page, url, book);
 
   await context.close();
 }
