@@ -2,6 +2,7 @@
  */
 #include "book/project_work.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -66,10 +67,12 @@ static bool only_supply(struct book *book, const char *name, int64_t *supply,
     return true;
 }
 
-/* The doses of a step as a pot reads them. Release each, and the list. */
+/* The doses of a step as a pot reads them. What is drawn out stays as many
+ * grams, whatever fibre comes into it. Release each, and the list. */
 static bool dose_words(struct book *book, const struct project_task *t,
                        char ***words, struct error *err)
 {
+    const bool grams = !strcmp(t->kind, "extract");
     bool ok = true;
 
     *words = mem_new(t->doses, sizeof **words);
@@ -79,8 +82,13 @@ static bool dose_words(struct book *book, const struct project_task *t,
         bool otherwise;
         ok = only_supply(book, t->dose[i].name, &supply, &otherwise, err);
         text_add(&one, t->dose[i].name);
-        if (t->dose[i].words)
+        if (grams && !isnan(t->dose[i].g)) {
+            text_add(&one, ": ");
+            text_add_real(&one, t->dose[i].g, 2);
+            text_add(&one, " g");
+        } else if (t->dose[i].words) {
             text_addf(&one, ": %s", t->dose[i].words);
+        }
         if (ok && supply)
             text_addf(&one, "; supply=#%lld%s", (long long)supply,
                       otherwise ? "; state=dry" : "");

@@ -234,6 +234,15 @@ static void differ(struct text *out, const char *what, const char *done,
               planned ? planned : "none");
 }
 
+/* As it was said, or as many grams. */
+static bool same_dose(const struct sheet_dose *used,
+                      const struct project_dose *planned)
+{
+    return text_same(used->words, planned->words) ||
+           (fabs(used->low_g - planned->g) < 0.005 &&
+            fabs(used->high_g - planned->g) < 0.005);
+}
+
 /* What was put in otherwise than planned. */
 static bool compare_doses(struct book *book, struct project_task *t,
                           struct text *out, struct error *err)
@@ -251,7 +260,7 @@ static bool compare_doses(struct book *book, struct project_task *t,
                 u = &used.dose[k];
         if (!u)
             text_addf(out, "%sno %s", out->len ? "; " : "", d->name);
-        else if (!text_same(u->words, d->words))
+        else if (!same_dose(u, d))
             text_addf(out, "%s%s %s, planned %s", out->len ? "; " : "", d->name,
                       u->words ? u->words : "of unknown weight",
                       d->words ? d->words : "unknown");
