@@ -67,9 +67,9 @@ struct bench_growth {
 };
 
 /* A file each, and a row in the table of bench.c. */
-extern const struct bench_job job_frames, job_growth, job_instructions,
-    job_measure, job_measure_48, job_pages, job_palette, job_preview, job_shelf,
-    job_start;
+extern const struct bench_job job_frames, job_growth, job_guild,
+    job_instructions, job_log, job_measure, job_measure_48, job_near, job_pages,
+    job_palette, job_preview, job_shelf, job_start;
 
 /* The path of a program of this build, in a buffer that the next call uses. */
 const char *bench_program(const char *name);
