@@ -314,6 +314,122 @@ static void the_nearest_of_many_come_as_a_sort_has_them(void **state)
     free(want);
 }
 
+/* What scan_next gives for a filter, in a text; all: each skein of the shelf is
+ * looked at. */
+static char *passing(struct book *book, const struct ask_filter *filter,
+                     bool all, bool *few)
+{
+    struct text t = {0};
+    struct scan scan;
+    struct scan_row row;
+    struct error err;
+    bool there;
+
+    check_ok(scan_begin(book, filter, SCAN_COLOUR | SCAN_WHO, &scan, &err),
+             &err);
+    *few = scan.only.is;
+    if (all)
+        scan.only.is = false;
+    for (;;) {
+        check_ok(scan_next(&scan, &row, &there, &err), &err);
+        if (!there)
+            break;
+        text_addf(&t, "%lld %d %g %zu %lld\n", (long long)row.id, (int)row.lack,
+                  row.lab.L, row.dyer, (long long)row.number);
+    }
+    scan_end(&scan);
+    return text_take(&t);
+}
+
+/* Filters that begin with a set of skeins, some of which are withdrawn, and
+ * one that has none. */
+static void a_filter_that_lets_few_through_looks_at_few(void **state)
+{
+    static const char *const filters[][4] = {
+        {"glow", "strong"},
+        {"glow", "any"},
+        {"unfinished", ""},
+        {"supply", "madder 2025"},
+        {"fibre", "silk"},
+        {"ever", "", "dyestuff", "weld"},
+        {"ever", "", "no-dip", ""},
+        {"unfinished", "", "glow", "faint"},
+        {"ever", "", "dip", "soda"},
+        {"text", "nobody said this"},
+        {"ever", "", "round", "first"}};
+    struct book *book;
+    struct error err;
+    int few = 0;
+
+    (void)state;
+    check_ok(book_open(":memory:", &book, &err), &err);
+    check_ok(large_fill(book, 1000, &err), &err);
+    check_ok(book_act_begin(book, "test", &err), &err);
+    for (int64_t id = 20; id <= 1000; id += 60) /* among those that glow */
+        check_ok(record_withdraw(book, NOUN_SKEIN, id, true, &err), &err);
+    check_ok(book_act_end(book, &err), &err);
+    check_ok(store_exec(book, "DELETE FROM shelf WHERE id & 255 = 4", &err),
+             &err); /* as if nothing of a page had ever been on it */
+    for (size_t i = 0; i < ARRAY_LEN(filters); i++) {
+        struct ask_filter f = ask_filter_any();
+        char *found, *want;
+        bool is;
+        for (int k = 0; k < 4 && filters[i][k]; k += 2)
+            check_ok(ask_filter_read(book, &f, filters[i][k], filters[i][k + 1],
+                                     &err),
+                     &err);
+        found = passing(book, &f, false, &is);
+        want = passing(book, &f, true, &is);
+        assert_string_equal(found, want);
+        few += is;
+        free(found);
+        free(want);
+    }
+    assert_in_range(few, 8, 10);
+    book_close(book);
+}
+
+/* Words that mean no colour, a code (its key reads 7 as i), and neither. */
+static void words_find_what_looking_at_each_skein_finds(void **state)
+{
+    static const char *const words[] = {"fox", "moss", "o", "nothing", "A7"};
+    struct book *book;
+    struct error err;
+
+    (void)state;
+    check_ok(book_open(":memory:", &book, &err), &err);
+    check_ok(large_fill(book, 1000, &err), &err);
+    check_ok(book_act_begin(book, "test", &err), &err);
+    check_ok(store_exec(book,
+                        "UPDATE skein SET code = 'A7', code_key = 'ai' WHERE"
+                        " id IN (3, 6, 700)",
+                        &err),
+             &err);
+    check_ok(record_withdraw(book, NOUN_SKEIN, 700, true, &err), &err);
+    check_ok(book_act_end(book, &err), &err);
+    for (size_t i = 0; i < ARRAY_LEN(words); i++) {
+        const struct find_request r = {
+            .filter = ask_filter_any(), .words = words[i], .tolerance = 2};
+        char sql[256];
+        struct find_answer a;
+        struct stmt q;
+        bool row;
+        check_ok(ask_find(book, &r, &a, &err), &err);
+        assert_int_equal(a.names, 0);
+        snprintf(sql, sizeof sql,
+                 "SELECT count(*) FROM skein WHERE withdrawn = 0 AND"
+                 " (instr(colour, '%s') OR code = '%s')",
+                 words[i], words[i]);
+        check_ok(stmt_prepare(book, sql, &q, &err), &err);
+        check_ok(stmt_step(&q, &row, &err), &err);
+        assert_int_equal(a.found, stmt_get_int(&q, 0));
+        assert_int_equal(a.count, a.found);
+        stmt_done(&q);
+        find_answer_clear(&a);
+    }
+    book_close(book);
+}
+
 /* A page that was cut short is said, not read. */
 static void a_damaged_page_is_said(void **state)
 {
@@ -394,6 +510,8 @@ int main(void)
         cmocka_unit_test(after_any_act_it_is_what_rebuilding_makes_of_it),
         cmocka_unit_test(a_skein_leaves_its_page_and_comes_back),
         cmocka_unit_test(the_nearest_of_many_come_as_a_sort_has_them),
+        cmocka_unit_test(a_filter_that_lets_few_through_looks_at_few),
+        cmocka_unit_test(words_find_what_looking_at_each_skein_finds),
         cmocka_unit_test(a_damaged_page_is_said),
         cmocka_unit_test(a_book_from_before_the_shelf_gets_it),
     };

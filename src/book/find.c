@@ -162,6 +162,14 @@ static void add_hit(const struct aim *aim, struct hits *hits, struct hit *hit)
         cut(hits);
 }
 
+/* Words that mean no colour are said of few skeins, and nothing is counted of
+ * the others. */
+static bool is_only_said(const struct aim *aim)
+{
+    return has_words(aim->request) && !aim->answer->names &&
+           !aim->request->has_area;
+}
+
 static bool gather(struct book *book, const struct aim *aim, struct hits *hits,
                    struct error *err)
 {
@@ -172,6 +180,8 @@ static bool gather(struct book *book, const struct aim *aim, struct hits *hits,
 
     ok = scan_begin(book, &aim->request->filter, SCAN_COLOUR | SCAN_WHO, &scan,
                     err);
+    if (ok && is_only_said(aim))
+        scan_only(&scan, &aim->by_word, &aim->by_code);
     while (ok && (ok = scan_next(&scan, &hit.row, &there, err)) && there) {
         if (!is_wanted(aim, &hit))
             continue;
@@ -296,28 +306,33 @@ static bool find_near(struct book *book, const struct aim *aim,
     return ok;
 }
 
+static bool load_of(struct book *book, enum stmt_id which, const char *param,
+                    const char *key, struct id_map *out, struct error *err)
+{
+    struct stmt q;
+    bool row, ok = stmt_begin(book, which, &q, err);
+
+    if (ok)
+        stmt_text(&q, param, key);
+    while (ok && (ok = stmt_step(&q, &row, err)) && row)
+        id_map_put(out, stmt_get_int(&q, 0), 0);
+    stmt_done(&q);
+    return ok;
+}
+
 /* Skeins whose own word has the words in it. */
 static bool load_by_word(struct book *book, const char *words,
                          struct id_map *out, struct error *err)
 {
     struct stmt q;
-    char *last = NULL; /* own words come in order, most of them again */
-    bool row, ok, fits = false;
+    bool row, ok = stmt_begin(book, STMT_FIND_OWN_WORDS, &q, err);
 
-    if (!stmt_begin(book, STMT_FIND_OWN_WORDS, &q, err))
-        return false;
-    while ((ok = stmt_step(&q, &row, err)) && row) {
-        const char *own = stmt_get_text(&q, 1);
-        if (!last || strcmp(last, own) != 0) {
-            free(last);
-            last = mem_text(own);
-            fits = text_contains(own, words);
-        }
-        if (fits)
-            id_map_put(out, stmt_get_int(&q, 0), 0);
+    while (ok && (ok = stmt_step(&q, &row, err)) && row) {
+        const char *own = stmt_get_text(&q, 0);
+        if (text_contains(own, words))
+            ok = load_of(book, STMT_FIND_OWN_WORD, ":word", own, out, err);
     }
     stmt_done(&q);
-    free(last);
     return ok;
 }
 
@@ -325,15 +340,9 @@ static bool load_by_word(struct book *book, const char *words,
 static bool load_by_code(struct book *book, const char *words,
                          struct id_map *out, struct error *err)
 {
-    struct stmt q;
     char *code = code_key(words);
-    bool row, ok = stmt_begin(book, STMT_FIND_OWN_CODE, &q, err);
+    const bool ok = load_of(book, STMT_FIND_OWN_CODE, ":code", code, out, err);
 
-    if (ok)
-        stmt_text(&q, ":code", code);
-    while (ok && (ok = stmt_step(&q, &row, err)) && row)
-        id_map_put(out, stmt_get_int(&q, 0), 0);
-    stmt_done(&q);
     free(code);
     return ok;
 }

@@ -51,6 +51,31 @@ int64_t *id_map_at(const struct id_map *map, int64_t id)
     return s && s->id ? &s->value : NULL;
 }
 
+static int by_number(const void *x, const void *y)
+{
+    const int64_t *a = x, *b = y;
+
+    return (*a > *b) - (*a < *b);
+}
+
+int64_t *id_map_ids(const struct id_map *one, const struct id_map *other,
+                    size_t *count)
+{
+    int64_t *ids = mem_new(one->count + other->count, sizeof *ids);
+    size_t n = 0;
+
+    for (size_t i = 0; i < one->slots; i++)
+        if (one->slot[i].id)
+            ids[n++] = one->slot[i].id;
+    for (size_t i = 0; i < other->slots; i++)
+        if (other->slot[i].id && !id_map_at(one, other->slot[i].id))
+            ids[n++] = other->slot[i].id;
+    if (n)
+        qsort(ids, n, sizeof *ids, by_number);
+    *count = n;
+    return ids;
+}
+
 void id_map_clear(struct id_map *map)
 {
     free(map->slot);

@@ -20,6 +20,10 @@ void id_map_put(struct id_map *map, int64_t id, int64_t value);
 /* Where the number of an id is, until the next put; NULL: it has none. */
 int64_t *id_map_at(const struct id_map *map, int64_t id);
 
+/* The ids that are in one or the other, rising; release with free(). */
+int64_t *id_map_ids(const struct id_map *one, const struct id_map *other,
+                    size_t *count);
+
 void id_map_clear(struct id_map *map);
 
 #endif

@@ -462,6 +462,7 @@ static bool load_dyers(struct scan *scan, struct error *err)
         return false;
     while ((ok = stmt_step(&q, &row, err)) && row) {
         scan->dyer = mem_room(scan->dyer, scan->dyers, sizeof *scan->dyer);
+        id_map_put(&scan->dyer_at, stmt_get_int(&q, 0), (int64_t)scan->dyers);
         scan->dyer[scan->dyers++] = (struct scan_dyer){
             stmt_get_int(&q, 0), mem_text(stmt_get_text(&q, 1))};
     }
@@ -475,15 +476,43 @@ static bool is_usual(const struct ask_filter *f)
     return !f->wet && !strcmp(f->part, "whole") && ask_filter_is_usual_light(f);
 }
 
-/* Pages in the order of the ids, with the parts that are needed. */
-static bool begin_pages(struct scan *scan, struct error *err)
+/* Pages from one to another in the order of the ids, with the parts that are
+ * needed. */
+static bool begin_pages(struct scan *scan, int64_t from, int64_t to,
+                        struct error *err)
 {
+    stmt_done(&scan->q);
+    scan->cells[PACK_WHAT] = NULL;
     if (!stmt_begin(scan->book, STMT_SHELF_PAGES, &scan->q, err))
         return false;
+    stmt_int(&scan->q, ":from", from);
+    stmt_int(&scan->q, ":to", to);
     stmt_int(&scan->q, ":pot", scan->needs[PACK_POT]);
     stmt_int(&scan->q, ":colour", scan->needs[PACK_COLOUR]);
     stmt_int(&scan->q, ":who", scan->needs[PACK_WHO]);
     return true;
+}
+
+void scan_only(struct scan *scan, const struct id_map *one,
+               const struct id_map *other)
+{
+    struct scan_only *only = &scan->only;
+
+    if (only->is && only->count <= one->count + other->count)
+        return;
+    free(only->id);
+    *only = (struct scan_only){.is = true};
+    only->id = id_map_ids(one, other, &only->count);
+}
+
+/* Of all that pass, each is in every set that lets no others through. */
+static void narrow(struct scan *scan)
+{
+    static const struct id_map none = {0};
+
+    for (size_t i = 0; i < scan->sieve.sets; i++)
+        if (!scan->sieve.set[i].without)
+            scan_only(scan, &scan->sieve.set[i].skein, &none);
 }
 
 bool scan_begin(struct book *book, const struct ask_filter *filter,
@@ -501,7 +530,8 @@ bool scan_begin(struct book *book, const struct ask_filter *filter,
                            !isnan(filter->per_fibre_pct.low);
     out->needs[PACK_COLOUR] = wants & SCAN_COLOUR && out->usual;
     out->needs[PACK_WHO] = wants & SCAN_WHO || out->sieve.owner;
-    return begin_pages(out, err);
+    narrow(out);
+    return begin_pages(out, 0, PACK_FIRST(1) - 1, err);
 }
 
 void scan_end(struct scan *scan)
@@ -511,6 +541,8 @@ void scan_end(struct scan *scan)
     for (size_t i = 0; i < scan->dyers; i++)
         free(scan->dyer[i].prefix);
     free(scan->dyer);
+    id_map_clear(&scan->dyer_at);
+    free(scan->only.id);
     *scan = (struct scan){0};
 }
 
@@ -578,10 +610,9 @@ static bool look(struct scan *scan, const struct pack_skein *is,
 static void take_who(const struct scan *scan, struct scan_row *row)
 {
     const unsigned char *who = scan->cells[PACK_WHO];
-    const int64_t dyer = pack_dyer(who, scan->at);
+    const int64_t *at = id_map_at(&scan->dyer_at, pack_dyer(who, scan->at));
 
-    while (row->dyer < scan->dyers && scan->dyer[row->dyer].id != dyer)
-        row->dyer++;
+    row->dyer = at ? (size_t)*at : scan->dyers;
     row->number = pack_number(who, scan->at);
 }
 
@@ -606,21 +637,47 @@ static bool take(struct scan *scan, struct scan_row *row, bool *fits,
     return !*fits || look(scan, &is, row, err);
 }
 
+/* Whether there is another skein, passing or not, which is then at hand. */
+static bool go_on(struct scan *scan, bool *there, struct error *err)
+{
+    struct scan_only *only = &scan->only;
+    int64_t id;
+
+    *there = true;
+    if (!only->is)
+        return scan->at < PACK_SKEINS || turn(scan, there, err);
+    for (; only->next < only->count; only->next++) {
+        id = only->id[only->next];
+        if (!scan->cells[PACK_WHAT] || id < scan->first ||
+            id >= scan->first + PACK_SKEINS) {
+            if (!begin_pages(scan, id / PACK_SKEINS, id / PACK_SKEINS, err) ||
+                !turn(scan, there, err))
+                return false;
+            if (!*there)
+                continue; /* nothing of that page was ever on the shelf */
+        }
+        scan->at = (size_t)(id - scan->first);
+        only->next++;
+        return true;
+    }
+    *there = false;
+    return true;
+}
+
 bool scan_next(struct scan *scan, struct scan_row *row, bool *there,
                struct error *err)
 {
     bool fits = false;
 
     do {
-        if (scan->at == PACK_SKEINS && !turn(scan, there, err))
+        if (!go_on(scan, there, err))
             return false;
-        if (scan->at == PACK_SKEINS)
+        if (!*there)
             return true;
         if (!take(scan, row, &fits, err))
             return false;
         scan->at++;
     } while (!fits);
-    *there = true;
     return true;
 }
 

@@ -48,12 +48,19 @@ struct scan {
     const unsigned char *cells[PACK_PARTS];
     int64_t first; /* skein of the page at hand */
     size_t at;     /* the next one in it */
+    /* Those that are looked at, in order, where not all are. */
+    struct scan_only {
+        bool is;
+        int64_t *id;
+        size_t count, next;
+    } only;
     struct scan_dyer {
         int64_t id;
         char *prefix; /* "Aino/", "" for the book's own */
     } * dyer;
     size_t dyers;
-    int64_t weighed; /* the pot that per_fibre is of */
+    struct id_map dyer_at; /* their places */
+    int64_t weighed;       /* the pot that per_fibre is of */
     struct ask_range per_fibre;
 };
 
@@ -62,6 +69,11 @@ struct scan {
  * wants  of enum scan_wants */
 bool scan_begin(struct book *book, const struct ask_filter *filter,
                 unsigned wants, struct scan *out, struct error *err);
+
+/* Called before the first scan_next: no others than these are answers, so that
+ * few need be looked at. */
+void scan_only(struct scan *scan, const struct id_map *one,
+               const struct id_map *other);
 
 /* The next skein that passes; *there false at the end. */
 bool scan_next(struct scan *scan, struct scan_row *row, bool *there,
