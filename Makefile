@@ -162,9 +162,11 @@ $(BUILD)/world.so: tests/shim/world.c
 	$(call say,LD)$(CC) $(CPPFLAGS) -std=c11 $(WARN) $(if $(WERROR),-Werror) $(CFLAGS) \
 	    -shared -fPIC -o $@ $<
 
+FUZZ_LINK = $(shell sed -n 's/^ \* link: //p' tests/fuzz/$*.c)
+FUZZ_LIBS = $(PKG_LIBS) $(if $(findstring http,$*),$(WEB_LIBS))
 $(BUILD)/fuzz/%: $(BUILD)/tests/fuzz/%.o $(BUILD)/tests/fuzz/replay.o $(LIB)
 	@mkdir -p $(@D)
-	$(call say,LD)$(CC) -o $@ $^ $(LDFLAGS) $(PKG_LIBS)
+	$(call say,LD)$(CC) -o $@ $(filter %.o,$^) $(LIB) $(LDFLAGS) $(FUZZ_LINK) $(FUZZ_LIBS)
 
 # How accurate, how fast: programs that measure, and judge nothing.
 # Those that are not the bench itself, but programs it runs.
@@ -184,7 +186,12 @@ $(BUILD)/accuracy $(BUILD)/bench: | $(BIN) $(BUILD)/scene
 # The same target with clang's fuzzer in front of it instead of saved inputs.
 $(BUILD)/fuzzer/%: $(BUILD)/tests/fuzz/%.o $(LIB)
 	@mkdir -p $(@D)
-	$(call say,LD)$(CC) -fsanitize=fuzzer -o $@ $^ $(LDFLAGS) $(PKG_LIBS)
+	$(call say,LD)$(CC) -fsanitize=fuzzer -o $@ $(filter %.o,$^) $(LIB) $(LDFLAGS) \
+	    $(FUZZ_LINK) $(FUZZ_LIBS)
+
+# One speaks to the page's server, which is all of it but its main.
+FUZZ_WEB := $(filter-out %/main.o,$(WEB_OBJ))
+$(BUILD)/fuzz/fuzz_http $(BUILD)/fuzzer/fuzz_http: $(FUZZ_WEB)
 
 # The first inputs of fuzz_jpeg and fuzz_exif, made anew.
 $(BUILD)/fuzz/seeds: $(BUILD)/tests/fuzz/seeds.o $(BUILD)/tests/help.a $(LIB)
