@@ -255,6 +255,11 @@ faults: need-test
 	@+HANKLAB_TEST_WHOLE=1 $(MAKE) --no-print-directory run-tests T=faults
 	@+HANKLAB_TEST_WHOLE=1 $(MAKE) --no-print-directory run-tests T=power
 
+# Photos spoiled by chance, so many, each measured in a process of its own.
+MUTATED ?= 100000
+hostile: need-test
+	@+HANKLAB_TEST_HOSTILE=$(MUTATED) $(MAKE) --no-print-directory run-tests T=hostile
+
 # Twenty devices in a shared book for so long, one of them uploading.
 load: SECONDS = 600
 load: need-test hanklab
