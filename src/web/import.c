@@ -148,10 +148,7 @@ static bool go_on(struct request *r, const char *name, struct error *err)
     free(path);
     if (!ok)
         return false;
-    if (zip)
-        return error_set(err, ERR_INPUT,
-                         "a zip file is taken in by \"hanklab import\"");
-    return import_list(r, name, err);
+    return zip ? import_zip(r, name, err) : import_list(r, name, err);
 }
 
 bool import_do(struct request *r, struct error *err)

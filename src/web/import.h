@@ -20,4 +20,7 @@ void import_begin(struct request *r, const struct error *why);
 /* A list that was put aside: the answer shows it, or takes it in. */
 bool import_list(struct request *r, const char *name, struct error *err);
 
+/* The same of what another dyer handed on. */
+bool import_zip(struct request *r, const char *name, struct error *err);
+
 #endif
