@@ -247,8 +247,8 @@ bool measure_profile_read(struct cli *cli, struct measure_job *job,
                      assume);
 }
 
-static bool read_request(struct cli *cli, struct measure_job *job,
-                         struct error *err)
+bool measure_request_read(struct cli *cli, struct measure_job *job,
+                          struct error *err)
 {
     if (!measure_profile_read(cli, job, err) || !read_card_place(cli, job, err))
         return false;
@@ -278,7 +278,7 @@ static bool read_request(struct cli *cli, struct measure_job *job,
 /* ---- keeping ----------------------------------------------------------------
  */
 
-static bool keep(struct cli *cli, struct measure_job *job, struct error *err)
+bool measure_keep(struct cli *cli, struct measure_job *job, struct error *err)
 {
     struct photo_place whose[MEASURE_MAX_REGIONS] = {0};
     struct photo_measured measured = {
@@ -338,12 +338,13 @@ bool measure_job_run(const char *path, struct measure_job *job,
 bool measure_job_do(struct cli *cli, const char *path, struct measure_job *job,
                     struct error *err)
 {
-    return read_request(cli, job, err) && measure_job_run(path, job, err);
+    return measure_request_read(cli, job, err) &&
+           measure_job_run(path, job, err);
 }
 
 static bool propose(struct cli *cli, struct measure_job *job, struct error *err)
 {
-    return read_request(cli, job, err) &&
+    return measure_request_read(cli, job, err) &&
            file_load(cli->word[0], PHOTO_MAX_BYTES, &job->data, &job->size,
                      err) &&
            taps_propose(cli, &job->taps, job->data, job->size, &job->request,
@@ -379,7 +380,7 @@ static bool keep_and_copy(struct cli *cli, struct measure_job *job,
 
     if (path && !write_corrected(path, job, err))
         return false;
-    if (keep(cli, job, err))
+    if (measure_keep(cli, job, err))
         return true;
     if (path)
         remove(path);
@@ -419,18 +420,27 @@ static bool is_part(const char *words)
 
 static bool run(struct cli *cli, struct error *err)
 {
-    const bool set = cli_has(cli, "set");
+    const bool set = cli_has(cli, "set"), list = cli_has(cli, "list");
 
-    if (set != !cli->word_count)
+    if (set && list)
+        return cli_usage(cli, err, "choose one of --set and --list");
+    if ((set || list) != !cli->word_count)
         return cli_usage(cli, err,
-                         set ? "the photos stand in the file of --set: name "
+                         set || list
+                             ? "the photos stand in the file of --%s: name "
                                "none beside it"
-                             : "name the photo to measure, or a --set of them");
+                             : "name the photo to measure, a --set of them or "
+                               "a --list",
+                         set ? "set" : "list");
     if (!is_part(cli_value(cli, "part")))
         return error_set(err, ERR_INPUT,
                          "part: write whole, covered, exposed, dipped or rest");
     if (cli_has(cli, "keep-camera") && (set || cli_has(cli, "and")))
         return cli_usage(cli, err, "--keep-camera takes one photo");
+    if (list)
+        return measure_list(cli, err);
+    if (cli_has(cli, "cores"))
+        return cli_usage(cli, err, "--cores goes with --list");
     return set || cli_has(cli, "and") ? measure_set(cli, err)
                                       : run_one(cli, err);
 }
@@ -467,6 +477,9 @@ static const struct cli_option options[] = {
     {"and", "PHOTO", "another photo of the same skeins; its boxes follow",
      CLI_MANY | CLI_ANEW},
     {"set", "FILE", "or all photos with their boxes, in a JSON file"},
+    {"list", "FILE",
+     "or many photos, each for itself: CSV of photo,what,x,y,w,h"},
+    {"cores", "N", "with --list: at so many a time; else as many as there are"},
     {"wet", NULL, "the yarn is still wet"},
     {"part", "whole|covered|exposed|dipped|rest",
      "which part of the skeins; of one dipped in part, dipped or rest"},
@@ -490,7 +503,10 @@ const struct cli_command command_measure = {
     "only. The photo itself is kept untouched in the book.\n"
     "--corrected needs a FILE that is not there yet.\n"
     "Several photos of the same skeins, --and or --set, make one reading of\n"
-    "each: three are good, with the skein turned 90 degrees between them.",
+    "each: three are good, with the skein turned 90 degrees between them.\n"
+    "In a --list, \"what\" is card, region, skein 137 or fibre NAME, and w and "
+    "h\n"
+    "are left out for a tap; a photo that cannot be read stops no other.",
     options,
     ARRAY_LEN(options),
     0,

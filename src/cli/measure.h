@@ -47,7 +47,8 @@ bool measure_job_do(struct cli *cli, const char *path, struct measure_job *job,
 /* Its parts, for another command that measures a place: a box or a tap, the
  * next of the job's; where the card lies, --card-box or --card-tap; what it is,
  * --card, --card-lab and --card-u; --assume-profile; the book's cameras, if
- * there is a book. Then the photo is measured. */
+ * there is a book. Then the photo is measured. All options of measure are read
+ * by measure_request_read. */
 bool measure_where_read(struct measure_job *job, const char *words,
                         const char *option, struct error *err);
 bool measure_card_place_read(struct cli *cli, struct measure_job *job,
@@ -61,8 +62,17 @@ bool measure_cameras_read(struct cli *cli, struct measure_job *job,
 bool measure_job_run(const char *path, struct measure_job *job,
                      struct error *err);
 
+bool measure_request_read(struct cli *cli, struct measure_job *job,
+                          struct error *err);
+
+/* Keeps what is to be kept of a photo that was measured. */
+bool measure_keep(struct cli *cli, struct measure_job *job, struct error *err);
+
 /* Several photos of the same skeins: --and, --set. */
 bool measure_set(struct cli *cli, struct error *err);
+
+/* Many photos, each for itself: --list. */
+bool measure_list(struct cli *cli, struct error *err);
 
 /* Who it is in "137=X,Y,W,H"; ERR_INPUT, ERR_MISSING. */
 bool measure_owner_read(struct cli *cli, const char *option, const char *words,

@@ -17,12 +17,20 @@ struct measure_shot {
 
 struct measure_shots {
     struct measure_shot *at;
-    size_t count; /* 1..SEVERAL_MOST */
+    size_t count; /* of a set at most SEVERAL_MOST */
 };
 
 /* From --and or --set. ERR_INPUT, ERR_MISSING, ERR_LIMIT. */
 bool measure_shots_read(struct cli *cli, struct measure_shots *out,
                         struct error *err);
+/* One option more; value is borrowed. */
+void measure_shot_give(struct measure_shot *shot, const struct cli_option *o,
+                       const char *value);
+
+/* Names in a file of photos are of files beside it, where they say nothing
+ * else; release with free(). */
+char *measure_beside(const char *set, const char *name);
+
 void measure_shots_clear(struct measure_shots *shots);
 
 /* The same from the bytes of a file named set, adding to an empty *out. */

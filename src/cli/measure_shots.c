@@ -25,8 +25,8 @@ static bool is_among(const struct cli_option *o, const char *const *name,
 /* What a photo in a set cannot have. */
 static bool is_never_of_set(const struct cli_option *o)
 {
-    static const char *const never[] = {"auto", "corrected", "keep-camera",
-                                        "set", "and"};
+    static const char *const never[] = {
+        "auto", "corrected", "keep-camera", "set", "and", "list", "cores"};
 
     return is_among(o, never, ARRAY_LEN(never));
 }
@@ -43,8 +43,8 @@ static bool is_of_photo(const struct cli *cli, const struct cli_option *o)
            o < cli->command->options + cli->command->option_count;
 }
 
-static void shot_give(struct measure_shot *shot, const struct cli_option *o,
-                      const char *value)
+void measure_shot_give(struct measure_shot *shot, const struct cli_option *o,
+                       const char *value)
 {
     shot->given = mem_room(shot->given, shot->given_count, sizeof *shot->given);
     shot->given[shot->given_count++] = (struct cli_given){o, value};
@@ -66,7 +66,7 @@ static struct measure_shot *shot_add(const struct cli *cli,
     }
     for (size_t i = 0; i < cli->given_count; i++)
         if (!is_of_photo(cli, cli->given[i].option))
-            shot_give(shot, cli->given[i].option, cli->given[i].value);
+            measure_shot_give(shot, cli->given[i].option, cli->given[i].value);
     return shot;
 }
 
@@ -107,7 +107,7 @@ static bool read_and(struct cli *cli, struct measure_shots *out,
         if (!strcmp(g->option->name, "and"))
             shot = shot_add(cli, out, mem_text(g->value), err);
         else if (is_of_photo(cli, g->option))
-            shot_give(shot, g->option, g->value);
+            measure_shot_give(shot, g->option, g->value);
         else if (given_before(cli, i))
             return cli_usage(cli, err,
                              "--%s holds for all photos and was given twice",
@@ -118,8 +118,7 @@ static bool read_and(struct cli *cli, struct measure_shots *out,
 
 /* ---- a file ------------------------------------------------------------- */
 
-/* Where the file says nothing else, names are of files beside it. */
-static char *beside(const char *set, const char *name)
+char *measure_beside(const char *set, const char *name)
 {
     const char *slash = strrchr(set, '/');
     struct text path = {0};
@@ -142,8 +141,8 @@ static bool give_word(struct measure_shot *shot, const char *set,
                          o->name, o->value);
     shot->value = mem_room(shot->value, shot->values, sizeof *shot->value);
     shot->value[shot->values++] =
-        strcmp(o->value, "FILE") ? mem_text(words) : beside(set, words);
-    shot_give(shot, o, shot->value[shot->values - 1]);
+        strcmp(o->value, "FILE") ? mem_text(words) : measure_beside(set, words);
+    measure_shot_give(shot, o, shot->value[shot->values - 1]);
     return true;
 }
 
@@ -155,7 +154,7 @@ static bool give_switch(struct measure_shot *shot, const struct cli_option *o,
         return error_set(err, ERR_INPUT,
                          "\"%s\" is or is not: write true or false", o->name);
     if (json_is_true(value))
-        shot_give(shot, o, "");
+        measure_shot_give(shot, o, "");
     return true;
 }
 
@@ -207,7 +206,7 @@ static bool read_photo(const struct cli *cli, struct measure_shots *out,
     if (!name)
         return error_set(err, ERR_INPUT,
                          "it does not name its file: \"photo\": \"FILE.jpg\"");
-    shot = shot_add(cli, out, beside(set, name), err);
+    shot = shot_add(cli, out, measure_beside(set, name), err);
     if (!shot)
         return false;
     json_object_foreach(

@@ -10,6 +10,7 @@
 
 #include <lcms2.h>
 
+#include "base/csv.h"
 #include "base/mem.h"
 #include "base/text.h"
 
@@ -338,59 +339,11 @@ static bool read_cgats(struct reader *r, const char *text, size_t size)
 
 /* ---- CSV ---------------------------------------------------------------- */
 
-/* Cuts the next field off *at, unquoting it in place; NULL when the line has
- * no more. */
-static char *field_next(char **at, char separator)
-{
-    char *from = *at, *to = from, *out = from;
-    bool quoted = false;
-
-    if (!from)
-        return NULL;
-    for (; *to && (quoted || *to != separator); to++) {
-        if (*to == '"' && quoted && to[1] == '"')
-            *out++ = *to++;
-        else if (*to == '"')
-            quoted = !quoted;
-        else
-            *out++ = *to;
-    }
-    *at = *to ? to + 1 : NULL;
-    *out = '\0';
-    while (out > from && isspace((unsigned char)out[-1]))
-        *--out = '\0';
-    return from + strspn(from, " \t");
-}
-
-static size_t fields_of(char *line, char separator, char *out[COLUMNS_MOST])
-{
-    size_t n = 0;
-
-    for (char *field;
-         n < COLUMNS_MOST && (field = field_next(&line, separator)) != NULL;)
-        out[n++] = field;
-    return n;
-}
-
-/* Cuts the next line that is not blank off *at. */
-static char *line_next(char **at)
-{
-    while (*at && **at) {
-        char *line = *at, *end = line + strcspn(line, "\r\n");
-
-        *at = *end ? end + 1 : end;
-        *end = '\0';
-        if (line[strspn(line, " \t,;")])
-            return line;
-    }
-    return NULL;
-}
-
 static bool read_line(struct reader *r, char *line, char separator)
 {
     char *column[COLUMNS_MOST];
     const char *cell[FIELDS];
-    const size_t n = fields_of(line, separator, column);
+    const size_t n = csv_fields(line, separator, column, COLUMNS_MOST);
 
     for (size_t i = 0; separator != ',' && i < n && i < r->columns; i++)
         if (r->of[i] >= AT_X && r->of[i] <= AT_B) {
@@ -405,24 +358,18 @@ static bool read_line(struct reader *r, char *line, char separator)
 
 static bool read_csv(struct reader *r, char *text)
 {
-    char *at = text, *head, *line, *name[COLUMNS_MOST], separator = ',';
+    char *at = text, *head, *line, *name[COLUMNS_MOST], separator;
 
-    if (!strncmp(at, "\xEF\xBB\xBF", 3))
-        at += 3;
-    head = line_next(&at);
+    head = csv_head(&at, &separator);
     if (!head)
         return error_set(r->err, ERR_INPUT, "it is empty");
-    if (strchr(head, ';'))
-        separator = ';';
-    else if (strchr(head, '\t'))
-        separator = '\t';
-    r->columns = fields_of(head, separator, name);
+    r->columns = csv_fields(head, separator, name, COLUMNS_MOST);
     for (size_t i = 0; i < r->columns; i++)
         r->of[i] = field_of(name[i]);
     if (!has_colours(r))
         return error_set(r->err, ERR_INPUT,
                          "its first line does not name columns L, a and b");
-    while ((line = line_next(&at)) != NULL)
+    while ((line = csv_line(&at)) != NULL)
         if (!read_line(r, line, separator))
             return false;
     return true;
