@@ -69,6 +69,9 @@ int64_t book_act(const struct book *book);
 /* Changes when another program has written to the book. */
 int64_t book_data_version(struct book *book);
 
+/* Changes when this program has written to the book. */
+int64_t book_own_changes(const struct book *book);
+
 /* The version of the schema this program writes. */
 int book_schema_version(void);
 

@@ -338,6 +338,11 @@ void book_act_cancel(struct book *book)
     book->in_act = false;
 }
 
+int64_t book_own_changes(const struct book *book)
+{
+    return sqlite3_total_changes(book->db);
+}
+
 int64_t book_data_version(struct book *book)
 {
     struct stmt q;

@@ -128,6 +128,7 @@ static bool serve(const char *folder, struct web *web, bool opens,
         ok = !web->shared || device_shared_at(folder, NULL, err);
     }
     server_stop(web);
+    kept_clear(&web->kept);
     book_close(web->book);
     return ok;
 }

@@ -5,11 +5,13 @@
 
 #include "assets.h"
 #include "base/mem.h"
+#include "kept.h"
 
 enum {
     MORE = 1, /* something stands behind the path */
     HOME = 2, /* only from this machine: it names, or writes to, its folders */
     OPEN = 4, /* before a device was let in */
+    KEPT = 8, /* tells the book alone, and what kept.c knows of */
 };
 
 static const struct route {
@@ -18,14 +20,14 @@ static const struct route {
     unsigned flags;
 } routes[] = {
     /* clang-format off: a row a line */
-    {"/", rack_page, NULL, 0},
-    {"/skein/", skein_page, NULL, MORE},
+    {"/", rack_page, NULL, KEPT},
+    {"/skein/", skein_page, NULL, MORE | KEPT},
     {"/photo", NULL, photo_keep_do, 0},
     {"/photo/", photo_send, NULL, MORE},
     {"/measure", measure_list_page, NULL, 0},
     {"/measure/", measure_page, measure_do, MORE},
     {"/record/", record_page, record_save, MORE},
-    {"/bath/", bath_page, NULL, MORE},
+    {"/bath/", bath_page, NULL, MORE | KEPT},
     {"/log", log_page, log_save, 0},
     {"/log/again", log_again, NULL, 0},
     {"/log/quick", log_quick_page, log_quick_save, 0},
@@ -34,23 +36,23 @@ static const struct route {
     {"/plan", plan_list_page, plan_save, 0},
     {"/plan/", plan_page, plan_do, MORE},
     {"/cut", cut_page, cut_save, 0},
-    {"/find", find_page, NULL, 0},
+    {"/find", find_page, NULL, KEPT},
     {"/plane", plane_send, NULL, 0},
-    {"/compare", compare_page, NULL, 0},
-    {"/palette", palette_page, NULL, 0},
-    {"/match", match_page, NULL, 0},
+    {"/compare", compare_page, NULL, KEPT},
+    {"/palette", palette_page, NULL, KEPT},
+    {"/match", match_page, NULL, KEPT},
     {"/repeat", repeat_page, NULL, 0},
     {"/fastness", fastness_page, fastness_do, 0},
     {"/fastness/", fast_test_page, fast_test_do, MORE},
     {"/split", split_page, NULL, 0},
-    {"/grid", grid_page, NULL, 0},
-    {"/fade", fade_page, NULL, 0},
+    {"/grid", grid_page, NULL, KEPT},
+    {"/fade", fade_page, NULL, KEPT},
     {"/print", print_list_page, NULL, 0},
     {"/print/", print_page, NULL, MORE},
     {"/history", history_page, NULL, 0},
     {"/back-to", NULL, back_to_do, 0},
     {"/withdrawn", withdrawn_page, NULL, 0},
-    {"/cupboard", cupboard_page, NULL, 0},
+    {"/cupboard", cupboard_page, NULL, KEPT},
     {"/export", export_page, NULL, 0},
     {"/export/", export_send, NULL, MORE},
     {"/import", import_page, import_do, 0},
@@ -110,5 +112,14 @@ bool routes_answer(struct request *r, struct error *err)
 
     if (!route)
         return error_set(err, ERR_MISSING, "there is no such page");
-    return (r->post ? route->post : route->get)(r, err);
+    if (r->post)
+        return route->post(r, err);
+    if (!(route->flags & KEPT))
+        return route->get(r, err);
+    if (kept_answer(r))
+        return true;
+    if (!route->get(r, err))
+        return false;
+    kept_take(r);
+    return true;
 }

@@ -12,6 +12,7 @@
 #include "base/error.h"
 #include "book/book.h"
 #include "guard.h"
+#include "kept.h"
 #include "network.h"
 
 struct MHD_Daemon;
@@ -33,6 +34,7 @@ struct web {
     char token[TOKEN_CHARS + 1];
     struct child *child; /* those at work */
     int children;
+    struct kept kept; /* pages as they were made */
 };
 
 /* Listens on 127.0.0.1 and, when it is shared, on the addresses for that; port

@@ -93,13 +93,14 @@ static void read_truth(struct photo_drawn *out, const char *path)
     table_clear(&t);
 }
 
-static void save_progressively(const struct photo_drawn *p)
+static void save_progressively(const char *folder)
 {
-    const char *const argv[] = {"jpegtran",     "-copy",    "all",
-                                "-progressive", "-outfile", p->progressive,
-                                p->path,        NULL};
-    char said[100];
+    char from[450], to[450], said[100];
+    const char *const argv[] = {"jpegtran", "-copy", "all", "-progressive",
+                                "-outfile", to,      from,  NULL};
 
+    snprintf(from, sizeof from, "%s/photo.jpg", folder);
+    snprintf(to, sizeof to, "%s/progressive.jpg", folder);
     bench_ask(argv, said, sizeof said);
 }
 
@@ -112,29 +113,38 @@ static bool is_drawn(const char *path, struct stat *st)
            st->st_mtime >= tool.st_mtime;
 }
 
+static void draw_anew(const char *folder, double mpx)
+{
+    char scene[420], begun[400], tool[512];
+    const char *const clear[] = {"/bin/rm", "-rf", folder, begun, NULL};
+    const char *const make[] = {"/bin/mkdir", "-p", begun, NULL};
+    const char *const draw[] = {tool, "fixtures/lots.csv", begun, scene, NULL};
+
+    snprintf(begun, sizeof begun, "%s.begun", folder);
+    snprintf(scene, sizeof scene, "%s/photo.scene", begun);
+    snprintf(tool, sizeof tool, "%s", bench_program("scene"));
+    bench_run(clear);
+    bench_run(make);
+    scene_scale(scene, sqrt(mpx / SCENE_MPX));
+    bench_run(draw);
+    save_progressively(begun);
+    if (rename(begun, folder))
+        bench_die(folder, "cannot be made");
+}
+
 void photo_draw(struct photo_drawn *out, double mpx)
 {
-    char folder[300], scene[400], truth[400], tool[512];
-    const char *const clear[] = {"/bin/rm", "-rf", folder, NULL};
-    const char *const make[] = {"/bin/mkdir", "-p", folder, NULL};
-    const char *const draw[] = {tool, "fixtures/lots.csv", folder, scene, NULL};
+    char folder[300], truth[400];
     struct stat st;
 
     snprintf(folder, sizeof folder, "%s/photo-%.0f", bench_program("drawn"),
              mpx);
-    snprintf(scene, sizeof scene, "%s/photo.scene", folder);
     snprintf(truth, sizeof truth, "%s/truth.csv", folder);
     snprintf(out->path, sizeof out->path, "%s/photo.jpg", folder);
     snprintf(out->progressive, sizeof out->progressive, "%s/progressive.jpg",
              folder);
-    if (!is_drawn(out->path, &st)) {
-        bench_run(clear);
-        bench_run(make);
-        scene_scale(scene, sqrt(mpx / SCENE_MPX));
-        snprintf(tool, sizeof tool, "%s", bench_program("scene"));
-        bench_run(draw);
-        save_progressively(out);
-    }
+    if (!is_drawn(out->path, &st))
+        draw_anew(folder, mpx);
     read_truth(out, truth);
     if (stat(out->path, &st))
         bench_die(out->path, "was not drawn");

@@ -361,6 +361,30 @@ async function token(page) {
     assert.match(body, /id="dyestuff-0"[^>]* list="l-dyestuff"/);
   });
 
+  await h.test('a page made before is the page made anew', async () => {
+    const paths = ['/', '/skein/1', '/bath/1', '/find?q=madder', '/grid', '/cupboard'];
+    const changes = [
+      () => h.hanklab(book, 'log', 'Kept', '--dyestuff', 'madder: 60 %', '--skeins', '2'),
+      () => h.hanklab(book, 'skein', 'edit', '1', '--note', 'kept by the page'),
+      () => ask(page, 'POST', '/record/skein/1', form({ token: mark, note: 'and by a form' })),
+      () => h.hanklab(book, 'undo'),
+      () => h.hanklab(book, 'backup', path.join(h.folder(), 'copy')),
+      () => {},
+    ];
+    for (const [i, change] of changes.entries()) {
+      for (const where of paths) await ask(page, 'GET', where);
+      await change();
+      const anew = await h.serve(book);
+      for (const where of paths)
+        for (const headers of [{}, { Cookie: 'ground=dark' }, { Cookie: 'ground=mid' }]) {
+          const of = async (p) => (await ask(p, 'GET', where, { headers })).body;
+          const whole = await of(anew);
+          assert.strictEqual(await of(page), whole, `${where} after change ${i}`);
+          assert.strictEqual(await of(page), whole, `${where} again`);
+        }
+    }
+  });
+
   await h.test('a form that arrives in pieces arrives whole', async () => {
     const part = (head, value) => `--xyz\r\nContent-Disposition: form-data; `
       + `${head}\r\n\r\n${value}\r\n`;

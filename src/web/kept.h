@@ -1,0 +1,40 @@
+/*
+ * Pages as they were made last, for as long as nothing has changed: who looks
+ * again at the rack, or a second device at the same book, waits for no question
+ * to the book.
+ */
+#ifndef HANKLAB_WEB_KEPT_H
+#define HANKLAB_WEB_KEPT_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include "base/text.h"
+
+struct request;
+
+#define KEPT_PAGES 16
+#define KEPT_MAX_BYTES                                                         \
+    (1u << 20) /* of a page; a longer one is made each time */
+
+struct kept {
+    int64_t version, changes; /* of the book, when they were made */
+    size_t next;              /* the place of the next one, the oldest's */
+    struct kept_page {
+        char *key; /* NULL: none */
+        struct text out;
+        const char *type;
+    } page[KEPT_PAGES];
+};
+
+/* Answers with the page of before, if there is one and the book, the day, the
+ * last copy, the ground and whose page it is are the same. */
+bool kept_answer(struct request *r);
+
+/* Keeps the answer just made, after kept_answer had none. */
+void kept_take(struct request *r);
+
+void kept_clear(struct kept *kept);
+
+#endif
