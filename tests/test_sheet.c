@@ -287,6 +287,29 @@ static void a_cut_skein_has_the_life_of_its_parent(void **state)
     skein_sheet_clear(&s);
 }
 
+/* The short form says the same, as far as it goes. */
+static void check_head(struct book *book, int64_t bath,
+                       const struct pot_sheet *whole)
+{
+    struct pot_sheet head;
+    struct error err;
+
+    check_ok(sheet_of_pot_head(book, bath, &head, &err), &err);
+    assert_string_equal(record_get(&head.bath, "name")->words,
+                        record_get(&whole->bath, "name")->words);
+    assert_int_equal(head.doses.count, whole->doses.count);
+    for (size_t i = 0; i < head.doses.count; i++) {
+        assert_string_equal(head.doses.dose[i].what, whole->doses.dose[i].what);
+        check_near(head.doses.dose[i].what, head.doses.dose[i].low_g,
+                   whole->doses.dose[i].low_g, 0);
+    }
+    assert_int_equal(head.rounds, whole->rounds > 0);
+    if (head.rounds && whole->round[0].ph)
+        assert_string_equal(head.round[0].ph, whole->round[0].ph);
+    pot_sheet_clear(&head);
+    assert_false(sheet_of_pot_head(book, 99, &head, &err));
+}
+
 static void a_pot_comes_with_its_rounds_and_those_left_out(void **state)
 {
     struct book *book = *state;
@@ -303,6 +326,7 @@ static void a_pot_comes_with_its_rounds_and_those_left_out(void **state)
         {"illuminant", "D50"}, {"observer", "2"}, {"geometry", "45/0"});
     ADD(book, NOUN_PH, {"bath", "1"}, {"ph", "5"}, {"moment", "stored"});
     check_ok(sheet_of_pot(book, 1, &s, &err), &err);
+    check_head(book, 1, &s);
     assert_int_equal(s.rounds, 2);
     assert_int_equal(s.round[0].entries, 3);
     assert_int_equal(s.round[1].entries, 1);

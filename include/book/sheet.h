@@ -138,4 +138,9 @@ bool sheet_of_pot(struct book *book, int64_t bath, struct pot_sheet *out,
                   struct error *err);
 void pot_sheet_clear(struct pot_sheet *sheet);
 
+/* The same with no more than the bath, its doses and the pH of its first
+ * round, for a fifth of the time. */
+bool sheet_of_pot_head(struct book *book, int64_t bath, struct pot_sheet *out,
+                       struct error *err);
+
 #endif

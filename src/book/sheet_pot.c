@@ -207,6 +207,28 @@ bool sheet_of_pot(struct book *book, int64_t bath, struct pot_sheet *out,
     return false;
 }
 
+bool sheet_of_pot_head(struct book *book, int64_t bath, struct pot_sheet *out,
+                       struct error *err)
+{
+    int64_t *ids = NULL;
+    size_t n = 0;
+    bool ok;
+
+    *out = (struct pot_sheet){0};
+    ok = record_read(book, NOUN_BATH, bath, &out->bath, err) &&
+         sheet_doses_of_bath(book, bath, &out->doses, err) &&
+         ids_of(book, STMT_SHEET_ROUNDS, bath, &ids, &n, err);
+    if (ok && n) {
+        out->round = mem_new(1, sizeof *out->round);
+        out->rounds = 1;
+        ok = sheet_ph_of(book, ids[0], &out->round->ph, err);
+    }
+    free(ids);
+    if (!ok)
+        pot_sheet_clear(out);
+    return ok;
+}
+
 static void entry_clear(struct sheet_entry *e)
 {
     ask_skein_clear(&e->skein);

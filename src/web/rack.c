@@ -159,7 +159,7 @@ static bool add_bath(struct request *r, struct ask_skein **s, size_t n,
         text_add(o, "</section>\n");
         return true;
     }
-    if (!sheet_of_pot(r->book, s[0]->bath_id, &p, err))
+    if (!sheet_of_pot_head(r->book, s[0]->bath_id, &p, err))
         return false;
     html_addf(o,
               "<section class=\"bath\" aria-labelledby=\"bath%lld\">\n<header>"

@@ -26,7 +26,6 @@ enum { SMALL = 1000, LARGE = 100000, CONNECTIONS = 8, BYTES = 1 << 20 };
 struct answer {
     int status;
     size_t bytes; /* of its body */
-    char etag[80];
 };
 
 static int dial(int port)
@@ -41,13 +40,12 @@ static int dial(int port)
     return fd;
 }
 
-static void ask(int fd, int port, const char *path, const char *etag)
+static void ask(int fd, int port, const char *path)
 {
     char words[400];
-    const int n = snprintf(
-        words, sizeof words,
-        "GET %s HTTP/1.1\r\nHost: 127.0.0.1:%d\r\n%s%s%s\r\n", path, port,
-        *etag ? "If-None-Match: " : "", etag, *etag ? "\r\n" : "");
+    const int n =
+        snprintf(words, sizeof words,
+                 "GET %s HTTP/1.1\r\nHost: 127.0.0.1:%d\r\n\r\n", path, port);
 
     if (write(fd, words, (size_t)n) != n)
         bench_die(path, "cannot be asked for");
@@ -70,7 +68,7 @@ static struct answer take(int fd)
 
     while (!whole || got < whole) {
         const ssize_t n = read(fd, buffer + got, BYTES - got);
-        const char *body, *length, *etag;
+        const char *body, *length;
 
         if (n <= 0)
             bench_die("page", "ended its answer early");
@@ -80,29 +78,38 @@ static struct answer take(int fd)
         if (!body)
             continue;
         length = header(buffer, "Content-Length: ");
-        etag = header(buffer, "\nETag: ");
         a.status = (int)strtol(buffer + strlen("HTTP/1.1 "), NULL, 10);
         a.bytes = length ? strtoul(length, NULL, 10) : 0;
-        if (etag)
-            snprintf(a.etag, sizeof a.etag, "%.*s", (int)strcspn(etag, "\r"),
-                     etag);
         whole = (size_t)(body + 4 - buffer) + a.bytes;
     }
     return a;
 }
 
-static int requests(int port, const char *path, const char *etag, int want,
-                    int times)
+/* Each time another address of the same page, so that it is made anew. */
+static void never_before(const char *path, char out[200])
 {
+    static int n;
+
+    snprintf(out, 200, "%s%cno=%ld-%d", path, strchr(path, '?') ? '&' : '?',
+             (long)getpid(), n++);
+}
+
+static int requests(int port, const char *path, bool anew, int times)
+{
+    char address[200];
     int fd[CONNECTIONS];
 
     for (int i = 0; i < CONNECTIONS; i++)
         fd[i] = dial(port);
     for (int n = 0; n < times; n += CONNECTIONS) {
+        for (int i = 0; i < CONNECTIONS; i++) {
+            snprintf(address, sizeof address, "%s", path);
+            if (anew)
+                never_before(path, address);
+            ask(fd[i], port, address);
+        }
         for (int i = 0; i < CONNECTIONS; i++)
-            ask(fd[i], port, path, etag);
-        for (int i = 0; i < CONNECTIONS; i++)
-            if (take(fd[i]).status != want)
+            if (take(fd[i]).status != 200)
                 return 1;
     }
     return 0;
@@ -199,7 +206,7 @@ static struct answer once(const struct server *s, const char *path)
     const int fd = dial(s->port);
     struct answer a;
 
-    ask(fd, s->port, path, "");
+    ask(fd, s->port, path);
     a = take(fd);
     if (a.status != 200)
         bench_die(path, "is refused");
@@ -223,26 +230,22 @@ static int bare_page(int n)
     char path[32];
 
     snprintf(path, sizeof path, "/%zu", pages[n].of_small.bytes);
-    return requests(bare.port, path, "", 200, pages[n].times);
+    return requests(bare.port, path, false, pages[n].times);
 }
 
 static int fresh(int n)
 {
-    return requests(small.port, pages[n].path, "", 200, pages[n].times);
+    return requests(small.port, pages[n].path, true, pages[n].times);
 }
 
-/* A browser that has the page asks whether it is still the same. */
 static int again(int n)
 {
-    const char *etag = pages[n].of_small.etag;
-
-    return requests(small.port, pages[n].path, etag, *etag ? 304 : 200,
-                    pages[n].times);
+    return requests(small.port, pages[n].path, false, pages[n].times);
 }
 
 static int of_large(int n)
 {
-    return requests(large.port, pages[n].path, "", 200, pages[n].times);
+    return requests(large.port, pages[n].path, true, pages[n].times);
 }
 
 #define STEPS_OF(name, n)                                                      \
