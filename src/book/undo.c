@@ -242,6 +242,8 @@ static bool none_used(struct book *book, const struct restore *list,
                       size_t count, const struct acts *acts, int64_t act,
                       struct error *err)
 {
+    if (acts->act[0].id == act) /* the last one, of many records perhaps */
+        return true;
     for (int skeins = 1; skeins >= 0; skeins--)
         for (size_t i = 0; i < count; i++)
             if (!!skeins == !strcmp(list[i].table, "skein") &&
