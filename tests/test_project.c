@@ -299,6 +299,8 @@ static void a_step_becomes_what_it_was_planned_for(void **state)
 
     ADD(book, NOUN_MATERIAL, {"name", "madder"});
     ADD(book, NOUN_SUPPLY, {"material", "madder"}, {"amount", "100 g"});
+    ADD(book, NOUN_MATERIAL, {"name", "alum"}, {"kind", "mordant"});
+    ADD(book, NOUN_SUPPLY, {"material", "alum"}, {"amount", "100 g"});
     p = make(book, &blanket);
     r = done(book, &p, "soak", (struct pot_entry){0});
     assert_int_equal(r.treatment_id, 0);
@@ -330,6 +332,8 @@ static void a_step_becomes_what_it_was_planned_for(void **state)
     check_text("otherwise", task(&after, "mordant")->differed,
                "alum 10 %, planned 12 %; no cream of tartar; heat 176 F, "
                "planned 85 C");
+    check_text("changed, of the same supply",
+               words_of(book, NOUN_DOSE, 1, "supply"), "alum #2");
     assert_null(task(&after, "extract: madder")->differed);
     check_text("day", task(&after, "dye: madder, first")->done_on,
                "2026-11-28");

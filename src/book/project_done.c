@@ -9,6 +9,7 @@
 
 #include "base/mem.h"
 #include "book/pot_work.h"
+#include "dye/amount.h"
 
 bool project_mark(struct book *book, int64_t task,
                   const struct pot_result *result, const char *on,
@@ -67,32 +68,72 @@ static bool only_supply(struct book *book, const char *name, int64_t *supply,
     return true;
 }
 
-/* The doses of a step as a pot reads them. What is drawn out stays as many
- * grams, whatever fibre comes into it. Release each, and the list. */
-static bool dose_words(struct book *book, const struct project_task *t,
-                       char ***words, struct error *err)
+/* "50 g fresh" says its state itself. */
+static bool says_state(const char *words)
 {
-    const bool grams = !strcmp(t->kind, "extract");
+    const struct amount_context ctx = {AMOUNT_G, false};
+    const char *much = strchr(words, ':');
+    struct amount a;
+    struct error none;
+
+    return much && amount_read(much + 1, ctx, &a, &none) &&
+           a.state != AMOUNT_AS_SAID;
+}
+
+/* One dose as a pot reads it: of the only supply, unless more is said of it or
+ * of several. Weights of a plan are dry, whatever the supply is. */
+static bool add_dose(struct book *book, const char *words, struct text *out,
+                     struct error *err)
+{
+    char *name = mem_text_n(words, strcspn(words, ":"));
+    int64_t supply = 0;
+    bool otherwise = false,
+         ok = strchr(words, ';') || strstr(words + strcspn(words, ":"), ", ") ||
+              only_supply(book, parts_trim(name), &supply, &otherwise, err);
+
+    text_add(out, words);
+    if (ok && supply)
+        text_addf(out, "; supply=#%lld%s", (long long)supply,
+                  otherwise && !says_state(words) ? "; state=dry" : "");
+    free(name);
+    return ok;
+}
+
+/* A dose as it was planned. What is drawn out stays as many grams, whatever
+ * fibre comes into it. */
+static void planned_words(const struct project_task *t, size_t i,
+                          struct text *out)
+{
+    const struct project_dose *d = &t->dose[i];
+
+    text_add(out, d->name);
+    if (!strcmp(t->kind, "extract") && !isnan(d->g)) {
+        text_add(out, ": ");
+        text_add_real(out, d->g, 2);
+        text_add(out, " g");
+    } else if (d->words) {
+        text_addf(out, ": %s", d->words);
+    }
+}
+
+/* What goes into a step: what was said, else what was planned. Release each,
+ * and the list. */
+static bool dose_words(struct book *book, const struct project_task *t,
+                       struct pot_words typed, char ***words, size_t *count,
+                       struct error *err)
+{
     bool ok = true;
 
-    *words = mem_new(t->doses, sizeof **words);
-    for (size_t i = 0; ok && i < t->doses; i++) {
-        struct text one = {0};
-        int64_t supply;
-        bool otherwise;
-        ok = only_supply(book, t->dose[i].name, &supply, &otherwise, err);
-        text_add(&one, t->dose[i].name);
-        if (grams && !isnan(t->dose[i].g)) {
-            text_add(&one, ": ");
-            text_add_real(&one, t->dose[i].g, 2);
-            text_add(&one, " g");
-        } else if (t->dose[i].words) {
-            text_addf(&one, ": %s", t->dose[i].words);
-        }
-        if (ok && supply)
-            text_addf(&one, "; supply=#%lld%s", (long long)supply,
-                      otherwise ? "; state=dry" : "");
+    *count = typed.count ? typed.count : t->doses;
+    *words = mem_new(*count, sizeof **words);
+    for (size_t i = 0; ok && i < *count; i++) {
+        struct text planned = {0}, one = {0};
+        if (!typed.count)
+            planned_words(t, i, &planned);
+        ok = add_dose(book, typed.count ? typed.word[i] : text_str(&planned),
+                      &one, err);
         (*words)[i] = text_take(&one);
+        text_clear(&planned);
     }
     return ok;
 }
@@ -156,21 +197,20 @@ static bool extract(struct book *book, const struct project_task *t,
     struct pot_entry pot = *c;
     struct text how = {0};
     char **planned;
-    bool ok = dose_words(book, t, &planned, err) && has_place(c, false, err);
+    size_t n;
+    bool ok = dose_words(book, t, c->dyestuffs.count ? c->dyestuffs : c->with,
+                         &planned, &n, err) &&
+              has_place(c, false, err);
 
     extraction_words(t, c, &how);
     pot.task = t->id;
     pot.name = or (c->name, t->liquor);
     pot.volume = or (c->volume, t->water);
     pot.extraction = text_str(&how);
-    if (!c->dyestuffs.count)
-        pot.dyestuffs =
-            c->with.count
-                ? c->with
-                : (struct pot_words){(const char *const *)planned, t->doses};
+    pot.dyestuffs = (struct pot_words){(const char *const *)planned, n};
     ok = ok && pot_extract(book, &pot, fibre, r, echo, err);
     text_clear(&how);
-    dose_words_free(planned, t->doses);
+    dose_words_free(planned, n);
     return ok;
 }
 
@@ -245,14 +285,14 @@ static bool treat(struct book *book, const struct project_task *t,
     char **planned;
     struct pot_skein skein;
     struct pot_entry pot;
-    bool ok = dose_words(book, t, &planned, err);
+    size_t n;
+    bool ok = dose_words(book, t, c->with, &planned, &n, err);
 
     take_plan(t, c, &skein, &pot);
     pot.kind = !strcmp(t->kind, "rinse") ? "wash" : t->kind;
-    if (!c->with.count)
-        pot.with = (struct pot_words){(const char *const *)planned, t->doses};
+    pot.with = (struct pot_words){(const char *const *)planned, n};
     ok = ok && pot_treat(book, &pot, r, echo, err);
-    dose_words_free(planned, t->doses);
+    dose_words_free(planned, n);
     return ok;
 }
 

@@ -13,6 +13,8 @@
 #include "form.h"
 #include "page.h"
 
+#define FEW 4 /* hanks on a rod that leave room for one beside it */
+
 /* ---- colours --------------------------------------------------------------
  */
 
@@ -187,6 +189,28 @@ static const char *short_name(const struct project *p, const char *liquor)
                : liquor;
 }
 
+static void count_one(void *self, const char *label)
+{
+    size_t *n = self;
+
+    (void)label;
+    ++*n;
+}
+
+/* Whether each rod has so few hanks that two go abreast. */
+static bool are_few(const struct project *p)
+{
+    for (size_t i = 0; i < p->tasks; i++) {
+        size_t hanks = 0;
+        for (size_t k = 0; k < p->tasks; k++)
+            if (is_dyeing(&p->task[k], p->task[i].liquor))
+                plan_each(p->task[k].skeins, count_one, &hanks);
+        if (hanks > FEW)
+            return false;
+    }
+    return true;
+}
+
 /* A rod for each liquor, as on the rack. */
 static bool add_liquors(struct request *r, const struct project *p, bool kept,
                         struct error *err)
@@ -195,8 +219,8 @@ static bool add_liquors(struct request *r, const struct project *p, bool kept,
     struct text *o = &r->out;
 
     text_add(o, "<section class=\"liquors\" aria-labelledby=\"h-l\"><h2 "
-                "id=\"h-l\">What shares a "
-                "liquor</h2>\n");
+                "id=\"h-l\">What shares a liquor</h2>\n");
+    text_add(o, are_few(p) ? "<div class=\"abreast\">\n" : "<div>\n");
     for (size_t i = 0; rod.ok && i < p->tasks; i++) {
         const struct project_task *k = &p->task[i];
         bool before = strcmp(k->kind, "dye") != 0 || !k->liquor;
@@ -212,7 +236,7 @@ static bool add_liquors(struct request *r, const struct project *p, bool kept,
         add_rounds(&rod, k->liquor);
         text_add(o, "</section>\n");
     }
-    text_add(o, "</section>\n");
+    text_add(o, "</div></section>\n");
     return rod.ok;
 }
 
