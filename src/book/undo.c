@@ -71,19 +71,51 @@ static bool name_taken(struct book *book, const char *table, struct error *err)
     return false;
 }
 
+/* Withdraws a record; the statement serves the next one of its table too. */
+static bool withdraw(struct book *book, const struct restore *r,
+                     char table[sizeof r->table], struct stmt *q,
+                     struct error *err)
+{
+    char *sql;
+    bool ok = true;
+
+    if (strcmp(table, r->table) != 0) {
+        stmt_done(q);
+        snprintf(table, sizeof r->table, "%s", r->table);
+        sql = sqlite3_mprintf("UPDATE \"%w\" SET withdrawn = 1 WHERE id = :id",
+                              r->table);
+        ok = stmt_prepare(book, sql, q, err);
+        sqlite3_free(sql);
+    }
+    if (!ok)
+        return false;
+    sqlite3_bind_int64(q->st, 1, r->row);
+    if (sqlite3_step(q->st) != SQLITE_DONE)
+        return store_error(book, err);
+    sqlite3_reset(q->st);
+    return true;
+}
+
 static bool restore_all(struct book *book, struct restore *list, size_t count,
                         struct error *err)
 {
+    char table[sizeof list->table] = "";
+    struct stmt q = {0};
     bool ok = true;
 
     for (size_t i = 0; ok && i < count; i++) {
         struct restore *r = &list[i];
-        const char *set = r->began ? "withdrawn = 1" : text_str(&r->set);
-        char *sql = sqlite3_mprintf("UPDATE \"%w\" SET %s WHERE id = %lld",
-                                    r->table, set, (long long)r->row);
+        if (r->began) {
+            ok = withdraw(book, r, table, &q, err);
+            continue;
+        }
+        char *sql =
+            sqlite3_mprintf("UPDATE \"%w\" SET %s WHERE id = %lld", r->table,
+                            text_str(&r->set), (long long)r->row);
         ok = store_exec(book, sql, err) || name_taken(book, r->table, err);
         sqlite3_free(sql);
     }
+    stmt_done(&q);
     for (size_t i = 0; ok && i < count; i++) {
         const struct noun *noun = noun_find(list[i].table);
         ok = !noun || fill_back(book, noun, list[i].row, err);
@@ -91,29 +123,39 @@ static bool restore_all(struct book *book, struct restore *list, size_t count,
     return ok;
 }
 
-/* Since which later act a standing record points to one that undoing `act`
- * withdrew; 0: none does. */
-static bool user_of(struct book *book, const struct restore *r,
-                    const struct noun *user, const struct field *f, int64_t act,
-                    int64_t *since, struct error *err)
+/* A record that undoing `act` withdrew, and a later act since which a standing
+ * one points to it. */
+struct use {
+    int64_t row, since;
+    enum noun_id user;
+};
+
+/* The first of a kind that a field of `user` points to; row 0: none. Begins
+ * with what was done later, which is little. */
+static bool first_use(struct book *book, const struct noun *of,
+                      const struct noun *user, const struct field *f,
+                      int64_t act, struct use *out, struct error *err)
 {
     char *sql = sqlite3_mprintf(
-        "SELECT max(h.act_id) FROM \"%w\" u JOIN history h ON h.of_table = '%q'"
-        " AND h.row_id = u.id AND (h.field IS NULL OR h.field IN ('%q_id',"
-        " 'withdrawn')) WHERE u.\"%w_id\" = :row AND u.withdrawn = 0 AND"
-        " h.act_id > :act AND (SELECT withdrawn FROM \"%w\" WHERE id = :row)",
-        user->name, user->name, f->column, f->column, r->table);
+        "SELECT t.id, max(h.act_id) FROM history h CROSS JOIN \"%w\" u ON u.id"
+        " = h.row_id CROSS JOIN \"%w\" t ON t.id = u.\"%w_id\" WHERE"
+        " h.act_id > :act AND h.of_table = '%q' AND (h.field IS NULL OR h.field"
+        " IN ('%q_id', 'withdrawn')) AND u.withdrawn = 0 AND t.withdrawn = 1"
+        " AND EXISTS (SELECT 1 FROM history b WHERE b.of_table = '%q' AND"
+        " b.row_id = t.id AND b.act_id = :act) GROUP BY t.id LIMIT 1",
+        user->name, of->name, f->column, user->name, f->column, of->name);
     struct stmt q;
     bool row, ok = stmt_prepare(book, sql, &q, err);
 
     sqlite3_free(sql);
+    *out = (struct use){.user = user->id};
     if (!ok)
         return false;
-    stmt_int(&q, ":row", r->row);
     stmt_int(&q, ":act", act);
     if (!stmt_step(&q, &row, err))
         return false;
-    *since = row ? stmt_get_int(&q, 0) : 0;
+    out->row = row ? stmt_get_int(&q, 0) : 0;
+    out->since = row ? stmt_get_int(&q, 1) : 0;
     stmt_done(&q);
     return true;
 }
@@ -216,24 +258,45 @@ static bool is_used(struct book *book, const struct noun *noun, int64_t record,
     return false;
 }
 
-static bool not_used(struct book *book, const struct restore *r,
-                     const struct acts *acts, int64_t act, struct error *err)
+/* Which kinds a later act left standing; the act that is open withdraws. */
+static bool find_later(struct book *book, int64_t act, bool later[NOUN_COUNT],
+                       struct error *err)
 {
-    const struct noun *noun = noun_find(r->table);
+    struct stmt q;
+    bool row, ok = stmt_begin(book, STMT_UNDO_LATER, &q, err);
+
+    if (!ok)
+        return false;
+    stmt_int(&q, ":act", act);
+    stmt_int(&q, ":now", book->act_id);
+    while ((ok = stmt_step(&q, &row, err)) && row) {
+        const struct noun *noun = noun_find(stmt_get_text(&q, 0));
+        if (noun)
+            later[noun->id] = true;
+    }
+    if (ok)
+        stmt_done(&q);
+    return ok;
+}
+
+static bool not_used(struct book *book, const struct noun *noun,
+                     const bool later[NOUN_COUNT], const struct acts *acts,
+                     int64_t act, struct error *err)
+{
+    struct use first = {0}, use;
 
     for (size_t n = 0; noun && n < noun_count; n++)
-        for (size_t k = 0; k < nouns[n].field_count; k++) {
+        for (size_t k = 0; later[n] && k < nouns[n].field_count; k++) {
             const struct field *f = &nouns[n].fields[k];
-            int64_t since;
             if (f->kind != FIELD_REF || f->ref != noun->id)
                 continue;
-            if (!user_of(book, r, &nouns[n], f, act, &since, err))
+            if (!first_use(book, noun, &nouns[n], f, act, &use, err))
                 return false;
-            if (since)
-                return is_used(book, noun, r->row, nouns[n].id,
-                               act_in(acts, since), act, err);
+            if (use.row && (!first.row || use.row < first.row))
+                first = use;
         }
-    return true;
+    return !first.row || is_used(book, noun, first.row, first.user,
+                                 act_in(acts, first.since), act, err);
 }
 
 /* Nothing that stands may point to what undoing `act` withdrew. A skein is
@@ -242,12 +305,16 @@ static bool none_used(struct book *book, const struct restore *list,
                       size_t count, const struct acts *acts, int64_t act,
                       struct error *err)
 {
-    if (acts->act[0].id == act) /* the last one, of many records perhaps */
-        return true;
+    bool later[NOUN_COUNT] = {0};
+
+    if (!find_later(book, act, later, err))
+        return false;
     for (int skeins = 1; skeins >= 0; skeins--)
         for (size_t i = 0; i < count; i++)
-            if (!!skeins == !strcmp(list[i].table, "skein") &&
-                !not_used(book, &list[i], acts, act, err))
+            if ((!i || strcmp(list[i].table, list[i - 1].table) != 0) &&
+                !!skeins == !strcmp(list[i].table, "skein") &&
+                !not_used(book, noun_find(list[i].table), later, acts, act,
+                          err))
                 return false;
     return true;
 }
