@@ -52,7 +52,7 @@ static const struct counted {
       photo.tap[2]}},
     {"measure --auto", {"measure", photo.path, "--auto"}},
     {"find a name", {"find", "olive", "--book", book}},
-    {"find a colour", {"find", "45,30,20", "--book", book}},
+    {"find a colour", {"find", "--lab", "45,30,20", "--book", book}},
     {"grid", {"grid", "--book", book}},
     {"show a skein", {"show", "500", "--book", book}},
     {"log a pot of six",
