@@ -84,6 +84,28 @@ for words in "webcaps on chrome, first bath, dipped in iron" "20.0 g" \
     has "a tag of the book: $words" logged.txt "$words"
 done
 
+# Nine dangerous materials take more room than there is below the tags: a sheet
+# of their own behind, and the tags say so.
+HANKLAB_BOOK=$work/many
+hanklab init --dyer Me >/dev/null
+hanklab log "More recipes" --fibre wool --dyestuff "webcaps: 100 %" \
+    --skein "number=31; weight=20 g; mordant=chrome; dip=iron" \
+    --skein "number=32; weight=21 g; mordant=tin; dip=ammonia" \
+    --skein "number=33; weight=22 g; mordant=copper; dip=washing soda" \
+    --skein "number=34; mordant=rhubarb leaf; dip=lime" >/dev/null 2>&1
+for paper in a4 letter; do
+    print many tags 31-54 --paper $paper
+    is "many cautions, $paper: a sheet behind the tags" "$(pages many)" 2
+    pdftotext -l 1 many.pdf first.txt
+    pdftotext -f 2 many.pdf second.txt
+    has "many cautions, $paper: the tags say so" first.txt "the sheet behind this one"
+    has "many cautions, $paper: and how to tie them" first.txt "Tie it on before"
+    for words in "causes cancer" "Burns skin and eyes" "Fumes burn" "$closing"; do
+        has "many cautions, $paper: $words" second.txt "$words"
+    done
+done
+HANKLAB_BOOK=$work/book
+
 # ---- sample cards: nobody else learns where it grew ---------------------------
 hanklab material add "birch leaves" --kind dyestuff >/dev/null 2>&1
 hanklab supply add "birch leaves" --name "from Foxhollow" --place Foxhollow \

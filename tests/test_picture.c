@@ -155,6 +155,41 @@ static void a_strip_shows_the_same_in_grey(void **state)
     text_clear(&t);
 }
 
+/* What is not dyed yet is striped, in colour and in grey, on dark and on pale,
+ * and no stripe leaves its swatch. */
+static void what_is_foretold_is_striped(void **state)
+{
+    struct picture_swatch s[] = {{.lab = {50, 40, 20}, .name = "31"},
+                                 {.lab = {90, 0, 10}, .name = "?"}};
+    struct text t = {0};
+
+    (void)state;
+    picture_strip(&nasty, s, 2, &t);
+    assert_int_equal(count(t.s, "stroke-width=\"2.5\""), 0);
+    text_reset(&t);
+    s[0].foretold = true;
+    picture_strip(&nasty, s, 2, &t);
+    assert_int_equal(count(t.s, "stroke=\"#fff\" stroke-width=\"2.5\""), 2);
+    for (const char *at = t.s; (at = strstr(at, "2.5\" d=\"")); at++) {
+        const char *m = at + strlen("2.5\" d=\"");
+        while (*m != '"') {
+            char *end;
+            const double x = strtod(m + 1, &end), y = strtod(end + 1, &end);
+            const double to_x = strtod(end + 1, &end);
+            const double to_y = strtod(end + 1, &end);
+            assert_true(end > m + 7);
+            assert_true(x >= 0 && to_x <= 256 && x < to_x);
+            assert_true(to_y >= 0 && y <= 124 && to_y < y);
+            m = end;
+        }
+    }
+    text_reset(&t);
+    s[1].foretold = true;
+    picture_strip(&nasty, s, 2, &t);
+    assert_int_equal(count(t.s, "stroke=\"#555\" stroke-width=\"2.5\""), 2);
+    text_clear(&t);
+}
+
 /* What no screen can show is said; b* of 150 is beyond any sRGB yellow. */
 static void a_colour_outside_srgb_is_marked(void **state)
 {
@@ -441,6 +476,7 @@ int main(void)
         cmocka_unit_test(what_names_have_in_them_stays_text),
         cmocka_unit_test(nothing_at_all_is_a_picture_too),
         cmocka_unit_test(a_strip_shows_the_same_in_grey),
+        cmocka_unit_test(what_is_foretold_is_striped),
         cmocka_unit_test(a_colour_outside_srgb_is_marked),
         cmocka_unit_test(names_on_the_map_are_clear_of_each_other),
         cmocka_unit_test(each_curve_has_its_own_mark_and_line),

@@ -631,4 +631,9 @@ bool ask_match(struct book *book, const struct match_request *request,
                struct match_answer *out, struct error *err);
 void match_answer_clear(struct match_answer *answer);
 
+/* Its colour, measured or reckoned; and "madder on alum: 42 % of the fibre" or
+ * "madder on alum, exhaust 2 of bath 3: skein 35"; appended. */
+struct lab match_row_lab(const struct match_row *row);
+void match_row_words(const struct match_row *row, struct text *out);
+
 #endif

@@ -7,6 +7,7 @@
 
 #include "book/ask.h"
 #include "book/fastness.h"
+#include "book/repeat.h"
 
 /* The skeins that were found, on the map of a* and b*; `all`, if not NULL, are
  * dots without a name, and `target` is what was asked for. */
@@ -17,8 +18,16 @@ void picture_of_find(const struct find_answer *answer,
 void picture_of_grid(const struct grid *grid, enum grid_axis rows,
                      enum grid_axis columns, struct text *out);
 
-/* In colour and in grey. */
+/* In colour and in grey; what is foretold is striped. */
 void picture_of_palette(const struct palette_answer *answer, struct text *out);
+
+/* What is wanted and what comes near it, touching; what is reckoned is striped.
+ */
+void picture_of_match(const struct match_answer *answer, struct lab target,
+                      struct text *out);
+
+/* The skeins alike, a dyeing a row. */
+void picture_of_repeat(const struct repeat_answer *answer, struct text *out);
 
 /* The strength of several baths' dye from round to round; of lanes without one
  * to count against, where there are no others, the swatches. */

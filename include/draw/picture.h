@@ -22,6 +22,7 @@ struct picture_swatch {
     struct lab lab;   /* NaN: none, an outline with the words in it */
     const char *name; /* "31"; may be NULL as the others */
     const char *line, *more;
+    bool foretold; /* not dyed yet: striped; a word below it says so, too */
 };
 
 /* Swatches that touch, and below them the same in grey, as from afar. */

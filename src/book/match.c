@@ -287,3 +287,22 @@ void match_answer_clear(struct match_answer *a)
     free(a->row);
     *a = (struct match_answer){0};
 }
+
+struct lab match_row_lab(const struct match_row *row)
+{
+    return row->reckoned ? row->aim.colour.lab : row->skein.reading.colour.lab;
+}
+
+void match_row_words(const struct match_row *row, struct text *out)
+{
+    const struct ask_skein *s = &row->skein;
+
+    if (!row->reckoned) {
+        ask_recipe_words(s, out);
+        text_addf(out, ": skein %s", s->label);
+        return;
+    }
+    text_addf(out, "%s on %s, %.3g %% of the fibre", s->last_dyestuffs,
+              s->mordants ? s->mordants : "an unknown mordant",
+              row->aim.wof_pct);
+}

@@ -175,20 +175,145 @@ void picture_of_palette(const struct palette_answer *a, struct text *out)
     for (size_t i = 0; i < n; i++) {
         const struct lab c = a->skein[i].reading.colour.lab;
         struct text t = {0};
-        text_addf(&t, "L* %.0f", c.L);
+        text_addf(&t, "L* %.0f%s", c.L, a->foretold[i] ? ", foretold" : "");
         s[i] = (struct picture_swatch){.lab = c,
                                        .name = a->skein[i].label,
                                        .line = name_of(c),
-                                       .more = keep(&w, &t)};
-        text_addf(&words, "%s %s%s, %s, L* %.0f", i ? ";" : "",
+                                       .more = keep(&w, &t),
+                                       .foretold = a->foretold[i]};
+        text_addf(&words, "%s %s%s, %s, L* %.0f%s", i ? ";" : "",
                   a->foretold[i] ? "" : "skein ", a->skein[i].label, name_of(c),
-                  c.L);
+                  c.L, a->foretold[i] ? ", striped, not dyed yet" : "");
         if (i + 1 < n && a->step[i] < PALETTE_ALIKE_L)
             text_add(&words, ", nearly as light as the next");
     }
     text_add(&words, ".");
     p.words = text_str(&words);
     picture_strip(&p, s, n, out);
+    text_clear(&words);
+    words_clear(&w);
+}
+
+/* ---- match -----------------------------------------------------------------
+ */
+
+void picture_of_match(const struct match_answer *a, struct lab target,
+                      struct text *out)
+{
+    struct picture_swatch *s = mem_new(a->count + 1, sizeof *s);
+    struct words w = {0};
+    struct text words = {0};
+    struct picture p = {"The colour that is wanted, then what comes near it, "
+                        "the nearest first (D50, 2 degree)",
+                        ""};
+
+    s[0] = (struct picture_swatch){
+        .lab = target, .name = "wanted", .line = name_of(target)};
+    text_addf(&words, "Swatches that touch: wanted is %s, ", name_of(target));
+    add_lab(target, &words);
+    for (size_t i = 0; i < a->count; i++) {
+        const struct match_row *row = &a->row[i];
+        const struct lab c = match_row_lab(row);
+        struct text t = {0};
+        text_addf(&t,
+                  "\xCE\x94"
+                  "E00 %.1f%s: ",
+                  row->de00, row->reckoned ? ", reckoned" : "");
+        match_row_words(row, &t);
+        text_addf(&words, "; %s, %s%s", name_of(c), text_str(&t),
+                  row->reckoned ? ", striped, not dyed yet" : "");
+        s[i + 1] = (struct picture_swatch){
+            .lab = c,
+            .name = row->reckoned ? "?" : row->skein.label,
+            .line = name_of(c),
+            .more = keep(&w, &t),
+            .foretold = row->reckoned};
+    }
+    text_add(&words, ".");
+    p.words = text_str(&words);
+    picture_strip(&p, s, a->count + 1, out);
+    text_clear(&words);
+    words_clear(&w);
+    free(s);
+}
+
+/* ---- repeat ----------------------------------------------------------------
+ */
+
+/* A skein of a dyeing, and how far it lies from the mean of all. */
+static struct picture_swatch gone(struct words *w, const struct repeat_row *r)
+{
+    struct text t = {0};
+
+    if (!isnan(r->from_mean))
+        text_addf(&t,
+                  "\xCE\x94"
+                  "E00 %.1f from the mean",
+                  r->from_mean);
+    return (struct picture_swatch){.lab = colour_of(&r->skein),
+                                   .name = r->skein.label,
+                                   .line = name_of(colour_of(&r->skein)),
+                                   .more = t.len ? keep(w, &t) : NULL};
+}
+
+static void dyeing_words(const struct ask_skein *s, struct text *out)
+{
+    text_addf(out, "%s%s%s%s", s->bath ? "bath " : "", s->bath ? s->bath : "",
+              s->bath && s->on_words ? ", " : "",
+              s->on_words ? s->on_words : "");
+}
+
+/* In which row of the table its dyeing is: a new one, or that of another. */
+static size_t row_of(const struct repeat_answer *a, size_t i,
+                     const size_t *row_at, size_t rows)
+{
+    for (size_t k = 0; k < i; k++)
+        if (a->row[k].skein.dye_id == a->row[i].skein.dye_id)
+            return row_at[k];
+    return rows;
+}
+
+void picture_of_repeat(const struct repeat_answer *a, struct text *out)
+{
+    size_t *row_at = mem_new(a->alike + 1, sizeof *row_at);
+    size_t *in_row = mem_new(a->alike + 1, sizeof *in_row);
+    char **row = mem_new(a->alike + 1, sizeof *row);
+    struct picture_swatch *s;
+    struct words w = {0};
+    struct text title = {0}, words = {0}, t = {0};
+    struct picture p;
+    size_t rows = 0, columns = 1;
+
+    for (size_t i = 0; i < a->alike; i++) {
+        row_at[i] = row_of(a, i, row_at, rows);
+        if (row_at[i] == rows) {
+            dyeing_words(&a->row[i].skein, &t);
+            row[rows++] = text_take(&t);
+        }
+        if (++in_row[row_at[i]] > columns)
+            columns = in_row[row_at[i]];
+    }
+    s = mem_new(rows * columns + 1, sizeof *s);
+    for (size_t i = 0; i < rows * columns; i++)
+        s[i] = (struct picture_swatch){.lab = none};
+    for (size_t i = a->alike; i-- > 0;)
+        s[row_at[i] * columns + --in_row[row_at[i]]] = gone(&w, &a->row[i]);
+    text_add(&title, "Made as one, a dyeing a row: ");
+    ask_recipe_words(&a->row[0].skein, &title);
+    for (size_t i = 0; i < rows * columns; i++)
+        if (s[i].name)
+            text_addf(&words, "%s%s: skein %s, %s%s%s.", words.len ? " " : "",
+                      row[i / columns], s[i].name, s[i].line,
+                      s[i].more ? ", " : "", s[i].more ? s[i].more : "");
+    p = (struct picture){text_str(&title), text_str(&words)};
+    picture_table(&p, row, NULL, rows, columns, s, out);
+    for (size_t i = 0; i < rows; i++)
+        free(row[i]);
+    free(row);
+    free(row_at);
+    free(in_row);
+    free(s);
+    text_clear(&title);
     text_clear(&words);
     words_clear(&w);
 }

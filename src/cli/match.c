@@ -5,6 +5,7 @@
 #include <stdlib.h>
 
 #include "base/mem.h"
+#include "book/picture.h"
 #include "cli/ask.h"
 
 /* The colour that is wanted, all words as one phrase. */
@@ -21,27 +22,6 @@ static bool read_target(struct cli *cli, struct match_request *r,
     return ok;
 }
 
-static struct lab colour_of(const struct match_row *row)
-{
-    return row->reckoned ? row->aim.colour.lab : row->skein.reading.colour.lab;
-}
-
-/* "madder on alum: 42 % of the fibre", "madder on alum, exhaust 2 of bath 3:
- * skein 35" */
-static void how(const struct match_row *row, struct text *out)
-{
-    const struct ask_skein *s = &row->skein;
-
-    if (!row->reckoned) {
-        ask_recipe_words(s, out);
-        text_addf(out, ": skein %s", s->label);
-        return;
-    }
-    text_addf(out, "%s on %s, %.3g %% of the fibre", s->last_dyestuffs,
-              s->mordants ? s->mordants : "an unknown mordant",
-              row->aim.wof_pct);
-}
-
 /* What is to be known of a weight that was reckoned. */
 static void add_notes(struct cli *cli, const struct match_row *row)
 {
@@ -49,7 +29,7 @@ static void add_notes(struct cli *cli, const struct match_row *row)
 
     if (!row->reckoned)
         return;
-    how(row, &t);
+    match_row_words(row, &t);
     text_addf(&t, ": reckoned between %zu weights, %.3g to %.3g %%",
               row->weights, row->least_pct, row->most_pct);
     if (row->aim.beyond)
@@ -76,13 +56,13 @@ static void as_table(struct cli *cli, const struct match_request *r,
     for (size_t i = 0; i < a->count; i++) {
         const struct match_row *row = &a->row[i];
         struct text words = {0};
-        table_add_colour(&t, colour_of(row),
-                         colour_name_nearest(colour_of(row))->name);
-        cli_lab_cells(&t, colour_of(row), 1);
+        table_add_colour(&t, match_row_lab(row),
+                         colour_name_nearest(match_row_lab(row))->name);
+        cli_lab_cells(&t, match_row_lab(row), 1);
         cli_real_cell(&t, row->de00, 1);
         cli_real_cell(&t, row->compared.U, 1);
         table_add(&t, cli_verdict_short(row->compared.verdict));
-        how(row, &words);
+        match_row_words(row, &words);
         table_add(&t, text_str(&words));
         text_clear(&words);
     }
@@ -114,8 +94,8 @@ static void as_csv(struct cli *cli, const struct match_answer *a)
         table_add(&t, row->skein.label);
         table_add(&t, row->reckoned ? "yes" : "no");
         cli_real_cell(&t, row->reckoned ? row->aim.wof_pct : (double)NAN, 2);
-        table_add(&t, colour_name_nearest(colour_of(row))->name);
-        cli_lab_cells(&t, colour_of(row), 4);
+        table_add(&t, colour_name_nearest(match_row_lab(row))->name);
+        cli_lab_cells(&t, match_row_lab(row), 4);
         cli_real_cell(&t, row->de00, 4);
         cli_real_cell(&t, row->compared.U, 4);
         table_add(&t, cli_verdict_key(row->compared.verdict));
@@ -162,6 +142,20 @@ static void as_json(struct cli *cli, const struct match_request *r,
     json_end(&j);
 }
 
+static bool draw(struct cli *cli, const struct match_answer *a,
+                 struct lab target, struct error *err)
+{
+    struct text picture = {0};
+    bool ok;
+
+    if (!cli_has(cli, "svg"))
+        return true;
+    picture_of_match(a, target, &picture);
+    ok = cli_svg(cli, &picture, err);
+    text_clear(&picture);
+    return ok;
+}
+
 static bool run(struct cli *cli, struct error *err)
 {
     struct match_request r = {.limit = 0};
@@ -182,7 +176,7 @@ static bool run(struct cli *cli, struct error *err)
         as_table(cli, &r, &a);
     else
         text_add(&cli->out, "no skein with a colour\n");
-    ok = cli_flush(cli, err);
+    ok = cli_flush(cli, err) && draw(cli, &a, r.target, err);
     ok =
         ok && (cli->json || cli_note_left_out(cli, a.left_out, &r.filter, err));
     match_answer_clear(&a);
@@ -193,6 +187,7 @@ static const struct cli_option options[] = {
     CLI_FILTER_OPTIONS,
     {"tolerance", "X", "what still is a match, 2 if not said"},
     {"limit", "N", "how many to show, 8 if not said; 0: all"},
+    CLI_SVG_OPTION,
 };
 
 const struct cli_command command_match = {

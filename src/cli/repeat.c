@@ -5,6 +5,7 @@
 #include <stdlib.h>
 
 #include "base/mem.h"
+#include "book/picture.h"
 #include "book/record.h"
 #include "book/repeat.h"
 #include "cli/ask.h"
@@ -335,6 +336,20 @@ static void as_json(struct cli *cli, const struct repeat_request *r,
     json_end(&j);
 }
 
+static bool draw(struct cli *cli, const struct repeat_answer *a,
+                 struct error *err)
+{
+    struct text picture = {0};
+    bool ok;
+
+    if (!cli_has(cli, "svg"))
+        return true;
+    picture_of_repeat(a, &picture);
+    ok = cli_svg(cli, &picture, err);
+    text_clear(&picture);
+    return ok;
+}
+
 static bool run(struct cli *cli, struct error *err)
 {
     struct repeat_request r;
@@ -349,7 +364,7 @@ static bool run(struct cli *cli, struct error *err)
         as_csv(cli, &a);
     else
         as_text(cli, &r, &a);
-    ok = cli_flush(cli, err);
+    ok = cli_flush(cli, err) && draw(cli, &a, err);
     ok =
         ok && (cli->json || cli_note_left_out(cli, a.left_out, &r.filter, err));
     repeat_answer_clear(&a);
@@ -359,6 +374,7 @@ static bool run(struct cli *cli, struct error *err)
 static const struct cli_option options[] = {
     {"alike", "ALIKE", "what must agree beside the dyes", CLI_MANY},
     CLI_READING_OPTIONS,
+    CLI_SVG_OPTION,
 };
 
 const struct cli_command command_repeat = {

@@ -21,6 +21,24 @@ static bool is_outside(const struct lab *c)
     return outside;
 }
 
+#define STRIPE 9 /* px from one to the next */
+#define PALE 75  /* L* from which a white stripe would not be seen */
+
+/* Slanting lines over what is not dyed yet, cut off at its edges. */
+static void add_stripes(double L, double x, double y, double w, double h,
+                        struct text *out)
+{
+    text_addf(out, "<path stroke=\"%s\" stroke-width=\"2.5\" d=\"",
+              L < PALE ? "#fff" : "#555");
+    for (int i = 1; i * STRIPE - h < w; i++) {
+        const double from = i * STRIPE - h;
+        const double a = fmax(from, 0), b = fmin(from + h, w);
+        text_addf(out, "M%.1f %.1fL%.1f %.1f", x + a, y + h - (a - from), x + b,
+                  y + h - (b - from));
+    }
+    text_add(out, "\"/>");
+}
+
 /* No gap and no line between two colours, so that they can be compared. */
 static void add_colour(const struct picture_swatch *s, double x, double y,
                        double w, double h, bool grey, struct text *out)
@@ -42,6 +60,8 @@ static void add_colour(const struct picture_swatch *s, double x, double y,
               x, y, w, h);
     frame_colour(c, out);
     text_add(out, "\"/>");
+    if (s->foretold)
+        add_stripes(c.L, x, y, w, h, out);
     if (is_outside(&c))
         text_addf(out, "<path fill=\"#fff\" d=\"M%.1f %.1fh%dv%dz\"/>",
                   x + w - CUT, y, CUT, CUT);

@@ -2,6 +2,7 @@
 #include "cautions.h"
 
 #include <stdlib.h>
+#include <string.h>
 
 #include "base/html.h"
 #include "base/mem.h"
@@ -26,6 +27,15 @@ bool cautions_of(struct book *book, const char *names, struct cautions *all,
                  struct error *err)
 {
     return beware_names(book, names, add, all, err);
+}
+
+size_t cautions_length(const struct cautions *all)
+{
+    size_t n = all->count ? strlen(caution_closing) : 0;
+
+    for (size_t i = 0; i < all->count; i++)
+        n += all->row[i].of.len + 3 + strlen(all->row[i].caution->text);
+    return n;
 }
 
 void cautions_write(struct cautions *all, struct text *out)

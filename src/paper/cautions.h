@@ -23,6 +23,9 @@ struct cautions {
 bool cautions_of(struct book *book, const char *names, struct cautions *all,
                  struct error *err);
 
+/* How many letters they are, the closing line too. */
+size_t cautions_length(const struct cautions *all);
+
 /* As the foot of a sheet, the closing line last, nothing when there are none;
  * then they are forgotten. */
 void cautions_write(struct cautions *all, struct text *out);

@@ -189,8 +189,25 @@ static bool add_one(struct book *book, const struct tag *tag,
     return ok;
 }
 
-static void add_foot(struct cautions *all, struct text *out)
+/* Letters that fit below the tags: of 7 point four lines on Letter and seven on
+ * A4, as Chromium sets them. */
+static size_t room(enum paper_size size)
 {
+    return size == PAPER_LETTER ? 640 : 1200;
+}
+
+static void begin_sheet(enum paper_size size, const char *label,
+                        struct text *out)
+{
+    html_addf(out, "<section class=\"sheet%s\" aria-label=\"%s\">\n",
+              size == PAPER_LETTER ? " short" : "", label);
+}
+
+static void add_foot(struct cautions *all, enum paper_size size,
+                     struct text *out)
+{
+    const bool fits = cautions_length(all) <= room(size);
+
     text_add(out, "<footer><p>Tie it on before the pot; write in pencil. Paper "
                   "does not outlive a pot: print on waterproof sheets, or copy "
                   "the number onto a strip that does. Should a tag be lost, "
@@ -202,12 +219,23 @@ static void add_foot(struct cautions *all, struct text *out)
     text_add(out, " a thick knot: five, ");
     knots_add_sign(out, 'l');
     text_add(out, " a loop: nought; a wide gap before the next digit.</p>");
+    if (fits) {
+        cautions_write(all, out);
+        text_add(out, "</footer>");
+        return;
+    }
+    text_add(out,
+             "<p class=\"beware\"><b>What to beware of stands on the sheet "
+             "behind this one.</b></p></footer></section>\n");
+    begin_sheet(size, "What to beware of", out);
+    text_add(out,
+             "<h2>What to beware of</h2>\n<p>Of what the tags of the sheet "
+             "before this one name:</p>\n");
     cautions_write(all, out);
-    text_add(out, "</footer>");
 }
 
 static bool add_sheet(struct book *book, const struct tag *tag, size_t n,
-                      struct text *out, struct error *err)
+                      enum paper_size size, struct text *out, struct error *err)
 {
     struct cautions all = {0};
     bool ok = true;
@@ -216,7 +244,7 @@ static bool add_sheet(struct book *book, const struct tag *tag, size_t n,
     for (size_t i = 0; ok && i < n; i++)
         ok = add_one(book, &tag[i], &all, out, err);
     text_add(out, "</ol>\n");
-    add_foot(&all, out);
+    add_foot(&all, size, out);
     return ok;
 }
 
@@ -235,15 +263,14 @@ bool paper_tags(struct book *book, const char *words, enum paper_size size,
              add_range(&t, next, next + PAPER_TAGS_A_SHEET - 1, err);
     for (size_t i = 0; ok && i < t.count; i += PAPER_TAGS_A_SHEET) {
         size_t left = t.count - i;
-        html_addf(out,
-                  "<section class=\"sheet%s\" aria-label=\"Sheet %zu of "
-                  "%zu\">\n",
-                  size == PAPER_LETTER ? " short" : "",
-                  i / PAPER_TAGS_A_SHEET + 1,
+        struct text label = {0};
+        text_addf(&label, "Sheet %zu of %zu", i / PAPER_TAGS_A_SHEET + 1,
                   (t.count - 1) / PAPER_TAGS_A_SHEET + 1);
+        begin_sheet(size, text_str(&label), out);
         ok = add_sheet(book, &t.tag[i],
                        left < PAPER_TAGS_A_SHEET ? left : PAPER_TAGS_A_SHEET,
-                       out, err);
+                       size, out, err);
+        text_clear(&label);
         text_add(out, "</section>\n");
     }
     free(t.tag);

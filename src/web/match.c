@@ -2,6 +2,7 @@
 #include "base/html.h"
 #include "base/mem.h"
 #include "book/ask.h"
+#include "book/picture.h"
 #include "narrow.h"
 #include "page.h"
 #include "plan.h"
@@ -24,11 +25,6 @@ static void add_form(struct request *r)
     narrow_chips(r);
 }
 
-static struct lab colour_of(const struct match_row *row)
-{
-    return row->reckoned ? row->aim.colour.lab : row->skein.reading.colour.lab;
-}
-
 /* The target and what comes near it, touching. */
 static void add_strip(struct text *o, const struct match_request *q,
                       const struct match_answer *a)
@@ -42,7 +38,7 @@ static void add_strip(struct text *o, const struct match_request *q,
     for (size_t i = 0; i <= a->count; i++) {
         html_addf(o, "<rect x=\"%zu\" width=\"101\" height=\"60\" fill=\"",
                   i * 100);
-        page_colour(o, i ? colour_of(&a->row[i - 1]) : q->target, NULL);
+        page_colour(o, i ? match_row_lab(&a->row[i - 1]) : q->target, NULL);
         text_add(o, "\"/>");
     }
     text_add(o, "</svg><ol><li>wanted</li>");
@@ -79,7 +75,7 @@ static void add_plan(struct text *o, const struct match_row *row)
         text_addf(&dyestuff, "%s: %.3g %%", row->skein.last_dyestuffs,
                   row->aim.wof_pct);
     text_add(o, "<p class=\"swap\"><a href=\"/plan?");
-    plan_row(o, colour_name_nearest(colour_of(row))->name, row->skein.label,
+    plan_row(o, colour_name_nearest(match_row_lab(row))->name, row->skein.label,
              NULL, row->reckoned ? text_str(&dyestuff) : NULL);
     text_add(o, "\">Plan it</a></p>");
     text_clear(&dyestuff);
@@ -87,7 +83,7 @@ static void add_plan(struct text *o, const struct match_row *row)
 
 static void add_row(struct text *o, const struct match_row *row)
 {
-    const struct lab lab = colour_of(row);
+    const struct lab lab = match_row_lab(row);
     struct text recipe = {0};
 
     html_addf(o, "<li><a class=\"hs\" href=\"/skein/%-s\">", row->skein.label);
@@ -151,6 +147,11 @@ bool match_page(struct request *r, struct error *err)
         *err = why;
         return false;
     }
+    if (ok && to && narrow_picture(r, "match")) {
+        picture_of_match(&a, q.target, &r->out);
+        match_answer_clear(&a);
+        return true;
+    }
     page_begin(r, "Match", "Find");
     text_add(&r->out, "<div class=\"head\"><h1>What comes near a colour</h1>"
                       "</div>\n");
@@ -160,8 +161,10 @@ bool match_page(struct request *r, struct error *err)
                   "<div class=\"say\" role=\"alert\"><b>No answer</b>"
                   "%s</div>\n",
                   why.text);
-    else if (to)
+    else if (to) {
         add_answer(r, &q, &a);
+        narrow_picture_link(r);
+    }
     match_answer_clear(&a);
     page_end(r);
     return true;

@@ -6,7 +6,9 @@
 
 #include "base/html.h"
 #include "base/mem.h"
+#include "book/picture.h"
 #include "book/record.h"
+#include "narrow.h"
 #include "page.h"
 #include "plan.h"
 #include "routes.h"
@@ -299,6 +301,11 @@ bool repeat_page(struct request *r, struct error *err)
         *err = why;
         return false;
     }
+    if (ok && narrow_picture(r, "repeat")) {
+        picture_of_repeat(&a, &r->out);
+        repeat_answer_clear(&a);
+        return true;
+    }
     page_begin(r, "Again", NULL);
     html_addf(
         &r->out,
@@ -318,6 +325,7 @@ bool repeat_page(struct request *r, struct error *err)
         add_rows(&r->out, &a);
         add_facts(&r->out, &a);
         text_add(&r->out, "</div>\n");
+        narrow_picture_link(r);
     } else {
         html_addf(
             &r->out,

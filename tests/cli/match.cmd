@@ -19,7 +19,8 @@ done
 lab 225 66,31,22
 lab 250 56.5,40,26
 lab 2100 46.8,44.6,27.6
-ask hanklab match 51.8,42.8,27.1 --limit 3
+ask hanklab match 51.8,42.8,27.1 --limit 3 --svg match.svg
+grep -o "[^;]*striped[^;]*" match.svg
 ask hanklab match 61.5,35.7,24.1 --limit 1 --json
 ask hanklab match 45,45,27.5 --dyestuff safflower
 ask hanklab match 20,0,-60 --limit 2

@@ -13,6 +13,12 @@ ask hanklab grid --no-dip --round first --svg grid.svg
 said grid.svg
 ask hanklab palette 3 --svg palette.svg
 said palette.svg
+ask hanklab palette 6 --foretold --even --svg palette.svg
+said palette.svg
+ask hanklab match 40,40,24 --limit 3 --svg match.svg
+said match.svg
+ask hanklab repeat 31 --svg repeat.svg
+said repeat.svg
 ask hanklab find olive --svg map.svg
 said map.svg
 ask hanklab list --dyestuff tansy --svg rack.svg
