@@ -86,7 +86,7 @@ test: need-test
 	@+$(MAKE) --no-print-directory run-tests
 # T names one test in C, which needs no more than itself, or a script.
 run-tests: $(TEST_BIN) $(FUZZ_REPLAY) \
-    $(if $(and $(T),$(TESTS)$(FUZZ)),,all $(BUILD)/accuracy)
+    $(if $(and $(T),$(TESTS)$(FUZZ)),,all $(BUILD)/accuracy $(BUILD)/world.so)
 	@BUILD=$(BUILD) sh tests/run.sh $(T)
 
 demo: need-build
@@ -153,7 +153,7 @@ $(BUILD)/tests/test_truth $(BUILD)/tests/test_find: | $(BUILD)/scene
 $(BUILD)/tests/test_manual: | $(BIN) $(BUILD)/hanklab.1
 $(BUILD)/tests/test_guild: | $(BUILD)/guild
 $(BUILD)/tests/test_nouns $(BUILD)/tests/test_crash: | $(BIN)
-$(BUILD)/tests/test_power: | $(BIN) $(BUILD)/world.so
+$(BUILD)/tests/test_power $(BUILD)/tests/test_world: | $(BIN) $(BUILD)/world.so
 
 # Between a program and its C library (LD_PRELOAD), without sanitizers: theirs
 # come first.

@@ -21,6 +21,8 @@ BEGIN {
     foreign["microhttpd.h"] = foreign["seccomp.h"] = "web"
     foreign["linux/seccomp.h"] = foreign["sys/prctl.h"] = "web"
     foreign["ifaddrs.h"] = "web" # no POSIX, but every system has it
+    foreign["linux/magic.h"] = foreign["sys/vfs.h"] = "base"
+    foreign["sys/sysmacros.h"] = "base"
     foreign["jansson.h"] = "book cli" # what strangers send, what is typed
     foreign["qrencode.h"] = "draw"
 

@@ -64,12 +64,21 @@ int command_run(const char *const *words)
     return command_end(command_start(words));
 }
 
-void command_failed(const char *what)
+char *command_said(void)
 {
     size_t n;
     char *s = (char *)file_read(said_path, &n);
 
-    fail_msg("%s: %.*s", what, (int)n, s);
+    s = mem_resize(s, n + 1, 1);
+    s[n] = '\0';
+    return s;
+}
+
+void command_failed(const char *what)
+{
+    char *s = command_said();
+
+    fail_msg("%s: %s", what, s);
 }
 
 void command_does(const char *const *words)

@@ -20,7 +20,9 @@ int command_run(const char *const *words);
 /* The same; fails with what it said unless it succeeds. */
 void command_does(const char *const *words);
 
-/* Fails with what the last one said to standard error. */
+/* What the last one said to standard error; release with free(). Fails with
+ * it. */
+char *command_said(void);
 void command_failed(const char *what);
 
 /*

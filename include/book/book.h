@@ -35,10 +35,15 @@ bool book_create(const char *dir, const char *dyer, struct error *err);
  *      photos
  * err  ERR_MISSING  no book there
  *      ERR_STORE    not a book, begun and not finished, made by a newer
- *                   hanklab, damaged, no permission, the disk is full
+ *                   hanklab, damaged, no permission, the disk is full, its
+ *                   folder has no locks that keep others out
  */
 bool book_open(const char *dir, struct book **out, struct error *err);
 void book_close(struct book *book); /* NULL allowed */
+
+/* What to mind about a book in that folder, a sentence that goes on behind a
+ * colon; NULL when there is nothing. */
+const char *book_warning(const char *dir);
 
 /* The folder; borrowed. */
 const char *book_folder(const struct book *book);

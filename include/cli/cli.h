@@ -141,6 +141,9 @@ bool cli_flush(struct cli *cli, struct error *err);
 /* A line to standard error at once: a note, a caution, progress. */
 void cli_note(const char *fmt, ...) __attribute__((format(printf, 1, 2)));
 
+/* Tells there what to mind about the book in a folder, if anything. */
+void cli_warn(const char *dir);
+
 /* Runs the program; the exit status. */
 int cli_main(int argc, char **argv);
 

@@ -35,6 +35,15 @@ static void side_close(struct side *s)
     *s = (struct side){0};
 }
 
+static bool side_busy(const struct side *s, struct error *err)
+{
+    return store_can_lock(s->dir, err) &&
+           error_set(err, ERR_STORE,
+                     "another program has the book in %s open; wait until it "
+                     "is done and try again",
+                     s->dir);
+}
+
 static bool side_error(const struct side *s, struct error *err)
 {
     const int code = sqlite3_errcode(s->db) & 0xFF;
@@ -52,14 +61,16 @@ static bool side_error(const struct side *s, struct error *err)
                          "into it goes on with it",
                          s->dir);
     if (code == SQLITE_BUSY || code == SQLITE_LOCKED)
-        return error_set(err, ERR_STORE,
-                         "another program has the book in %s open; wait until "
-                         "it is done and try again",
-                         s->dir);
+        return side_busy(s, err);
     if (code == SQLITE_CORRUPT || code == SQLITE_NOTADB)
         return error_set(err, ERR_STORE,
                          "the book in %s is damaged or not a hanklab book",
                          s->dir);
+    if (code == SQLITE_IOERR)
+        return error_set(err, ERR_STORE,
+                         "the disk failed while the book in %s was read or "
+                         "written (%s): the copy is as it was",
+                         s->dir, sqlite3_errmsg(s->db));
     return error_set(err, ERR_STORE, "the book in %s: %s", s->dir,
                      sqlite3_errmsg(s->db));
 }
@@ -253,8 +264,11 @@ static bool copy_records(const struct side *from, const struct side *to,
     if (!b)
         return side_error(to, err);
     rc = sqlite3_backup_step(b, -1);
-    if (sqlite3_backup_finish(b) != SQLITE_OK || rc != SQLITE_DONE)
-        return side_error(rc == SQLITE_DONE ? to : from, err);
+    /* The copy's connection has the error of either, but that it is busy. */
+    if (sqlite3_backup_finish(b) != SQLITE_OK)
+        return side_error(to, err);
+    if (rc != SQLITE_DONE)
+        return side_busy(to, err);
     return is_sound(to, err);
 }
 

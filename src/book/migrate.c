@@ -43,17 +43,29 @@ static bool pragma_int(struct book *book, const char *sql, int64_t *out,
     return true;
 }
 
-/* A copy of the whole book in a new file, on the disk. */
-static bool copy_to(struct book *book, const char *path, struct error *err)
+/* A copy of the whole book in a new file, on the disk. By a connection of its
+ * own, for in a transaction there is no VACUUM; it may write, for without
+ * SQLite 3.40 copies no table that has computed columns. */
+static bool copy_to(const struct book *book, const char *path,
+                    struct error *err)
 {
+    struct book reader = {.dir = book->dir};
     struct stmt q = {0};
     int fd;
     bool ok;
 
-    if (!stmt_prepare(book, "VACUUM INTO :path", &q, err))
-        return false;
-    stmt_text(&q, ":path", path);
-    if (!stmt_run(&q, err))
+    ok = sqlite3_open_v2(sqlite3_db_filename(book->db, "main"), &reader.db,
+                         SQLITE_OPEN_READWRITE | SQLITE_OPEN_NOMUTEX |
+                             SQLITE_OPEN_EXRESCODE,
+                         NULL) == SQLITE_OK ||
+         store_error(&reader, err);
+    ok = ok && stmt_prepare(&reader, "VACUUM INTO :path", &q, err);
+    if (ok) {
+        stmt_text(&q, ":path", path);
+        ok = stmt_run(&q, err);
+    }
+    sqlite3_close(reader.db);
+    if (!ok)
         return false;
     fd = open(path, O_RDONLY | O_CLOEXEC);
     ok = fd >= 0 && fsync(fd) == 0;
@@ -67,15 +79,18 @@ static bool copy_to(struct book *book, const char *path, struct error *err)
 }
 
 /* Copies the book to book-vNNNN.db beside it, which has that name when it is
- * whole. */
+ * whole. No other program writes meanwhile, or does the same. */
 static bool copy_aside(struct book *book, int version, struct error *err)
 {
     struct text path = {0}, begun = {0};
     bool ok;
 
+    if (!store_exec(book, "BEGIN IMMEDIATE", err))
+        return false;
     text_addf(&path, "%s/book-v%04d.db", book->dir, version);
     text_addf(&begun, "%s.new", path.s);
-    ok = access(path.s, F_OK) == 0; /* an upgrade that was cut off made it */
+    /* One that was cut off made it, or another program was first. */
+    ok = access(path.s, F_OK) == 0;
     if (!ok) {
         unlink(begun.s);
         ok = copy_to(book, begun.s, err) &&
@@ -83,7 +98,10 @@ static bool copy_aside(struct book *book, int version, struct error *err)
               error_set(err, ERR_STORE, "cannot write %s: %s", path.s,
                         strerror(errno))) &&
              disk_sync_folder(book->dir, err);
+        if (!ok)
+            unlink(begun.s); /* a full disk has no room for it */
     }
+    sqlite3_exec(book->db, "ROLLBACK", NULL, NULL, NULL); /* nothing written */
     text_clear(&path);
     text_clear(&begun);
     return ok;
@@ -205,7 +223,7 @@ back:
     return ok;
 }
 
-bool store_migrate(struct book *book, struct error *err)
+bool store_migrate(struct book *book, bool make, struct error *err)
 {
     int64_t version, id, tables;
 
@@ -214,6 +232,8 @@ bool store_migrate(struct book *book, struct error *err)
         !pragma_int(book, "PRAGMA application_id", &id, err) ||
         !pragma_int(book, "PRAGMA user_version", &version, err))
         return false;
+    if (!tables && !make)
+        return store_unfinished(book, err);
     if (tables > 0 && id != APPLICATION_ID)
         return error_set(err, ERR_STORE,
                          "%s/book.db is a database of another "

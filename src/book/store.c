@@ -10,6 +10,7 @@
 #include "base/day.h"
 #include "base/disk.h"
 #include "base/mem.h"
+#include "base/place.h"
 #include "base/text.h"
 #include "book/noun.h"
 #include "book/said.h"
@@ -82,13 +83,36 @@ static void sql_day_shown(sqlite3_context *ctx, int n, sqlite3_value **value)
     }
 }
 
+bool store_unfinished(const struct book *book, struct error *err)
+{
+    return error_set(err, ERR_STORE,
+                     "the book in %s was begun and not finished: finish it "
+                     "with \"hanklab init\", or \"hanklab restore\" where "
+                     "that began it",
+                     book->dir);
+}
+
+bool store_can_lock(const char *dir, struct error *err)
+{
+    return in_memory(dir) || place_locks(dir) ||
+           error_set(err, ERR_STORE,
+                     "files in %s cannot be locked, as on some network drives: "
+                     "keep books and their copies where they can, such as a "
+                     "disk of this machine",
+                     dir);
+}
+
 static bool connect(const char *dir, int flags, struct book **out,
                     struct error *err)
 {
-    struct book *book = mem_new(1, sizeof *book);
-    char *path = db_path(dir);
+    struct book *book;
+    char *path;
     int rc;
 
+    if (place_is_remote(dir) && !store_can_lock(dir, err))
+        return false;
+    book = mem_new(1, sizeof *book);
+    path = db_path(dir);
     book->dir = mem_text(dir);
     book->insert = mem_new(noun_count, sizeof *book->insert);
     rc = sqlite3_open_v2(path, &book->db,
@@ -110,12 +134,15 @@ static bool connect(const char *dir, int flags, struct book **out,
                             SQLITE_UTF8 | SQLITE_DETERMINISTIC |
                                 SQLITE_INNOCUOUS,
                             NULL, sql_day_shown, NULL, NULL);
-    if (!store_exec(book, settings, err) || !store_migrate(book, err))
+    if (!store_exec(book, settings, err) ||
+        !store_migrate(book, flags & SQLITE_OPEN_CREATE, err))
         goto failed;
     *out = book;
     return true;
 
 failed:
+    /* No locks look to SQLite like another program that is writing. */
+    store_can_lock(dir, err);
     book_close(book);
     return false;
 }
@@ -207,10 +234,7 @@ bool book_open(const char *dir, struct book **out, struct error *err)
     if (!find_dyer(*out, err))
         goto failed;
     if (!(*out)->dyer_id) {
-        error_set(err, ERR_STORE,
-                  "the book in %s was begun and not finished: finish it with "
-                  "\"hanklab init\"",
-                  dir);
+        store_unfinished(*out, err);
         goto failed;
     }
     return true;
@@ -239,6 +263,14 @@ void book_close(struct book *book)
 const char *book_folder(const struct book *book)
 {
     return book->dir;
+}
+
+const char *book_warning(const char *dir)
+{
+    return place_is_remote(dir)
+               ? "the book is on a network drive: use it from one machine at a "
+                 "time, best keep it on a disk of this one"
+               : NULL;
 }
 
 int64_t book_dyer(const struct book *book)

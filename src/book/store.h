@@ -65,6 +65,10 @@ bool stmt_is_null(struct stmt *q, int column);
 /* Fills err from what SQLite says; always false. */
 bool store_error(struct book *book, struct error *err);
 
+/* Whether files in a folder can be locked: without, two programs or two
+ * machines write over each other. ERR_STORE. */
+bool store_can_lock(const char *dir, struct error *err);
+
 /* Runs fixed SQL without parameters. */
 bool store_exec(struct book *book, const char *sql, struct error *err);
 
@@ -77,8 +81,12 @@ bool store_exec(struct book *book, const char *sql, struct error *err);
 bool store_look(struct book *book, struct error *err);
 void store_look_end(struct book *book);
 
-/* Brings the schema up to date; src/book/migrate.c. */
-bool store_migrate(struct book *book, struct error *err);
+/* Brings the schema up to date; an empty file only when the book is to be made.
+ * src/book/migrate.c. */
+bool store_migrate(struct book *book, bool make, struct error *err);
+
+/* Always false: the book has no dyer yet. */
+bool store_unfinished(const struct book *book, struct error *err);
 
 /* Within the transaction of an upgrade from that version: gives the tables of
  * a book from before version 5 the form they have now. Triggers are made anew

@@ -248,6 +248,14 @@ char *cli_book_folder(const struct cli *cli)
     return text_take(&t);
 }
 
+void cli_warn(const char *dir)
+{
+    const char *mind = book_warning(dir);
+
+    if (mind)
+        cli_note("hanklab: mind: %s", mind);
+}
+
 bool cli_book(struct cli *cli, struct error *err)
 {
     char *dir;
@@ -257,6 +265,8 @@ bool cli_book(struct cli *cli, struct error *err)
         return true;
     dir = cli_book_folder(cli);
     ok = book_open(dir, &cli->book, err);
+    if (ok)
+        cli_warn(dir);
     free(dir);
     return ok;
 }

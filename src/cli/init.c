@@ -15,8 +15,10 @@ static bool run(struct cli *cli, struct error *err)
     if (!dyer)
         dyer = "me";
     ok = book_create(folder, dyer, err);
-    if (ok)
+    if (ok) {
+        cli_warn(folder);
         text_addf(&cli->out, "A new book in %s, kept by %s.\n", folder, dyer);
+    }
     free(folder);
     return ok;
 }

@@ -151,11 +151,15 @@ bool copies_do(struct request *r, struct error *err)
                        copied, err);
 }
 
-/* A line on the rack when there is much to lose and no copy of late. */
+/* Lines on the rack: that the book is on a network, and when there is much to
+ * lose and no copy of late. */
 void copies_remind(struct request *r, size_t skeins)
 {
+    const char *mind = book_warning(book_folder(r->book));
     struct backup_last last;
 
+    if (r->home && mind)
+        html_addf(&r->out, "<p class=\"quiet remind\">Mind: %s.</p>\n", mind);
     if (skeins < 20 || !r->home)
         return;
     backup_last(r->book, &last);

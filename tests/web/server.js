@@ -321,6 +321,14 @@ async function token(page) {
       new RegExp(`shown as skein ${made} was before it was cut[^]*41\\.2`));
   });
 
+  await h.test('a book on a network drive is said to be', async () => {
+    Object.assign(process.env, { LD_PRELOAD: path.join(h.build, 'world.so'), WORLD_REMOTE: '1' });
+    const there = await h.serve(book);
+    for (const name of ['LD_PRELOAD', 'WORLD_REMOTE']) delete process.env[name];
+    assert.match((await ask(there, 'GET', '/')).body, /Mind: the book is on a network drive/);
+    assert.doesNotMatch((await ask(page, 'GET', '/')).body, /network drive/);
+  });
+
   await h.test('the book is copied, and no other written over', async () => {
     const to = path.join(h.folder(), 'copy');
     const copy = (where) => ask(page, 'POST', '/copies', form({ token: mark, to: where }));
