@@ -10,7 +10,9 @@
  */
 #define _XOPEN_SOURCE 700 /* nftw */
 
+#include "old_support.h"
 #include "picture.h"
+#include "rows_support.h"
 
 #include <errno.h>
 #include <fcntl.h>
@@ -23,7 +25,7 @@
 
 #include <sqlite3.h>
 
-#include "base/text.h"
+#include "book/backup.h"
 #include "book/book.h"
 #include "cli/cli.h"
 
@@ -33,6 +35,7 @@ enum trouble {
     NONE,
     DISK_FULL,      /* a change of the disk fails for want of room */
     DISK_BROKEN,    /* it fails with an input/output error */
+    DISK_READ_ONLY, /* and so do all from then on, for nothing may be written */
     KILLED_WRITING, /* the program ends before a change of the disk */
     KILLED_BETWEEN, /* or before a statement that writes, begins or commits */
 };
@@ -44,12 +47,16 @@ static long *places;   /* how many there were; shared with the child */
 
 static bool strikes(bool disk)
 {
-    if (trouble == NONE || disk == (trouble == KILLED_BETWEEN) ||
-        (*places)++ != strike_at)
+    if (trouble == NONE || disk == (trouble == KILLED_BETWEEN))
+        return false;
+    if ((*places)++ != strike_at &&
+        (trouble != DISK_READ_ONLY || strike_at < 0 || *places <= strike_at))
         return false;
     if (trouble == KILLED_WRITING || trouble == KILLED_BETWEEN)
         kill(getpid(), SIGKILL);
-    cause = errno = trouble == DISK_FULL ? ENOSPC : EIO;
+    cause = errno = trouble == DISK_FULL     ? ENOSPC
+                    : trouble == DISK_BROKEN ? EIO
+                                             : EROFS;
     return true;
 }
 
@@ -213,7 +220,8 @@ static void put_vfs_before(void)
 /* ---- a command in a child ----------------------------------------------- */
 
 static char folder[] = "/tmp/hanklab-faults-XXXXXX";
-static char book_dir[64], first_dir[64], photo_path[64], out_path[64];
+static char book_dir[64], first_dir[64], measured_dir[64], copy_dir[64],
+    try_dir[64], photo_path[64], out_path[64];
 #define WORDS 16
 
 static void quiet(int fd, const char *path)
@@ -272,69 +280,6 @@ static void does(const char *const *words)
 
 /* ---- what is in the book ------------------------------------------------- */
 
-static void add_row(sqlite3_stmt *st, struct text *out)
-{
-    for (int i = 0; i < sqlite3_column_count(st); i++) {
-        const char *column = sqlite3_column_name(st, i);
-        const void *blob = sqlite3_column_blob(st, i);
-        if (!strcmp(column, "uid") || !strcmp(column, "at"))
-            continue; /* chance, and the clock */
-        text_addf(out, " %s=", column);
-        if (sqlite3_column_type(st, i) != SQLITE_BLOB)
-            text_addf(out, "%s",
-                      blob ? (const char *)sqlite3_column_text(st, i) : "-");
-        else
-            for (int k = 0; k < sqlite3_column_bytes(st, i); k++)
-                text_addf(out, "%02x", ((const unsigned char *)blob)[k]);
-    }
-    text_add(out, "\n");
-}
-
-static void add_rows(sqlite3 *db, const char *sql, struct text *out)
-{
-    sqlite3_stmt *st;
-
-    assert_int_equal(sqlite3_prepare_v2(db, sql, -1, &st, NULL), SQLITE_OK);
-    while (sqlite3_step(st) == SQLITE_ROW)
-        add_row(st, out);
-    assert_int_equal(sqlite3_finalize(st), SQLITE_OK);
-}
-
-/* Every row of every table, in words; opens as the program does, which
- * recovers what a killed one left. NULL when there is no book. */
-static char *contents(void)
-{
-    struct text out = {0}, path = {0}, names = {0};
-    struct book *book;
-    struct error err;
-    sqlite3 *db;
-
-    if (!book_open(book_dir, &book, &err)) {
-        if (err.kind != ERR_MISSING && !strstr(err.text, "not finished"))
-            fail_msg("%s", err.text);
-        return NULL;
-    }
-    book_close(book);
-    text_addf(&path, "%s/book.db", book_dir);
-    assert_int_equal(sqlite3_open(path.s, &db), SQLITE_OK);
-    add_rows(db, "PRAGMA integrity_check", &out);
-    check_text("integrity", out.s, " integrity_check=ok\n");
-    add_rows(db, "PRAGMA foreign_key_check", &out);
-    add_rows(db, "SELECT name FROM sqlite_schema WHERE type = 'table'", &names);
-    for (char *s = names.s, *end; s && *s; s = end + 1) {
-        char sql[80];
-        end = strchr(s, '\n');
-        *end = '\0';
-        snprintf(sql, sizeof sql, "SELECT * FROM %s", s + strlen(" name="));
-        text_addf(&out, "%s\n", s);
-        add_rows(db, sql, &out);
-    }
-    sqlite3_close(db);
-    text_clear(&path);
-    text_clear(&names);
-    return text_take(&out);
-}
-
 static void copy_file(const char *from_dir, const char *to_dir)
 {
     char from[96], to[96];
@@ -352,14 +297,107 @@ static void copy_file(const char *from_dir, const char *to_dir)
     free(bytes);
 }
 
-/* The book as it was before the act; for "init" there is none. */
-static void begin_anew(bool with_book)
+static bool restore(const char *from, const char *to)
+{
+    struct backup_done done = {0};
+    struct error err;
+    const bool ok = backup_restore(from, to, NULL, &done, &err);
+
+    backup_done_clear(&done);
+    return ok;
+}
+
+/* A first copy that was cut off is none. */
+static char *copied(void)
+{
+    folder_drop(try_dir);
+    return restore(copy_dir, try_dir) ? book_rows(try_dir) : NULL;
+}
+
+static int version_now(void)
+{
+    char path[96];
+    sqlite3_stmt *st;
+    sqlite3 *db;
+    int version;
+
+    snprintf(path, sizeof path, "%s/book.db", book_dir);
+    assert_int_equal(sqlite3_open(path, &db), SQLITE_OK);
+    assert_int_equal(
+        sqlite3_prepare_v2(db, "PRAGMA user_version", -1, &st, NULL),
+        SQLITE_OK);
+    assert_int_equal(sqlite3_step(st), SQLITE_ROW);
+    version = sqlite3_column_int(st, 0);
+    sqlite3_finalize(st);
+    sqlite3_close(db);
+    return version;
+}
+
+/* ---- the acts ------------------------------------------------------------ */
+
+/* What there is before an act; what it changes is the book, or its copy. */
+enum before_act {
+    A_BOOK,
+    NOTHING,
+    A_COPY,          /* and no book */
+    A_MEASURED_BOOK, /* and no copy, which it makes */
+    AN_OLD_BOOK,     /* which any act upgrades */
+};
+
+static const struct act {
+    const char *name;
+    const char *words[WORDS];
+    enum before_act from;
+} acts[] = {
+    {"init", {"init", "--dyer", "Mine"}, NOTHING},
+    {"log",
+     {"log", "weld kettle", "--dyestuff", "weld: 100 %", "--mordant",
+      "alum: 12 %", "--fibre", "thin singles", "--skein",
+      "weight=25 g; dip=iron: 2 %", "--skein", "weight=20 g"},
+     A_BOOK},
+    {"measure",
+     {"measure", photo_path, "--card-box", "60,60,200,160", "--skein",
+      "1=340,60,240,160", "--skein", "2=60,280,200,160"},
+     A_BOOK},
+    {"skein edit", {"skein", "edit", "1", "--colour", "fox"}, A_BOOK},
+    {"material edit",
+     {"material", "edit", "madder", "--name", "garance"},
+     A_BOOK},
+    {"undo", {"undo"}, A_BOOK},
+    {"treat", {"treat", "dip", "1", "2", "--with", "iron: 2 %"}, A_BOOK},
+    {"backup", {"backup", copy_dir}, A_MEASURED_BOOK},
+    {"restore", {"restore", copy_dir, book_dir}, A_COPY},
+    {"upgrade", {"list"}, AN_OLD_BOOK},
+};
+
+static void begin_anew(const struct act *act)
 {
     folder_drop(book_dir);
-    if (!with_book)
-        return;
-    assert_int_equal(mkdir(book_dir, 0777), 0);
-    copy_file(first_dir, book_dir);
+    folder_drop(copy_dir);
+    switch (act->from) {
+    case A_BOOK:
+        assert_int_equal(mkdir(book_dir, 0777), 0);
+        copy_file(first_dir, book_dir);
+        break;
+    case NOTHING:
+        break;
+    case A_COPY:
+        assert_true(restore(measured_dir, copy_dir));
+        break;
+    case A_MEASURED_BOOK:
+        assert_true(restore(measured_dir, book_dir));
+        break;
+    case AN_OLD_BOOK:
+        assert_int_equal(mkdir(book_dir, 0777), 0);
+        old_book_lay_out(book_schema_version() - 1, book_dir);
+        break;
+    }
+}
+
+/* What the act changes, as it is now. */
+static char *changed(const struct act *act)
+{
+    return act->from == A_MEASURED_BOOK ? copied() : book_rows(book_dir);
 }
 
 static size_t photos_kept, photos_begun;
@@ -389,38 +427,20 @@ static int look_at_photo(const char *path, const struct stat *st, int flag,
 }
 
 /* A file under the name of a photo is the whole photo. */
-static void look_at_photos(void)
+static void look_at_photos(const struct act *act)
 {
     char dir[96];
 
     photos_kept = photos_begun = 0;
-    snprintf(dir, sizeof dir, "%s/photos", book_dir);
+    if (act->from == AN_OLD_BOOK)
+        return; /* which has others, and brings in none */
+    snprintf(dir, sizeof dir, "%s/photos",
+             act->from == A_MEASURED_BOOK ? copy_dir : book_dir);
     nftw(dir, look_at_photo, 16, FTW_PHYS);
 }
 
-/* ---- the acts ------------------------------------------------------------ */
-
-static const struct act {
-    const char *name;
-    const char *words[WORDS];
-    bool makes_book;
-} acts[] = {
-    {"init", {"init", "--dyer", "Mine"}, true},
-    {"log",
-     {"log", "weld kettle", "--dyestuff", "weld: 100 %", "--mordant",
-      "alum: 12 %", "--fibre", "thin singles", "--skein",
-      "weight=25 g; dip=iron: 2 %", "--skein", "weight=20 g"},
-     false},
-    {"measure",
-     {"measure", photo_path, "--card-box", "60,60,200,160", "--skein",
-      "1=340,60,240,160", "--skein", "2=60,280,200,160"},
-     false},
-    {"skein edit", {"skein", "edit", "1", "--colour", "fox"}, false},
-    {"material edit",
-     {"material", "edit", "madder", "--name", "garance"},
-     false},
-    {"undo", {"undo"}, false},
-};
+static size_t injected; /* faults */
+static char where[96];  /* the last of them */
 
 static bool differs(const char *a, const char *b)
 {
@@ -430,21 +450,50 @@ static bool differs(const char *a, const char *b)
 /* The act failed: one line says so, nothing is changed. */
 static void check_refusal(const struct act *act, enum trouble how, long n)
 {
-    static const char *const says[] = {"the disk is full", "the disk failed",
-                                       "cannot write",
-                                       "cannot make the folder"};
+    static const char *const full[] = {"the disk is full", "no room in",
+                                       "No space left"},
+                             *const fails[] = {"the disk is full",
+                                               "the disk failed",
+                                               "cannot write",
+                                               "cannot make the folder",
+                                               "cannot copy the book",
+                                               "disk I/O error",
+                                               "read-only"};
+    const char *const *says = how == DISK_FULL ? full : fails;
+    const size_t count = how == DISK_FULL ? ARRAY_LEN(full) : ARRAY_LEN(fails);
     char *s = said();
     const char *end = strchr(s, '\n');
     bool known = false;
 
-    for (size_t i = how == DISK_FULL ? 0 : 1;
-         i < (how == DISK_FULL ? 1 : ARRAY_LEN(says)); i++)
+    for (size_t i = 0; i < count; i++)
         known = known || strstr(s, says[i]);
-    if (how == DISK_FULL && strstr(s, strerror(ENOSPC)))
-        known = true;
     if (!known || strncmp(s, "hanklab: ", 9) || !end || end[1])
         fail_msg("%s, trouble %d at %ld: says \"%s\"", act->name, how, n, s);
     free(s);
+}
+
+/* Whether the act came to its end, for all that can be seen of it now. An
+ * upgrade has as many ends as there are versions, and whoever opens the book
+ * finishes it. */
+static bool is_whole(const struct act *act, const char *was, const char *after,
+                     char **now)
+{
+    const bool newest =
+        act->from != AN_OLD_BOOK || version_now() == book_schema_version();
+    bool whole;
+
+    *now = changed(act);
+    whole = !differs(*now, after);
+    if (!whole && differs(*now, was))
+        fail_msg("%s: neither whole nor absent:\n%s", act->name, *now);
+    return whole && newest;
+}
+
+/* These have few statements of their own, and may fail when what they make is
+ * whole, and say so. */
+static bool copies(const struct act *act)
+{
+    return act->from == A_COPY || act->from == A_MEASURED_BOOK;
 }
 
 /* One run with trouble at place n. */
@@ -455,37 +504,31 @@ static void survives(const struct act *act, enum trouble how, long n,
     bool whole, killed;
     char *now;
 
-    begin_anew(!act->makes_book);
+    snprintf(where, sizeof where, "%s, trouble %d at %ld", act->name, how, n);
+    begin_anew(act);
     *places = 0;
     status = command(act->words, how, n);
+    injected++;
     killed = WIFSIGNALED(status) && WTERMSIG(status) == SIGKILL;
-    if (!killed && (!WIFEXITED(status) || WEXITSTATUS(status) > 1)) {
-        char *s = said();
-        fail_msg("%s, trouble %d at %ld: status %d: %s", act->name, how, n,
-                 status, s);
-    }
-    now = contents();
-    whole = !differs(now, after);
-    if (!whole && differs(now, was))
-        fail_msg("%s, trouble %d at %ld: neither whole nor absent:\n%s",
-                 act->name, how, n, now);
-    look_at_photos();
+    if (!killed && (!WIFEXITED(status) || WEXITSTATUS(status) > 1))
+        fail_msg("%s: status %d: %s", where, status, said());
+    whole = is_whole(act, was, after, &now);
+    look_at_photos(act);
     if (!killed) {
-        assert_int_equal(whole, status == 0);
+        assert_true(whole ? !status || copies(act) : status);
         assert_int_equal(photos_begun, 0);
-        if (!whole)
+        if (status)
             check_refusal(act, how, n);
     }
-    if (whole && !strcmp(act->name, "measure"))
+    if (whole && strstr("measure backup restore", act->name))
         assert_int_equal(photos_kept, 1);
     free(now);
     /* And it can be done again; some of the tries show that. */
     if (!whole && n % 8 == 0) {
         does(act->words);
-        now = contents();
+        now = changed(act);
         if (differs(now, after))
-            fail_msg("%s, trouble %d at %ld: done again:\n%s", act->name, how,
-                     n, now);
+            fail_msg("%s: done again:\n%s", where, now);
         free(now);
     }
 }
@@ -497,18 +540,21 @@ static void every_place(const struct act *act, enum trouble how)
     char *was, *after;
     long all, step = 1;
 
-    begin_anew(!act->makes_book);
-    was = contents();
+    begin_anew(act);
+    was = changed(act);
+    begin_anew(act);
     does(act->words);
-    after = contents();
-    assert_true(differs(was, after));
-    begin_anew(!act->makes_book);
+    after = changed(act);
+    assert_true(differs(was, after) || act->from == AN_OLD_BOOK);
+    begin_anew(act);
     *places = 0;
     assert_int_equal(command(act->words, how, -1), 0);
     all = *places;
     assert_true(all > 2);
     if (!getenv("HANKLAB_TEST_WHOLE"))
-        step = 1 + all / (how == KILLED_BETWEEN ? 30 : 8);
+        step = 1 + all / (how == KILLED_BETWEEN   ? 30
+                          : how == DISK_READ_ONLY ? 4
+                                                  : 8);
     for (long n = 0; n < all; n += step)
         survives(act, how, n, was, after);
     free(was);
@@ -517,8 +563,18 @@ static void every_place(const struct act *act, enum trouble how)
 
 static void each_act(enum trouble how)
 {
+    static const char *const names[] = {
+        [DISK_FULL] = "the disk was full",
+        [DISK_BROKEN] = "a write failed",
+        [DISK_READ_ONLY] = "the disk became read-only",
+        [KILLED_WRITING] = "killed while writing",
+        [KILLED_BETWEEN] = "killed between statements"};
+
+    injected = 0;
     for (size_t i = 0; i < ARRAY_LEN(acts); i++)
-        every_place(&acts[i], how);
+        if (how != KILLED_BETWEEN || !copies(&acts[i]))
+            every_place(&acts[i], how);
+    print_message("#   faults: %zu times %s\n", injected, names[how]);
 }
 
 static void a_full_disk_changes_nothing_and_is_said(void **state)
@@ -531,6 +587,12 @@ static void a_broken_disk_changes_nothing_and_is_said(void **state)
 {
     (void)state;
     each_act(DISK_BROKEN);
+}
+
+static void a_disk_that_becomes_read_only_is_said(void **state)
+{
+    (void)state;
+    each_act(DISK_READ_ONLY);
 }
 
 static void an_act_killed_between_statements_is_whole_or_absent(void **state)
@@ -555,6 +617,11 @@ static int make_first(void **state)
         "madder: 60 %", "--skein",       "weight=25 g",
         "--skein",      "weight=20 g",   NULL};
     static const char *const init[] = {"init", "--dyer", "Mine", NULL};
+    static const char *const measure[] = {"measure",    photo_path,
+                                          "--card-box", "60,60,200,160",
+                                          "--skein",    "1=340,60,240,160",
+                                          NULL},
+                             *const backup[] = {"backup", measured_dir, NULL};
     struct picture p = picture_plain();
     size_t n;
     unsigned char *jpeg = picture_jpeg(&p, &n);
@@ -564,6 +631,9 @@ static int make_first(void **state)
     assert_non_null(mkdtemp(folder));
     snprintf(book_dir, sizeof book_dir, "%s/book", folder);
     snprintf(first_dir, sizeof first_dir, "%s/first", folder);
+    snprintf(measured_dir, sizeof measured_dir, "%s/measured", folder);
+    snprintf(copy_dir, sizeof copy_dir, "%s/copy", folder);
+    snprintf(try_dir, sizeof try_dir, "%s/try", folder);
     snprintf(photo_path, sizeof photo_path, "%s/photo.jpg", folder);
     snprintf(out_path, sizeof out_path, "%s/said", folder);
     f = fopen(photo_path, "wb");
@@ -582,6 +652,8 @@ static int make_first(void **state)
     does(log);
     mkdir(first_dir, 0777);
     copy_file(book_dir, first_dir);
+    does(measure);
+    does(backup);
     return 0;
 }
 
@@ -597,6 +669,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_full_disk_changes_nothing_and_is_said),
         cmocka_unit_test(a_broken_disk_changes_nothing_and_is_said),
+        cmocka_unit_test(a_disk_that_becomes_read_only_is_said),
         cmocka_unit_test(an_act_killed_between_statements_is_whole_or_absent),
         cmocka_unit_test(an_act_killed_while_writing_is_whole_or_absent),
     };
