@@ -46,6 +46,15 @@ struct pot_skein {
     char *bytes;     /* owned by pot_skein_read, else NULL */
 };
 
+struct pot_result;
+
+/* What is kept in the same act, once the pot is: pictures of it. */
+struct pot_also {
+    bool (*keep)(void *with, const struct pot_result *result,
+                 struct error *err); /* NULL: nothing */
+    void *with;
+};
+
 /*
  * A dose is "NAME", "NAME: AMOUNT" or either with more behind semicolons:
  * "weld: 50 g fresh; minute=20; added=after; supply=spring weld; note=...".
@@ -78,6 +87,7 @@ struct pot_entry {
                            described makes new ones */
     const struct pot_skein *skein;
     size_t skein_count;
+    struct pot_also also;
     int64_t task;  /* the planned step (book/project.h) that this is, or 0 */
     bool only_try; /* read and echo everything, and store nothing */
 };

@@ -624,6 +624,8 @@ bool pot_act(struct work *w, const char *what,
           project_mark(w->book, w->pot->task, w->result, w->pot->on, err));
     if (ok)
         tell(w);
+    if (ok && w->pot->also.keep && !w->pot->only_try)
+        ok = w->pot->also.keep(w->pot->also.with, w->result, err);
     if (ok && !w->pot->only_try)
         ok = book_act_end(w->book, err);
     else

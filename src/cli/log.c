@@ -214,33 +214,43 @@ static void tell(struct cli *cli, const struct pot_entry *pot,
               r->undated ? "day: not recorded\n" : "", sum);
 }
 
+struct picture {
+    struct cli *cli;
+    const char *path;
+    int64_t id; /* once it is kept */
+};
+
 /* A photo of what was in the pot. */
-static bool keep_photo(struct cli *cli, const char *path,
-                       const struct pot_result *r, struct text *echo,
+static bool keep_photo(void *with, const struct pot_result *r,
                        struct error *err)
 {
-    int64_t *skein = mem_new(r->skeins, sizeof *skein), id;
+    struct picture *p = with;
+    int64_t *skein = mem_new(r->skeins, sizeof *skein);
     bool ok;
 
     for (size_t i = 0; i < r->skeins; i++)
         skein[i] = r->skein[i].id;
-    ok = cli_photo_of(cli, path, skein, r->skeins, &id, err);
-    if (ok)
-        text_addf(echo, "photo: %lld\n", (long long)id);
+    ok = cli_photo_of(p->cli, p->path, skein, r->skeins, &p->id, err);
     free(skein);
     return ok;
 }
 
-bool log_keep(struct cli *cli, const struct pot_entry *pot, const char *photo,
+bool log_keep(struct cli *cli, struct pot_entry *pot, const char *photo,
               log_keeping *keep, log_summing *sum_up, struct error *err)
 {
     struct pot_result result = {0};
+    struct picture picture = {cli, photo, 0};
     struct text echo = {0}, sum = {0};
-    bool ok = (!photo || cli_photo_check(photo, err)) &&
-              keep(cli->book, pot, &result, &echo, err) &&
-              (!photo || keep_photo(cli, photo, &result, &echo, err));
+    bool ok;
 
+    if (photo)
+        pot->also = (struct pot_also){keep_photo, &picture};
+    ok = (!photo || cli_photo_check(photo, err)) &&
+         keep(cli->book, pot, &result, &echo, err);
+    pot->also = (struct pot_also){NULL, NULL};
     if (ok) {
+        if (photo)
+            text_addf(&echo, "photo: %lld\n", (long long)picture.id);
         sum_up(pot, &result, &sum);
         tell(cli, pot, &result, &echo, text_str(&sum));
     }

@@ -27,8 +27,8 @@ typedef void log_summing(const struct pot_entry *pot,
 /* Keeps an entry, then tells how all was understood and the sum of what was
  * kept, or the same as JSON; notes and cautions to standard error.
  *
- * photo  a file to keep with its skeins, or NULL */
-bool log_keep(struct cli *cli, const struct pot_entry *pot, const char *photo,
+ * photo  a file to keep with its skeins in the same act, or NULL */
+bool log_keep(struct cli *cli, struct pot_entry *pot, const char *photo,
               log_keeping *keep, log_summing *sum_up, struct error *err);
 
 /* "skeins 4 to 6" */

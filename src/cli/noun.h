@@ -23,7 +23,7 @@ bool cli_photo_add(struct cli *cli, struct error *err);
 /* Whether a file is a photo that can be kept. */
 bool cli_photo_check(const char *path, struct error *err);
 
-/* Keeps a photo with skeins it shows. */
+/* Keeps a photo with skeins it shows, in the open act. */
 bool cli_photo_of(struct cli *cli, const char *path, const int64_t *skein,
                   size_t count, int64_t *id, struct error *err);
 

@@ -104,14 +104,6 @@ static void shot_close(struct shot *s)
     free(s->data);
 }
 
-/* Keeps the file, and begins an act of that name. */
-static bool begin(struct cli *cli, struct shot *s, const char *what,
-                  struct error *err)
-{
-    return photo_keep(cli->book, s->data, s->size, &s->file, err) &&
-           book_act_begin(cli->book, what, err);
-}
-
 /* Its record; inside an act. */
 static bool record_shot(struct cli *cli, const struct shot *s, int64_t *id,
                         struct error *err)
@@ -154,15 +146,11 @@ bool cli_photo_of(struct cli *cli, const char *path, const int64_t *skein,
 
     if (!shot_open(path, &shot, err))
         return false;
-    ok = begin(cli, &shot, "photo", err);
-    if (ok) {
-        ok = record_shot(cli, &shot, id, err);
-        snprintf(which, sizeof which, "#%lld", ok ? (long long)*id : 0);
-        for (size_t i = 0; ok && i < count; i++)
-            ok = add_sight(cli, which, skein[i], NULL, NULL, err);
-        ok = ok && book_act_end(cli->book, err);
-        book_act_cancel(cli->book);
-    }
+    ok = photo_keep(cli->book, shot.data, shot.size, &shot.file, err) &&
+         record_shot(cli, &shot, id, err);
+    snprintf(which, sizeof which, "#%lld", ok ? (long long)*id : 0);
+    for (size_t i = 0; ok && i < count; i++)
+        ok = add_sight(cli, which, skein[i], NULL, NULL, err);
     shot_close(&shot);
     return ok;
 }
@@ -178,7 +166,8 @@ bool cli_photo_add(struct cli *cli, struct error *err)
         return cli_usage(cli, err, "say which file: hanklab photo add FILE");
     if (!cli_book(cli, err) || !shot_open(cli->word[1], &shot, err))
         return false;
-    ok = begin(cli, &shot, "photo add", err);
+    ok = photo_keep(cli->book, shot.data, shot.size, &shot.file, err) &&
+         book_act_begin(cli->book, "photo add", err);
     if (ok) {
         ok = record_shot(cli, &shot, &id, err) && add_words(cli, id, err) &&
              add_sights(cli, id, err) && book_act_end(cli->book, err);

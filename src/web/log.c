@@ -473,17 +473,17 @@ static bool show_again(struct request *r, struct entry *e,
     return ok;
 }
 
-static bool save(struct request *r, const struct pot_entry *pot,
+static bool save(struct request *r, struct pot_entry *pot,
                  struct pot_result *result, struct error *err)
 {
     struct text echo = {0}, pot_label = {0}, to = {0};
-    int64_t photo = 0, act;
-    bool ok = (!r->upload.path || photos_check(r, err)) &&
-              pot_log(r->book, pot, result, &echo, err);
+    int64_t act;
+    bool ok = !r->upload.path || photos_check(r, err);
 
+    if (r->upload.path)
+        pot->also = (struct pot_also){photos_keep_of, r};
+    ok = ok && pot_log(r->book, pot, result, &echo, err);
     act = book_act(r->book);
-    for (size_t i = 0; ok && r->upload.path && i < result->skeins; i++)
-        ok = photos_keep(r, "other", result->skein[i].id, &photo, err);
     ok = ok && page_bath(r, result->bath_id, &pot_label, err);
     if (ok) {
         html_addf(&to, "/bath/%-s", text_str(&pot_label));

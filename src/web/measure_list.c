@@ -176,7 +176,7 @@ bool photo_keep_do(struct request *r, struct error *err)
 
     if (!r->upload.path)
         return error_set(err, ERR_INPUT, "choose a photo first, or take one");
-    if (!photos_keep(r, "colour", 0, &photo, err))
+    if (!photos_keep(r, "colour", &photo, err))
         return false;
     text_addf(&to, "/measure/%lld", (long long)photo);
     if (skein) {

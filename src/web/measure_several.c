@@ -333,7 +333,7 @@ static bool next_photo(struct request *r, char out[24], struct error *err)
     int64_t photo = 0;
 
     if (r->upload.path && !strcmp(r->upload.field, "and-file")) {
-        if (!photos_keep(r, "colour", 0, &photo, err))
+        if (!photos_keep(r, "colour", &photo, err))
             return false;
         snprintf(out, 24, "%lld", (long long)photo);
         return true;

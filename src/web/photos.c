@@ -104,14 +104,25 @@ static bool note_skein(struct request *r, int64_t skein, int64_t photo,
     return record_add(r->book, NOUN_SIGHT, values, 2, &id, NULL, err);
 }
 
-bool photos_keep(struct request *r, const char *shows, int64_t skein,
-                 int64_t *photo, struct error *err)
+bool photos_keep(struct request *r, const char *shows, int64_t *photo,
+                 struct error *err)
 {
     if (!book_act_begin(r->book, "photo", err))
         return false;
-    if ((*photo || keep_file(r, shows, photo, err)) &&
-        (!skein || note_skein(r, skein, *photo, err)))
+    if (keep_file(r, shows, photo, err))
         return book_act_end(r->book, err);
     book_act_cancel(r->book);
     return false;
+}
+
+bool photos_keep_of(void *request, const struct pot_result *pot,
+                    struct error *err)
+{
+    struct request *r = request;
+    int64_t photo;
+    bool ok = keep_file(r, "other", &photo, err);
+
+    for (size_t i = 0; ok && i < pot->skeins; i++)
+        ok = note_skein(r, pot->skein[i].id, photo, err);
+    return ok;
 }

@@ -2,6 +2,7 @@
 #ifndef HANKLAB_WEB_PHOTOS_H
 #define HANKLAB_WEB_PHOTOS_H
 
+#include "book/pot.h"
 #include "book/record.h"
 #include "request.h"
 
@@ -14,11 +15,15 @@
  * put right, for a HEIC how to change the phone's setting. */
 bool photos_check(struct request *r, struct error *err);
 
-/* Keeps it, as an act of its own, and notes that it shows the skein (0: none).
- * shows is the photo's field of that name, for a new one. *photo is the
- * record's id; when it is set already only the skein is noted. */
-bool photos_keep(struct request *r, const char *shows, int64_t skein,
-                 int64_t *photo, struct error *err);
+/* Keeps it, as an act of its own. shows is the photo's field of that name, for
+ * a new one; *photo is the record's id. */
+bool photos_keep(struct request *r, const char *shows, int64_t *photo,
+                 struct error *err);
+
+/* Keeps the request's upload in the act of a pot (struct pot_also) and notes
+ * that it shows the skeins in it. */
+bool photos_keep_of(void *request, const struct pot_result *pot,
+                    struct error *err);
 
 /* Reads the record of a kept photo; *path is its file, release with free().
  * ERR_MISSING. */

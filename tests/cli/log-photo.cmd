@@ -25,3 +25,9 @@ ask hanklab log "fourth" --photo nowhere.jpg
 echo text >letter.jpg
 ask hanklab log "fourth" --photo letter.jpg
 ask hanklab list baths
+echo "- with the photo it is one act: undo takes all of it back"
+cp "$HERE/fixtures/pax-alum.jpg" pax.jpg
+ask hanklab log "fifth" --photo pax.jpg
+ask hanklab undo
+ask hanklab list baths
+ask hanklab photo list
