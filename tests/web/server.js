@@ -356,6 +356,23 @@ async function token(page) {
     assert.doesNotMatch((await ask(page, 'GET', '/')).body, /not this one/);
   });
 
+  await h.test('a pot and its photo are one act', async () => {
+    const before = h.hanklab(book, 'photo', 'list');
+    const part = (name, value) => `--xyz\r\nContent-Disposition: form-data; name="${name}"`
+      + `${value}\r\n`;
+    const body = Buffer.concat([
+      Buffer.from(part('token', `\r\n\r\n${mark}`) + part('name', '\r\n\r\nseen once')
+        + part('photo', '; filename="a.jpg"\r\nContent-Type: image/jpeg\r\n')),
+      fs.readFileSync(path.join(h.fixtures, 'pax-alum.jpg')), Buffer.from('\r\n--xyz--\r\n')]);
+    const saved = await ask(page, 'POST', '/log/quick', {
+      headers: { 'Content-Type': 'multipart/form-data; boundary=xyz' }, body });
+    const act = /saved=(\d+)/.exec(saved.headers.location)[1];
+    assert.notStrictEqual(h.hanklab(book, 'photo', 'list'), before);
+    assert.strictEqual((await ask(page, 'POST', '/undo', form({ token: mark, act }))).status, 303);
+    assert.doesNotMatch((await ask(page, 'GET', '/')).body, /seen once/);
+    assert.strictEqual(h.hanklab(book, 'photo', 'list'), before);
+  });
+
   await h.test('the token outlives the program', async () => {
     const again = await h.serve(book);
     assert.strictEqual(await token(again), mark);
