@@ -40,7 +40,7 @@ static void sweep(const struct request *r)
     int n;
 
     text_addf(&folder, "%s/cache", book_folder(r->book));
-    n = scandir(text_str(&folder), &list, was_kept, NULL);
+    n = scandir(text_str(&folder), &list, was_kept, alphasort);
     for (int i = 0; i < n; i++) {
         char *path = path_of(r, list[i]->d_name + strlen(PREFIX));
         struct stat st;

@@ -1,9 +1,8 @@
 // What a dyer brings in from elsewhere; a part of tasks.js.
 'use strict';
 const assert = require('node:assert');
+const { text } = require('./finger');
 const h = require('./harness');
-
-const text = (page) => page.locator('main').innerText();
 
 module.exports = async (t, page, url, book) => {
   await t('14 a list from a spreadsheet: put right, looked at, taken in, taken back', async () => {

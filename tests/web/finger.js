@@ -58,4 +58,12 @@ function truth(name) {
   };
 }
 
-module.exports = { mark, photo, tap, truth };
+const text = (page) => page.locator('main').innerText();
+
+// Fills a form's fields by their labels.
+async function fill(page, fields) {
+  for (const [label, words] of Object.entries(fields))
+    await page.getByLabel(label, { exact: true }).first().fill(words);
+}
+
+module.exports = { fill, mark, photo, tap, text, truth };

@@ -6,8 +6,10 @@ const fs = require('node:fs');
 const path = require('node:path');
 const { chromium } = require('playwright-core');
 const bring = require('./bring');
-const { mark, photo, tap, truth } = require('./finger');
+const { fill, mark, photo, tap, text, truth } = require('./finger');
+const give = require('./give');
 const h = require('./harness');
+const plan = require('./plan');
 
 const ways = {
   'phone': { viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true },
@@ -20,14 +22,6 @@ const ways = {
     viewport: { width: 1440, height: 900 }, javaScriptEnabled: false,
   },
 };
-
-const text = (page) => page.locator('main').innerText();
-
-// Fills a form's fields by their labels.
-async function fill(page, fields) {
-  for (const [label, words] of Object.entries(fields))
-    await page.getByLabel(label, { exact: true }).first().fill(words);
-}
 
 async function logMadder(page, url) {
   await page.goto(`${url}log`);
@@ -619,63 +613,7 @@ async function tasks(name, options, browser) {
     assert.match(await refused.text(), /this cannot be undone: what was done on [-0-9]+ [:0-9]+ \(changed\) changed the same records later/);
   });
 
-  await t('15 results are handed on: what goes is shown, then saved as one file', async () => {
-    await page.goto(`${url}more`);
-    await page.getByRole('link', { name: 'Hand on' }).click();
-    assert.match(await text(page), /What goes[^]*stay here/);
-    await page.getByLabel('Skeins').fill('2');
-    await page.getByRole('button', { name: 'Look what goes' }).click();
-    assert.match(await text(page), /of the skeins come along, for they shared a pot/);
-    const [file] = await Promise.all([page.waitForEvent('download'),
-      page.getByRole('link', { name: 'Save the file' }).click()]);
-    assert.match(file.suggestedFilename(), /^hanklab-\d{4}-\d\d-\d\d\.zip$/);
-    const kept = path.join(h.folder(), 'kept.zip');
-    await file.saveAs(kept);
-    const other = path.join(h.folder(), 'book');
-    h.hanklab(other, 'init', '--dyer', 'Guild');
-    assert.match(h.hanklab(other, 'import', kept), /Comes in from Weaving group[^]*skeins/);
-    assert.ok(!fs.readdirSync(path.join(book, 'cache')).some((n) => n.startsWith('going-')),
-      'nothing is left of it here');
-    // There it is looked at and taken in, changed on both sides, and looked at again.
-    const there = await h.serve(other);
-    const bring = async (zip) => {
-      await page.goto(`${there.url}import`);
-      await page.getByLabel('File').setInputFiles(zip);
-      await page.getByRole('button', { name: 'Look at it' }).click();
-    };
-    await bring(kept);
-    assert.match(await text(page), /Comes in from Weaving group[^]*skeins/);
-    assert.doesNotMatch(h.hanklab(other, 'list'), /madder/, 'only looked at');
-    await page.getByRole('button', { name: 'Take it in' }).click();
-    await page.getByText('Saved.').waitFor();
-    assert.match(h.hanklab(other, 'list'), /madder/);
-    h.hanklab(other, 'skein', 'edit', 'Weaving group/2', '--colour', 'brick');
-    h.hanklab(book, 'skein', 'edit', '2', '--colour', 'sunset');
-    h.hanklab(book, 'skein', 'edit', '3', '--note', 'softer now');
-    const again = path.join(h.folder(), 'again.zip');
-    h.hanklab(book, 'export', again, '2');
-    await bring(again);
-    const beside = (what) => page.locator(`h2:has-text("${what}") + table`).innerText();
-    assert.match(await beside('it stays as it is here'),
-      /Here\s+In the file\s+skein Weaving group\/2\s+Colour in your words\s+brick\s+sunset/);
-    assert.match(await beside('taken over'),
-      /skein Weaving group\/3\s+Note\s+not recorded\s+softer now/);
-    await page.getByRole('button', { name: 'Take it in' }).click();
-    await page.getByRole('button', { name: 'Undo' }).click();
-    await page.getByText('Taken back.').waitFor();
-    const skein = (n) => h.hanklab(other, 'show', `Weaving group/${n}`);
-    assert.doesNotMatch(skein(3), /softer now/);
-    assert.match(skein(2), /brick/);
-    const broken = path.join(h.folder(), 'broken.zip');
-    fs.writeFileSync(broken, fs.readFileSync(kept).subarray(0, 900));
-    await bring(broken);
-    await page.getByRole('alert').getByText('this is not a zip file, or not all of it').waitFor();
-    await page.goto(`${url}export?skeins=2&mordant=alum`);
-    await page.getByRole('alert').getByText('not both').waitFor();
-    await page.goto(`${url}export?mordant=tin`);
-    await page.getByRole('alert').waitFor();
-    assert.strictEqual(await page.getByRole('link', { name: 'Save the file' }).count(), 0);
-  });
+  await give(t, page, url, book);
 
   // docs/worked.md W02, L01, L06: by hand there.
   await t('13 a light test is begun, said on the rack when due, ended and graded', async () => {
@@ -708,107 +646,7 @@ async function tasks(name, options, browser) {
     assert.doesNotMatch(await text(page), /light test of skein/);
   });
 
-  await t('12 weights are reckoned before the pot is lit', async () => {
-    await page.goto(`${url}reckon`);
-    await fill(page, { 'Dry weight of the fibre': '85 g', 'Mordant': 'alum: 12 %',
-      'Assist': 'cream of tartar: 6 %', 'Water': '30:1',
-      'Pot, how far it is filled': '6 l' });
-    await page.getByRole('button', { name: 'Reckon' }).click();
-    const said = await text(page);
-    assert.match(said, /alum\s+10\.2 g/);
-    assert.match(said, /cream of tartar\s+5\.1 g/);
-    assert.match(said, /water\s+2\.55 l/);
-    assert.match(said, /takes 200 g of fibre at most/);
-    assert.match(said, /8 to 25 % is usual/);
-    assert.match(said, /dust irritates/);
-    await page.getByLabel('Mordant', { exact: true }).first().fill('alum: 120 %');
-    await page.getByRole('button', { name: 'Reckon' }).click();
-    assert.match(await text(page), /Was 12 % meant\?/);
-    await page.getByLabel('Mordant', { exact: true }).first().fill('alum: -1 %');
-    await page.getByRole('button', { name: 'Reckon' }).click();
-    assert.match(await text(page), /mordant alum: "-1 %"/i);
-  });
-
-  // With scripts and without is enough of a long one.
-  if (['phone', 'desktop, scripts off'].includes(name))
-    // Weights by hand: 12 % of 40 + 30 + 30 + 60 + 40 g is 24 g, of which 20 g are
-    // there; 60 % of 40 g and 1:1 of 60 g.
-    await t('a blanket stripe: five colours of two dyestuffs, planned, begun, taken back', async () => {
-      const sunday = new Date(Date.now() + 9 * 864e5);
-      sunday.setDate(sunday.getDate() + (7 - sunday.getDay()) % 7);
-      const ready = `${sunday.getFullYear()}-${String(sunday.getMonth() + 1)
-        .padStart(2, '0')}-${String(sunday.getDate()).padStart(2, '0')} evening`;
-      const row = async (i, fields) => {
-        for (const [label, words] of Object.entries(fields))
-          await page.getByLabel(`Colour ${i}: ${label}`, { exact: true }).fill(words);
-      };
-      const fresh = h.newBook();
-      const at = (await h.serve(fresh)).url;
-      h.hanklab(fresh, 'material', 'add', 'alum', '--kind', 'mordant');
-      h.hanklab(fresh, 'supply', 'add', 'alum', '--amount', '20 g');
-      await page.goto(`${at}more`);
-      await page.locator('main').getByRole('link', { name: 'Plan', exact: true }).click();
-      await fill(page, { 'Project': 'blanket stripe', 'Yarn': 'two-ply wool',
-        'A hank is': '100 g = 400 m', 'Ready by': ready, 'Pots': '3 x 8 l',
-        'Burners': '2', 'Mordant': 'alum: 12 %' });
-      const colours = [['rust', '160 m', 'madder: 60 %', '', ''],
-        ['fox', '120 m', 'madder: 60 %', 'exhaust 1', ''],
-        ['peach', '120 m', 'madder: 60 %', 'exhaust 2', ''],
-        ['gold', 'soup', 'weld: 1:1', '', ''],
-        ['olive', '160 m', 'weld: 1:1', 'exhaust 1', 'iron: 2 %']];
-      for (const [i, [colour, much, dyestuff, round, dip]] of colours.entries())
-        await row(i + 1, { 'colour': colour, 'how much': much, dyestuff, round,
-          'dip after': dip });
-      await page.getByRole('button', { name: 'Plan and keep it' }).click();
-      const wrong = page.getByLabel('Colour 4: how much', { exact: true });
-      assert.strictEqual(await wrong.getAttribute('aria-invalid'), 'true');
-      assert.match(await page.locator('#why').innerText(), /"soup" is not how much/);
-      await wrong.fill('240 m');
-      await page.getByRole('button', { name: 'How is it read?' }).click();
-      assert.match(await text(page), /Nothing is saved yet[^]*5 colours, 15 steps/);
-      assert.strictEqual(JSON.parse(h.hanklab(fresh, 'project', 'list', '--json'))
-        .length, 0, 'nothing was kept');
-      await page.getByRole('button', { name: 'Plan and keep it' }).click();
-      await page.getByText('Saved.').waitFor();
-      assert.match(page.url(), /plan\/blanket%20stripe/);
-      const said = await text(page);
-      assert.match(said, /Next, [^]*soak all skeins/);
-      assert.match(said, /madder\s+24 g[^]*none in the cupboard\s+24 g/);
-      assert.match(said, /alum\s+24 g[^]*20 g\s+4 g/);
-      assert.match(said, /weld\s+60 g/);
-      assert.match(said, /dust irritates/); // trade.md 4
-      assert.strictEqual(await page.locator('.liquors .bath').count(), 2);
-      assert.deepStrictEqual(await page.locator('.liquors .round h3').allTextContents(),
-        ['first bath', 'exhaust 1', 'exhaust 2', 'first bath', 'exhaust 1']);
-
-      await page.locator('.next').getByRole('button', { name: 'As planned' }).click();
-      await page.getByText('Saved.').waitFor();
-      assert.match(await text(page), /15 steps, 1 done/);
-      await page.locator('.next').getByRole('link', { name: 'Changed' }).click();
-      assert.strictEqual(await page.getByLabel('Time', { exact: true }).inputValue(), '60 min');
-      await fill(page, { Day: '2025-13-45', Time: '50 min' });
-      await page.getByRole('button', { name: 'Save', exact: true }).click();
-      assert.match(await page.locator('#why').innerText(), /there is no such day/);
-      await fill(page, { Day: 'today' });
-      await page.getByRole('button', { name: 'How is it read?' }).click();
-      assert.match(await text(page), /Nothing is saved yet/);
-      await page.getByRole('button', { name: 'Save', exact: true }).click();
-      await page.getByText('Saved.').waitFor();
-      assert.match(await text(page), /2 done[^]*time 50 min, planned 60 min/);
-      await page.getByRole('button', { name: 'Undo' }).click();
-      await page.getByText('Taken back.').waitFor();
-      await page.goto(`${at}plan`);
-      assert.match(await text(page), /blanket stripe\s+5 colours, 15 steps, 1 done/);
-      await page.getByRole('link', { name: 'blanket stripe' }).click();
-      await page.getByText('Another time, other pots').click();
-      await fill(page, { 'Ready by': 'yesterday' });
-      await page.getByRole('button', { name: 'Plan anew' }).click();
-      assert.match(await page.locator('#why').innerText(), /over already/);
-      await fill(page, { 'Ready by': 'in 4 weeks', 'Burners': '1' });
-      await page.getByRole('button', { name: 'Plan anew' }).click();
-      await page.getByText('Saved.').waitFor();
-      assert.match(await text(page), /3 pots of 8 l, 1 burner\b/);
-    });
+  await plan(t, page, url, name);
   await bring(t, page, url, book);
 
   await context.close();

@@ -84,7 +84,7 @@ static const char *const sql[KINDS] = {
               " :name, :code, :code_key, :fibre, :grams || ' g', :grams,"
               " :grams, :colour, fold(:colour), :finished, :note)",
     [ORIGIN] = "INSERT INTO origin (uid, child_id, parent_id, after_entry_id)"
-               " VALUES (:uid, :child, :parent, :entry)",
+               " VALUES (:uid, :child, :parent, nullif(:entry, 0))",
     [BATH] = "INSERT INTO bath (uid, dyer_id, number, name, name_key, kind,"
              " water_id, volume_words, volume_low_l, volume_high_l, note)"
              " VALUES (:uid, :dyer, :number, :name, fold(:name), :kind, :water,"
