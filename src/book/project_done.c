@@ -189,6 +189,20 @@ static void extraction_words(const struct project_task *t,
         text_addf(out, "; note=%s", c->note);
 }
 
+/* "extraction: on: ..." is "date: ..." of the step, as it is asked for. */
+static bool blame_step(struct error *err)
+{
+    static const char begin[] = "extraction: ";
+    const struct error why = *err;
+    const char *field = why.text + strlen(begin);
+    const bool day = !strncmp(field, "on:", 3);
+
+    if (!strncmp(why.text, begin, strlen(begin)))
+        error_set(err, why.kind, "%s%s", day ? "date" : "",
+                  field + (day ? strlen("on") : 0));
+    return false;
+}
+
 static bool extract(struct book *book, const struct project_task *t,
                     const struct pot_entry *c, struct pot_result *r,
                     struct text *echo, struct error *err)
@@ -208,7 +222,8 @@ static bool extract(struct book *book, const struct project_task *t,
     pot.volume = or (c->volume, t->water);
     pot.extraction = text_str(&how);
     pot.dyestuffs = (struct pot_words){(const char *const *)planned, n};
-    ok = ok && pot_extract(book, &pot, fibre, r, echo, err);
+    ok =
+        ok && (pot_extract(book, &pot, fibre, r, echo, err) || blame_step(err));
     text_clear(&how);
     dose_words_free(planned, n);
     return ok;

@@ -10,6 +10,7 @@ module.exports = async (t, page, url, book) => {
   await t('15 results are handed on: what goes is shown, then saved as one file', async () => {
     await page.goto(`${url}more`);
     await page.getByRole('link', { name: 'Hand on' }).click();
+    await page.getByText('What goes').first().waitFor();
     assert.match(await text(page), /What goes[^]*stay here/);
     await page.getByLabel('Skeins').fill('2');
     await page.getByRole('button', { name: 'Look what goes' }).click();
