@@ -362,16 +362,124 @@ static bool remark_names(struct book *book, int64_t skein,
     return true;
 }
 
+/* ---- another round -------------------------------------------------------
+ */
+
+struct dyed_as {
+    int64_t bath, round; /* bath 0: it is no round of a pot */
+};
+
+static bool read_dyed_as(struct book *book, int64_t treatment,
+                         struct dyed_as *out, struct error *err)
+{
+    struct stmt q;
+    bool row = false, ok = stmt_begin(book, STMT_ROUND_OF, &q, err);
+
+    *out = (struct dyed_as){0};
+    if (ok)
+        stmt_int(&q, ":of", treatment);
+    if (!ok || !stmt_step(&q, &row, err))
+        return false;
+    if (row)
+        *out = (struct dyed_as){stmt_get_int(&q, 0), stmt_get_int(&q, 1)};
+    stmt_done(&q);
+    return true;
+}
+
+/* Another dyeing of that pot and round; 0: there is none. */
+static bool find_other(struct book *book, int64_t treatment,
+                       const struct dyed_as *as, int64_t *other,
+                       struct error *err)
+{
+    struct stmt q;
+    bool row, ok = stmt_begin(book, STMT_ROUND_OTHER, &q, err);
+
+    if (!ok)
+        return false;
+    stmt_int(&q, ":bath", as->bath);
+    stmt_int(&q, ":round", as->round);
+    stmt_int(&q, ":of", treatment);
+    ok = stmt_step(&q, &row, err);
+    if (ok)
+        *other = row ? stmt_get_int(&q, 0) : 0;
+    stmt_done(&q);
+    return ok;
+}
+
+/* What was put or poured in before that round, to the round it is now. */
+static bool move_parts(struct book *book, enum noun_id noun,
+                       const struct dyed_as *was, const struct dyed_as *now,
+                       struct text *echo, struct error *err)
+{
+    char round[32] = "first";
+    const struct record_value before = {"before-round", round};
+    int64_t *ids = NULL;
+    size_t n = 0;
+    bool ok = record_children(book, noun, "bath", was->bath, &ids, &n, err);
+
+    if (now->round)
+        snprintf(round, sizeof round, "exhaust %lld", (long long)now->round);
+    for (size_t i = 0; ok && i < n; i++) {
+        struct text label = {0};
+        const struct record_field *f;
+        struct record r;
+        bool moves;
+        ok = record_read(book, noun, ids[i], &r, err);
+        if (!ok)
+            break;
+        f = record_get(&r, "before-round");
+        moves = f && f->low == (double)was->round;
+        record_clear(&r);
+        if (!moves)
+            continue;
+        ok = record_edit(book, noun, ids[i], &before, 1, NULL, err) &&
+             record_label(book, noun, ids[i], &label, err);
+        if (echo)
+            text_addf(echo, "%s goes with it\n", text_str(&label));
+        text_clear(&label);
+    }
+    free(ids);
+    return ok;
+}
+
+/* A dyeing that is another round of its pot takes along what went in for it;
+ * that two are one round is said. */
+static bool follow_round(struct book *book, int64_t treatment,
+                         const struct dyed_as *was, struct text *echo,
+                         struct error *err)
+{
+    struct dyed_as now;
+    int64_t stays = 0, there = 0;
+
+    if (!read_dyed_as(book, treatment, &now, err))
+        return false;
+    if (!was->bath || now.bath != was->bath || now.round == was->round)
+        return true;
+    if (!find_other(book, treatment, was, &stays, err) ||
+        !find_other(book, treatment, &now, &there, err))
+        return false;
+    if (there && echo)
+        text_addf(echo,
+                  "treatment #%lld is that round too: hanklab undo, if they "
+                  "are not one\n",
+                  (long long)there);
+    return stays || !was->round ||
+           (move_parts(book, NOUN_DOSE, was, &now, echo, err) &&
+            move_parts(book, NOUN_POUR, was, &now, echo, err));
+}
+
 bool record_edit(struct book *book, enum noun_id id_of, int64_t id,
                  const struct record_value *values, size_t count,
                  struct text *echo, struct error *err)
 {
     const struct noun *noun = &nouns[id_of];
     struct cells *cells = mem_new(1, sizeof *cells);
+    struct dyed_as was = {0};
     bool ok = false, withdrawn;
 
     assert(book->in_act);
     if (!is_there(book, noun, id, &withdrawn, err) ||
+        (id_of == NOUN_TREATMENT && !read_dyed_as(book, id, &was, err)) ||
         !may_edit(noun, values, count, err) ||
         !read_values(book, noun, values, count, false, cells, echo, err))
         goto done;
@@ -397,7 +505,8 @@ bool record_edit(struct book *book, enum noun_id id_of, int64_t id,
         goto done;
     ok = update(book, noun, id, cells, err) &&
          (id_of != NOUN_SKEIN ||
-          remark_names(book, id, values, count, echo, err));
+          remark_names(book, id, values, count, echo, err)) &&
+         (id_of != NOUN_TREATMENT || follow_round(book, id, &was, echo, err));
 
 done:
     cells_clear(cells);

@@ -66,9 +66,12 @@ static void add_words(const struct record *pour, struct text *out)
 {
     static const char *const fields[] = {"volume", "on"};
 
-    for (size_t i = 0; i < ARRAY_LEN(fields); i++)
-        if (words_of(pour, fields[i]))
-            text_addf(out, ", %s", words_of(pour, fields[i]));
+    for (size_t i = 0; i < ARRAY_LEN(fields); i++) {
+        const struct record_field *f = record_get(pour, fields[i]);
+
+        if (f)
+            text_addf(out, ", %s", record_shown(f));
+    }
     text_add(out, "\n");
     if (words_of(pour, "note"))
         text_addf(out, "  note: %s\n", words_of(pour, "note"));

@@ -27,3 +27,7 @@ hanklab log --of "madder pot" --date "$(date -u -d '3 days' '+%-d %B')" 2>&1 |
     sed 's/"[^"]*"/WORDS/; s/[0-9][0-9]* [A-Z][a-z]* [0-9]* or [0-9]*/DAY/'
 hanklab log --of "madder pot" --date 32/11
 hanklab log --of "madder pot" --date 1/11
+echo "- poured in"
+hanklab log "old jars" --poured "1: 1 l" --date yesterday --skein "number=9; weight=20 g" >said 2>&1
+hanklab show bath "old jars" | grep poured | one
+hanklab show bath 1 | grep poured | one
