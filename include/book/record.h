@@ -100,6 +100,12 @@ bool record_skeins(struct book *book, int64_t owner, const char *words,
 bool record_find_any(struct book *book, enum noun_id noun, const char *words,
                      int64_t *id, struct error *err);
 
+/* Brings back the withdrawn record of just that name, and no other that was
+ * withdrawn with it, to be used again.
+ * ERR_MISSING: there is none; ERR_INPUT: it cannot come back. */
+bool record_revive(struct book *book, enum noun_id noun, const char *name,
+                   int64_t *id, struct error *err);
+
 /* How a record is called in a line of text: "137", "14 big kettle", "madder".
  * "#5" for what has no name. */
 bool record_label(struct book *book, enum noun_id noun, int64_t id,

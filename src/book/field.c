@@ -527,10 +527,15 @@ static bool read_ref(struct book *book, const struct field *f,
             return unknown_material(f, words, err);
         if (!missing || !(f->flags & FIELD_MAKES))
             return named(f, err);
-        if (!record_add(book, f->ref, &v, 1, &id, NULL, err))
+        if (record_revive(book, f->ref, words, &id, err)) {
+            if (echo)
+                text_addf(echo, "%s: %s was withdrawn and is back\n", f->name,
+                          words);
+        } else if (!record_add(book, f->ref, &v, 1, &id, NULL, err)) {
             return false;
-        if (echo)
+        } else if (echo) {
             text_addf(echo, "%s: %s is new\n", f->name, words);
+        }
     }
     cells_int(out, suffixed(f->column, "_id", name), id);
     return true;

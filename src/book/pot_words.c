@@ -397,33 +397,45 @@ static const char *role_of(const char *kind, const char *material_kind)
     return kinds[i];
 }
 
+/* A material of a name that nothing in the book has: one that was withdrawn is
+ * used again. */
+static bool make_material(struct work *w, const char *name, const char *kind,
+                          int64_t *id, struct error *err)
+{
+    const char *usual = substance_kind(name), *made = usual_or(kind, usual);
+    struct record_value v[] = {{"name", name}, {"kind", made}};
+
+    if (record_revive(w->book, NOUN_MATERIAL, name, id, err)) {
+        pot_echo(w, "%s was withdrawn and is back", name);
+        return true;
+    }
+    if (!ask_near(w, name, err) ||
+        !record_add(w->book, NOUN_MATERIAL, v, ARRAY_LEN(v), id, NULL, err))
+        return false;
+    if (strpbrk(name, ",+&"))
+        pot_note(w,
+                 "\"%s\" is kept as one %s; if they are several, say each by "
+                 "itself",
+                 name, made);
+    pot_echo(w, "%s is new in the book: %s %s", name,
+             strchr("aeiou", made[0]) ? "an" : "a", made);
+    if (usual && strcmp(usual, made))
+        pot_note(w, "%s is entered as %s %s; was %s meant?", name,
+                 strchr("aeiou", made[0]) ? "an" : "a", made, usual);
+    return true;
+}
+
 /* Finds the material, or makes it with the kind it is used as. */
 static bool open_material(struct work *w, struct pot_dose *d, const char *name,
                           const char *kind, struct error *err)
 {
-    const char *usual = substance_kind(name), *made = usual_or(kind, usual);
     const struct record_field *f;
     struct record r;
 
-    if (!record_find(w->book, NOUN_MATERIAL, name, &d->material_id, err)) {
-        struct record_value v[] = {{"name", name}, {"kind", made}};
-        if (err->kind != ERR_MISSING || name[0] == '#')
-            return false;
-        if (!ask_near(w, name, err) ||
-            !record_add(w->book, NOUN_MATERIAL, v, ARRAY_LEN(v),
-                        &d->material_id, NULL, err))
-            return false;
-        if (strpbrk(name, ",+&"))
-            pot_note(w,
-                     "\"%s\" is kept as one %s; if they are several, say each "
-                     "by itself",
-                     name, made);
-        pot_echo(w, "%s is new in the book: %s %s", name,
-                 strchr("aeiou", made[0]) ? "an" : "a", made);
-        if (usual && strcmp(usual, made))
-            pot_note(w, "%s is entered as %s %s; was %s meant?", name,
-                     strchr("aeiou", made[0]) ? "an" : "a", made, usual);
-    }
+    if (!record_find(w->book, NOUN_MATERIAL, name, &d->material_id, err) &&
+        (err->kind != ERR_MISSING || name[0] == '#' ||
+         !make_material(w, name, kind, &d->material_id, err)))
+        return false;
     if (!record_read(w->book, NOUN_MATERIAL, d->material_id, &r, err))
         return false;
     d->material = mem_text(r.label);

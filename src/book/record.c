@@ -537,8 +537,9 @@ static bool may_withdraw(struct book *book, const struct noun *noun, int64_t id,
                      noun->name);
 }
 
-bool record_withdraw(struct book *book, enum noun_id id_of, int64_t id,
-                     bool withdrawn, struct error *err)
+/* That record alone. */
+static bool set_withdrawn(struct book *book, enum noun_id id_of, int64_t id,
+                          bool withdrawn, struct error *err)
 {
     const struct noun *noun = &nouns[id_of];
     struct cells *cells;
@@ -560,9 +561,29 @@ bool record_withdraw(struct book *book, enum noun_id id_of, int64_t id,
                   "another %s has that name by now: rename or withdraw it "
                   "first",
                   noun->name);
-    ok = ok && (withdrawn || (fill_back(book, noun, id, err) &&
-                              together_back(book, noun, id, err)));
+    ok = ok && (withdrawn || fill_back(book, noun, id, err));
     cells_clear(cells);
     free(cells);
     return ok;
+}
+
+bool record_withdraw(struct book *book, enum noun_id id_of, int64_t id,
+                     bool withdrawn, struct error *err)
+{
+    return set_withdrawn(book, id_of, id, withdrawn, err) &&
+           (withdrawn || together_back(book, &nouns[id_of], id, err));
+}
+
+bool record_revive(struct book *book, enum noun_id noun, const char *name,
+                   int64_t *id, struct error *err)
+{
+    struct text label = {0};
+    bool ok = record_find_any(book, noun, name, id, err) &&
+              record_label(book, noun, *id, &label, err);
+
+    if (ok && !text_same(text_str(&label), name)) /* found by its number */
+        ok = error_set(err, ERR_MISSING, "there is no %s \"%.60s\"",
+                       nouns[noun].name, name);
+    text_clear(&label);
+    return ok && set_withdrawn(book, noun, *id, false, err);
 }
