@@ -46,10 +46,12 @@ static void add_mordanting(const struct sheet_step *step, struct mordanting *m)
     }
 }
 
-/* The mordants of one skein, each treatment once. */
-static void gather(const struct skein_sheet *s, struct mordanting **all,
+/* The mordants of one skein, each treatment once; false: none is recorded. */
+static bool gather(const struct skein_sheet *s, struct mordanting **all,
                    size_t *n)
 {
+    bool any = false;
+
     for (size_t i = 0; i < s->steps; i++) {
         const struct record *t = &s->step[i].treatment;
         size_t k = 0;
@@ -65,7 +67,9 @@ static void gather(const struct skein_sheet *s, struct mordanting **all,
         }
         text_addf(&(*all)[k].skeins, "%s%s", (*all)[k].of++ ? ", " : "",
                   s->now.label);
+        any = true;
     }
+    return any;
 }
 
 /* A mordant goes on the yarn, not into this pot. */
@@ -74,6 +78,7 @@ static bool add_mordants(struct request *r, const struct pot_sheet *pot,
 {
     struct mordanting *all = NULL;
     int64_t *seen = NULL;
+    struct text bare = {0}; /* skeins of which no mordant is recorded */
     size_t n = 0, skeins = 0;
     bool ok = true;
 
@@ -90,7 +95,8 @@ static bool add_mordants(struct request *r, const struct pot_sheet *pot,
             seen[skeins++] = id;
             ok = sheet_of_skein(r->book, id, &s, err);
             if (ok) {
-                gather(&s, &all, &n);
+                if (!gather(&s, &all, &n))
+                    text_addf(&bare, "%s%s", bare.len ? ", " : "", s.now.label);
                 skein_sheet_clear(&s);
             }
         }
@@ -102,7 +108,11 @@ static bool add_mordants(struct request *r, const struct pot_sheet *pot,
         text_clear(&all[i].doses);
         text_clear(&all[i].skeins);
     }
+    if (n && bare.len)
+        html_addf(&r->out, "<li>no mordant recorded: skein%s %s</li>\n",
+                  strchr(text_str(&bare), ',') ? "s" : "", text_str(&bare));
     text_add(&r->out, n ? "</ul>\n" : "");
+    text_clear(&bare);
     free(all);
     free(seen);
     return ok;

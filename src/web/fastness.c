@@ -83,7 +83,7 @@ void fastness_pair(struct text *o, const struct fast_test *t)
     const struct lab lab[] = {t->original.colour.lab, t->tested.colour.lab};
 
     html_addf(o,
-              "<svg class=\"pair\" viewBox=\"0 0 20 10\" "
+              "<svg class=\"halves\" viewBox=\"0 0 20 10\" "
               "preserveAspectRatio=\"none\" shape-rendering=\"crispEdges\" "
               "role=\"img\" aria-label=\"Left %s, right %s\">",
               t->covered ? "covered" : "before",

@@ -672,6 +672,7 @@ bool log_again(struct request *r, struct error *err)
                 }
     }
     ok = !id || query_pot(r, &to, &pot, round, entry, err);
+    query_add(&to, "skeins", skein ? "1" : NULL);
     if (ok)
         request_go(r, "%s", text_str(&to));
     if (id)

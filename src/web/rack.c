@@ -250,7 +250,10 @@ static void add_unfinished(struct request *r, struct ask_skein **s, size_t n)
             "<p class=\"wait\"><span class=\"tag part\">%s</span> "
             "<span><b>Unfinished:</b> <span class=\"own\">%s</span></span>"
             " <a href=\"/record/skein/%lld\">Finish it</a></p>\n",
-            s[i]->label, s[i]->name ? s[i]->name : "no name",
+            s[i]->label,
+            s[i]->name        ? s[i]->name
+            : s[i]->bath_name ? s[i]->bath_name
+                              : "no name",
             (long long)s[i]->id);
     }
 }

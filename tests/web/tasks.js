@@ -78,7 +78,7 @@ async function tasks(name, options, browser) {
     await t('2 what is typed outlives a closed page, until it is saved', async () => {
       await page.goto(`${url}log`);
       await fill(page, { Pot: 'half typed', Dyestuff: 'tansy' });
-      await page.getByText('Kept on this device').waitFor();
+      await page.goto(url); // at once, before it was kept by itself
       await page.goto(`${url}log`);
       assert.strictEqual(await page.getByLabel('Pot', { exact: true }).inputValue(), 'half typed');
       await page.getByRole('button', { name: 'Save', exact: true }).click();
@@ -135,6 +135,13 @@ async function tasks(name, options, browser) {
       .allTextContents(), ['2', '3'], 'boxes are called by the tags of their skeins');
     const read = await page.locator('.read .num').allInnerTexts();
     assert.strictEqual(read.length, 4);
+    // The swatches stay in their place, side by side, off the words.
+    assert.deepStrictEqual(await page.locator('.read .pair').evaluateAll((pairs) =>
+      pairs.map((p) => {
+        const [a, b] = [...p.children].map((c) => c.getBoundingClientRect());
+        const all = p.getBoundingClientRect();
+        return a.top === b.top && b.bottom <= all.bottom + 1 && b.right <= all.right + 1;
+      })), read.map(() => true));
     // Within 1.5: a box that is found is not the one of the truth.
     // Its colour is looked for before it is kept, in a page beside this one.
     const sought = await page.getByRole('link', { name: 'Find this colour in the book' })

@@ -17,13 +17,18 @@ function keepDraft(form) {
     told.textContent = "What you typed before is still here.";
   }
   let waiting;
+  const keep = () => {
+    clearTimeout(waiting);
+    waiting = 0;
+    localStorage.setItem(key, JSON.stringify(typed()));
+    told.textContent = "Kept on this device as you type.";
+  };
   form.addEventListener("input", () => {
     clearTimeout(waiting);
-    waiting = setTimeout(() => {
-      localStorage.setItem(key, JSON.stringify(typed()));
-      told.textContent = "Kept on this device as you type.";
-    }, 400);
+    waiting = setTimeout(keep, 400);
   });
+  // Who taps away at once has it kept all the same.
+  addEventListener("pagehide", () => { if (waiting) keep(); });
 }
 
 for (const form of document.querySelectorAll("form[data-draft]")) {
