@@ -136,12 +136,12 @@ async function tasks(name, options, browser) {
     const read = await page.locator('.read .num').allInnerTexts();
     assert.strictEqual(read.length, 4);
     // The swatches stay in their place, side by side, off the words.
-    assert.deepStrictEqual(await page.locator('.read .pair').evaluateAll((pairs) =>
-      pairs.map((p) => {
+    assert.ok(await page.locator('.read .pair').evaluateAll((pairs) =>
+      pairs.length > 4 && pairs.every((p) => {
         const [a, b] = [...p.children].map((c) => c.getBoundingClientRect());
         const all = p.getBoundingClientRect();
         return a.top === b.top && b.bottom <= all.bottom + 1 && b.right <= all.right + 1;
-      })), read.map(() => true));
+      })));
     // Within 1.5: a box that is found is not the one of the truth.
     // Its colour is looked for before it is kept, in a page beside this one.
     const sought = await page.getByRole('link', { name: 'Find this colour in the book' })
