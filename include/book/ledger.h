@@ -118,7 +118,8 @@ void ledger_close(struct ledger *l);
 /* The words of a cell, without outer blanks; "" when empty. */
 const char *ledger_cell(const struct ledger *l, size_t row, size_t column);
 
-/* Whether a file is a zip rather than a list. ERR_MISSING, ERR_INPUT. */
+/* Whether a file is a zip, or is called so, rather than a list. ERR_MISSING,
+ * ERR_INPUT. */
 bool ledger_is_zip(const char *path, bool *is, struct error *err);
 
 /* "Wt=weight", "3=weight oz" (by its place), "Price=" (left out): the heading

@@ -16,13 +16,15 @@
 
 bool ledger_is_zip(const char *path, bool *is, struct error *err)
 {
+    const char *end = strrchr(path, '.');
     unsigned char start[4] = {0};
     int fd;
 
     if (!file_open(path, &fd, err))
         return false;
-    *is = read(fd, start, sizeof start) == sizeof start &&
-          !memcmp(start, "PK\3\4", sizeof start);
+    *is = (end && text_same(end, ".zip")) ||
+          (read(fd, start, sizeof start) == sizeof start &&
+           !memcmp(start, "PK\3\4", sizeof start));
     close(fd);
     return true;
 }
