@@ -293,6 +293,47 @@ static void test_rounds_nobody_wants_are_filled(void **state)
     plan_clear(&p);
 }
 
+/* Nothing new goes into an exhaust (common practice, no source), so that it
+ * may be asked for without an amount. 60 % of 20 g: 12 g. */
+static void test_a_later_round_without_an_amount_joins(void **state)
+{
+    struct plan_skein s[] = {alum_madder, alum_madder, alum_madder};
+    struct plan_ways ways = plan_usual();
+
+    (void)state;
+    for (int i = 0; i < 2; i++) {
+        s[i].round = 2 - i;
+        s[i].dyestuffs.dose[0].pct = NAN;
+    }
+    struct plan p = made(s, 3, &ways);
+    assert_int_equal(p.skeins, 3);
+    assert_int_equal(p.liquors, 1);
+    assert_int_equal(count(&p, PLAN_EXTRACT), 1);
+    check_near("madder", step_at(&p, PLAN_EXTRACT, 0)->weigh[0].g, 12, 1e-9);
+    check_text("nothing to say", text_str(&p.notes), "");
+    schedule(&p, &ways);
+    check_plan(&p, &ways);
+    plan_clear(&p);
+
+    s[1].round = 0; /* a first bath of an unknown weight is another */
+    p = made(s, 3, &ways);
+    assert_int_equal(p.liquors, 2);
+    plan_clear(&p);
+
+    s[1].dyestuffs.dose[0].pct = 30; /* two there are: the first is taken */
+    p = made(s, 3, &ways);
+    assert_non_null(strstr(text_str(&p.notes),
+                           "madder, exhaust 2, without an amount: taken for "
+                           "madder 30 %"));
+    plan_clear(&p);
+
+    s[0].dyestuffs = (struct plan_doses){{{"weld", NAN}, {"madder", NAN}}, 2};
+    s[1].dyestuffs = (struct plan_doses){{{"madder", 30}, {"weld", 50}}, 2};
+    p = made(s, 3, &ways); /* of two dyestuffs, in another order */
+    assert_int_equal(p.liquors, 2);
+    plan_clear(&p);
+}
+
 static void test_tests_come_behind_the_last_round(void **state)
 {
     struct plan_ways ways = plan_usual();
@@ -616,6 +657,7 @@ int main(void)
         cmocka_unit_test(test_two_mordants_share_a_liquor),
         cmocka_unit_test(test_iron_never_shares_with_alum),
         cmocka_unit_test(test_rounds_nobody_wants_are_filled),
+        cmocka_unit_test(test_a_later_round_without_an_amount_joins),
         cmocka_unit_test(test_tests_come_behind_the_last_round),
         cmocka_unit_test(test_what_is_too_much_is_shared_out),
         cmocka_unit_test(test_what_no_pot_holds_is_refused),

@@ -658,6 +658,8 @@ bool plan_make(const struct plan_skein *skein, size_t skeins,
         ok = check_skein(&skein[i], err);
         add_skein(w, &skein[i]);
     }
+    if (ok)
+        plan_join_later_rounds(out);
     ok = ok && share_liquors(w, err);
     if (ok)
         make_steps(w);

@@ -27,6 +27,50 @@ bool plan_doses_same(const struct plan_doses *x, const struct plan_doses *y)
     return true;
 }
 
+/* Whether all that `some` says is so of `all`, which says every strength. */
+static bool says_less(const struct plan_doses *some,
+                      const struct plan_doses *all)
+{
+    if (some->count != all->count)
+        return false;
+    for (size_t i = 0; i < all->count; i++)
+        if (isnan(all->dose[i].pct) ||
+            !text_same(some->dose[i].name, all->dose[i].name) ||
+            !(isnan(some->dose[i].pct) ||
+              plan_dose_same(&some->dose[i], &all->dose[i])))
+            return false;
+    return true;
+}
+
+/* Nothing new goes into an exhaust, so that its dyer need not say how much. */
+void plan_join_later_rounds(struct plan *p)
+{
+    for (size_t i = 0; i < p->skeins; i++) {
+        struct plan_doses *d = &p->skein[i].dyestuffs;
+        const struct plan_doses *join = NULL;
+        bool other = false;
+        if (p->skein[i].round == 0)
+            continue;
+        for (size_t k = 0; k < p->skeins; k++) {
+            const struct plan_doses *o = &p->skein[k].dyestuffs;
+            if (k == i || !says_less(d, o))
+                continue;
+            other = other || (join && !plan_doses_same(join, o));
+            join = join ? join : o;
+        }
+        if (!join || plan_doses_same(d, join))
+            continue;
+        *d = *join;
+        if (!other)
+            continue;
+        plan_doses_names(d, &p->notes);
+        text_addf(&p->notes, ", exhaust %d, without an amount: taken for ",
+                  p->skein[i].round);
+        plan_doses_words(d, &p->notes);
+        text_add(&p->notes, ", which was said first\n");
+    }
+}
+
 static bool goes_before(const struct plan_dose *a, const struct plan_dose *b)
 {
     char *x = text_fold(a->name), *y = text_fold(b->name);

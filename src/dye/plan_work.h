@@ -18,6 +18,9 @@ void plan_doses_sort(struct plan_doses *doses);
 /* Iron, copper and tin behind what they would dull. */
 void plan_doses_sadden_last(struct plan_doses *doses);
 bool plan_doses_sadden(const struct plan_doses *doses);
+/* A later round whose dyestuffs are named without an amount is one of the first
+ * liquor of theirs that has one. */
+void plan_join_later_rounds(struct plan *plan);
 /* Nothing that is only recorded, or dyed with in another way. */
 bool plan_doses_may_be(const struct plan_doses *doses, struct error *err);
 
