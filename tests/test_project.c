@@ -286,6 +286,29 @@ static void an_exhaust_is_foretold(void **state)
     project_clear(&p);
 }
 
+/* What is planned beside the colours is counted: two rounds of 20 g have to
+ * come before this one, and two tests of 5 g behind it. */
+static void skeins_that_are_no_colour_are_told(void **state)
+{
+    struct book *book = *state;
+    const char *const wish[] = {"peach = 20 g; dyestuff=madder: 60 %; "
+                                "round=exhaust 2"};
+    struct project_words w = {
+        .name = "pale", .wishes = {wish, 1}, .tests = "2 x 5 g"};
+    struct text told = {0};
+    struct project p = make(book, &w);
+
+    project_extra_words(&p, &told);
+    check_text("told", text_str(&told), " and 4 test skeins (50 g)");
+    project_clear(&p);
+    text_reset(&told);
+    p = make(book, &blanket);
+    project_extra_words(&p, &told);
+    check_text("none", text_str(&told), "");
+    project_clear(&p);
+    text_clear(&told);
+}
+
 /* ---- doing
  * -------------------------------------------------------------------
  */
@@ -347,6 +370,28 @@ static void a_step_becomes_what_it_was_planned_for(void **state)
     /* The only supply was taken from: 60 % of 40 g, as they were weighed out
      * for the extraction, though the skein weighed 42 g then. */
     check_near("madder left", need(&after, "madder")->left_g, 100 - 24, 1e-9);
+    project_clear(&after);
+    project_clear(&p);
+}
+
+/* The plan keeps its words; the material they mean may be called otherwise. */
+static void a_renamed_material_is_what_was_planned(void **state)
+{
+    const struct record_value name = {"name", "madder root"};
+    struct book *book = *state;
+    struct project p = make(book, &blanket), after;
+    struct pot_result r = done(book, &p, "extract: madder",
+                               (struct pot_entry){.minutes = "1 h"});
+    struct error err;
+    int64_t id;
+
+    pot_result_clear(&r);
+    check_ok(record_find(book, NOUN_MATERIAL, "madder", &id, &err), &err);
+    check_ok(book_act_begin(book, "test", &err), &err);
+    check_ok(record_edit(book, NOUN_MATERIAL, id, &name, 1, NULL, &err), &err);
+    check_ok(book_act_end(book, &err), &err);
+    after = read(book, p.id);
+    assert_null(task(&after, "extract: madder")->differed);
     project_clear(&after);
     project_clear(&p);
 }
@@ -477,7 +522,9 @@ int main(void)
         TEST(too_late_is_said),
         TEST(a_wish_like_a_skein_takes_its_way_and_colour),
         TEST(an_exhaust_is_foretold),
+        TEST(skeins_that_are_no_colour_are_told),
         TEST(a_step_becomes_what_it_was_planned_for),
+        TEST(a_renamed_material_is_what_was_planned),
         TEST(what_cannot_be_done_is_refused),
         TEST(what_was_done_is_taken_back_with_its_mark),
         TEST(what_is_left_is_planned_anew),

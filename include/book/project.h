@@ -111,6 +111,9 @@ struct project {
     size_t wishes;
     struct project_task *task;
     size_t tasks, done;
+    size_t extras;  /* skeins that are of none of the colours: tests, and what
+                       goes into a round before a wanted one */
+    double extra_g; /* NaN: not known */
     struct project_need *need;
     size_t needs;
     char *said;          /* by the plan, a line each; "" none */
@@ -136,6 +139,8 @@ bool project_find(struct book *book, const char *words, int64_t *id,
 bool project_read(struct book *book, int64_t id, struct project *out,
                   struct error *err);
 void project_clear(struct project *project);
+/* " and 2 test skeins (20 g)"; nothing when there are none. */
+void project_extra_words(const struct project *project, struct text *out);
 
 /* Plans anew when the steps that are left are done; of words only ready, pots,
  * burners, jars and hours are looked at. An act of its own. */

@@ -243,6 +243,18 @@ static bool same_dose(const struct sheet_dose *used,
             fabs(used->high_g - planned->g) < 0.005);
 }
 
+/* By any name that either has, or had. */
+static bool same_material(struct book *book, const char *used,
+                          const char *planned)
+{
+    struct error none;
+    int64_t a, b;
+
+    return text_same(used, planned) ||
+           (record_find(book, NOUN_MATERIAL, used, &a, &none) &&
+            record_find(book, NOUN_MATERIAL, planned, &b, &none) && a == b);
+}
+
 /* What was put in otherwise than planned. */
 static bool compare_doses(struct book *book, struct project_task *t,
                           struct text *out, struct error *err)
@@ -256,7 +268,7 @@ static bool compare_doses(struct book *book, struct project_task *t,
         const struct project_dose *d = &t->dose[i];
         const struct sheet_dose *u = NULL;
         for (size_t k = 0; k < used.count; k++)
-            if (text_same(used.dose[k].what, d->name))
+            if (same_material(book, used.dose[k].what, d->name))
                 u = &used.dose[k];
         if (!u)
             text_addf(out, "%sno %s", out->len ? "; " : "", d->name);
@@ -568,7 +580,8 @@ bool project_read(struct book *book, int64_t id, struct project *out,
     read_means(&r, out);
     record_clear(&r);
     ok = read_wishes(book, out, err) && read_tasks(book, owner, out, err) &&
-         reckon_needs(book, out, err) && project_beware(book, owner, out, err);
+         project_extra(book, owner, out, err) && reckon_needs(book, out, err) &&
+         project_beware(book, owner, out, err);
     out->late = out->has_ready && out->tasks &&
                 moment_between(out->ready, out->ends) > 0;
     out->shortest = out->has_soonest && out->tasks &&

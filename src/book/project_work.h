@@ -65,6 +65,11 @@ bool project_tasks(struct book *book, int64_t project, int64_t **ids,
 bool project_beware(struct book *book, int64_t owner, struct project *project,
                     struct error *err);
 
+/* Counts and weighs the skeins that are of no colour; its steps are read.
+ * src/book/project_extra.c */
+bool project_extra(struct book *book, int64_t owner, struct project *project,
+                   struct error *err);
+
 /* What colour dyeing so gave, or may give. */
 bool project_expect(struct book *book, struct project_wish *wish,
                     struct error *err);

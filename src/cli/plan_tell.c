@@ -16,8 +16,10 @@ void plan_tell_head(const struct project *p, struct cli *cli)
     struct text *out = &cli->out, line = {0};
     char begin[24], end[24];
 
-    text_addf(out, "%s: %zu colour%s, %zu steps, %zu done\n", p->name,
-              p->wishes, p->wishes == 1 ? "" : "s", p->tasks, p->done);
+    text_addf(out, "%s: %zu colour%s", p->name, p->wishes,
+              p->wishes == 1 ? "" : "s");
+    project_extra_words(p, out);
+    text_addf(out, ", %zu steps, %zu done\n", p->tasks, p->done);
     if (p->yarn)
         text_addf(&line, "%s; ", p->yarn);
     if (p->hank)
@@ -354,6 +356,8 @@ void plan_tell_json(const struct project *p, struct cli *cli)
     for (size_t i = 0; i < p->wishes; i++)
         json_wish(&j, &p->wish[i]);
     json_end(&j);
+    json_add_whole(&j, "test_skeins", (int64_t)p->extras);
+    json_add_real(&j, "test_g", p->extra_g, 2);
     json_add_array(&j, "steps");
     for (size_t i = 0; i < p->tasks; i++)
         json_task(&j, &p->task[i]);

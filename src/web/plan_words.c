@@ -50,8 +50,9 @@ void plan_sum(const struct project *p, struct text *out)
 {
     char at[24];
 
-    html_addf(out, "%zu colour%s, %zu steps, %zu done", p->wishes,
-              p->wishes == 1 ? "" : "s", p->tasks, p->done);
+    html_addf(out, "%zu colour%s", p->wishes, p->wishes == 1 ? "" : "s");
+    project_extra_words(p, out);
+    html_addf(out, ", %zu steps, %zu done", p->tasks, p->done);
     if (p->tasks && p->task[0].has_begin) {
         moment_words(p->task[0].begins, at);
         html_addf(out, "; begins %s", at);

@@ -43,6 +43,10 @@ ask hanklab plan make grid \
     "a = 20 g; dyestuff=weld: 50 %; mordant=alum: 12 %" \
     "b = 20 g; dyestuff=weld: 50 %; mordant=iron: 3 %" \
     --ready "2199-11-29 18:00" --jars "4 x 1 l"
+echo "- a later round without an amount, and one before it that nobody wants"
+hanklab plan make later "red = 20 g; dyestuff=madder: 60 %" \
+    "peach = 20 g; dyestuff=madder; round=exhaust 2" --try 2>&1 |
+    grep "colours\|0.6 l .*madder"
 echo "- what cannot be"
 ask hanklab plan
 ask hanklab plan bake
