@@ -177,6 +177,42 @@ static void what_cannot_be_planned_is_refused(void **state)
     assert_int_equal(all_records(book), before);
 }
 
+/* A plan looks ahead: on 2026-11-27 "6 December" is to come, "6 January" is of
+ * the next year, and 29 February of the next that has one. */
+static void a_day_without_a_year_is_the_next_one(void **state)
+{
+    static const struct {
+        const char *ready, *iso;
+    } rows[] = {
+        {"6 December", "2026-12-06 18:00"},
+        {"6 Dec 17:30", "2026-12-06 17:30"},
+        {"December 6, 17:30", "2026-12-06 17:30"},
+        {"by 6 January", "2027-01-06 18:00"},
+        {"27 November", "2026-11-27 18:00"},
+        {"29 February", "2028-02-29 18:00"},
+        {"6.12.", "2026-12-06 18:00"},
+    };
+    struct book *book = *state;
+    struct project_words w = blanket;
+
+    w.only_try = true;
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        char iso[17];
+        struct project p;
+        w.ready = rows[i].ready;
+        p = make(book, &w);
+        moment_iso(p.ready, iso);
+        check_text(rows[i].ready, iso, rows[i].iso);
+        project_clear(&p);
+    }
+    w.ready = "6 December 2025";
+    not_made(book, w, "over already");
+    w.ready = "27 November 9:00"; /* rather a slip than of the next year */
+    not_made(book, w, "over already");
+    w.ready = "yesterday";
+    not_made(book, w, "over already");
+}
+
 static void too_late_is_said(void **state)
 {
     struct book *book = *state;
@@ -187,6 +223,33 @@ static void too_late_is_said(void **state)
     p = make(book, &w);
     assert_true(p.late);
     project_clear(&p);
+}
+
+/* As a yarn's label has it (common practice, no source): 60 % of 100 m at 4 m
+ * a gram, 25 g, is 15 g. */
+static void a_hank_is_read_as_its_label_says_it(void **state)
+{
+    static const char *const hanks[] = {
+        "100 g = 400 m", "100 g / 400 m",   "400 m/100 g",
+        "400 m = 100 g", "1/10 kg / 400 m", "400m/100g",
+    };
+    const char *const wish[] = {"red = 100 m; dyestuff=madder: 60 %"};
+    struct book *book = *state;
+    struct project_words w = {.name = "x", .wishes = {wish, 1}};
+
+    w.only_try = true;
+    for (size_t i = 0; i < ARRAY_LEN(hanks); i++) {
+        struct project p;
+        w.hank = hanks[i];
+        p = make(book, &w);
+        check_near(hanks[i], need(&p, "madder")->g, 15, 1e-9);
+        check_text(hanks[i], p.hank, "100 g = 400 m");
+        project_clear(&p);
+    }
+    w.hank = "400 m";
+    not_made(book, w, "is no weight");
+    w.hank = "100 g / 50 g";
+    not_made(book, w, "is no length");
 }
 
 /* ---- ways and colours that are known ----------------------------------------
@@ -341,7 +404,8 @@ static void a_step_becomes_what_it_was_planned_for(void **state)
         (struct pot_entry){
             .skein = weighed, .skein_count = 1, .on = "2026-11-28", .ph = "7"});
     pot_result_clear(&r);
-    r = done(book, &p, "dye: madder, exhaust 1", (struct pot_entry){0});
+    r = done(book, &p, "dye: madder, exhaust 1",
+             (struct pot_entry){.on = "today"});
     pot_result_clear(&r);
     r = done(book, &p, "rinse and dry: madder, first", (struct pot_entry){0});
     pot_result_clear(&r);
@@ -360,6 +424,8 @@ static void a_step_becomes_what_it_was_planned_for(void **state)
     assert_null(task(&after, "extract: madder")->differed);
     check_text("day", task(&after, "dye: madder, first")->done_on,
                "2026-11-28");
+    check_text("as it was read", task(&after, "dye: madder, exh")->done_on,
+               "2026-11-27");
     check_text("planned is kept", task(&after, "mordant")->dose[0].words,
                "12 %");
     assert_int_equal(after.needs, 2); /* weld and iron */
@@ -380,8 +446,8 @@ static void a_renamed_material_is_what_was_planned(void **state)
     const struct record_value name = {"name", "madder root"};
     struct book *book = *state;
     struct project p = make(book, &blanket), after;
-    struct pot_result r = done(book, &p, "extract: madder",
-                               (struct pot_entry){.minutes = "1 h"});
+    struct pot_result r =
+        done(book, &p, "extract: madder", (struct pot_entry){.minutes = "1 h"});
     struct error err;
     int64_t id;
 
@@ -519,6 +585,8 @@ int main(void)
         TEST(what_is_only_tried_is_not_kept),
         TEST(a_project_is_one_act),
         TEST(what_cannot_be_planned_is_refused),
+        TEST(a_day_without_a_year_is_the_next_one),
+        TEST(a_hank_is_read_as_its_label_says_it),
         TEST(too_late_is_said),
         TEST(a_wish_like_a_skein_takes_its_way_and_colour),
         TEST(an_exhaust_is_foretold),

@@ -115,6 +115,29 @@ static bool in_days(const char *s, int *days)
     return !strcmp(end, " week") || !strcmp(end, " weeks");
 }
 
+/* The next one, today too, of a day that says no year: day_read takes the
+ * latest that has begun. 29 February may be eight years off (1896 to 1904). */
+static bool next_day(const char *s, struct day today, struct day *out)
+{
+    struct day_range r;
+    struct error none;
+
+    if (!strpbrk(s, "0123456789"))
+        return false; /* "yesterday" */
+    for (int year = today.year; year <= today.year + 8; year++) {
+        /* On the last day of a year the first week of the next is not read. */
+        if (!day_read(s, (struct day){year, 12, 31}, &r, &none) &&
+            !day_read(s, (struct day){year, 6, 30}, &r, &none))
+            return false;
+        if (r.known && day_compare(r.from, r.to) == 0 &&
+            day_compare(r.from, today) >= 0) {
+            *out = r.from;
+            return true;
+        }
+    }
+    return false;
+}
+
 static bool read_day(const char *s, struct day today, struct day *out,
                      struct error *err)
 {
@@ -140,6 +163,8 @@ static bool read_day(const char *s, struct day today, struct day *out,
             *out = day_add(today, (i - weekday_of(today) + 7) % 7);
             return true;
         }
+    if (next_day(s, today, out))
+        return true;
     if (!day_read(s, today, &range, err))
         return false;
     if (!range.known || day_compare(range.from, range.to) != 0)

@@ -27,6 +27,14 @@ static char *words_of(const struct record *r, const char *field)
     return mem_text(f ? f->words : NULL);
 }
 
+/* "today" is another day tomorrow. */
+static char *day_of(const struct record *r, const char *field)
+{
+    const struct record_field *f = record_get(r, field);
+
+    return mem_text(f ? record_shown(f) : NULL);
+}
+
 static double middle(const struct record *r, const char *field)
 {
     const struct record_field *f = record_get(r, field);
@@ -373,7 +381,7 @@ static bool read_task(struct book *book, int64_t owner, int64_t id,
         .burner_min = project_whole(&r, "burner", 0),
         .in_pot_min = project_whole(&r, "in-pot", 0),
         .done = project_whole(&r, "done", 0) == 1,
-        .done_on = words_of(&r, "done-on"),
+        .done_on = day_of(&r, "done-on"),
         .bath_id = bath ? bath->ref_id : 0,
         .treatment_id = treatment ? treatment->ref_id : 0,
     };

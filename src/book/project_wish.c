@@ -2,6 +2,7 @@
  */
 #include "book/project_making.h"
 
+#include <ctype.h>
 #include <math.h>
 #include <stdint.h>
 #include <stdlib.h>
@@ -32,17 +33,45 @@ static bool read_amount(const char *words, enum amount_unit unit, double *out,
     return true;
 }
 
-/* "100 g = 400 m", either alone. */
+/* Cuts "100 g = 400 m" or "100 g / 400 m" in two, not "1/2 kg". */
+static char *cut_hank(char *words)
+{
+    char *at = strchr(words, '=');
+
+    for (char *s = strchr(words, '/'); s && !at; s = strchr(s + 1, '/')) {
+        char *before = s;
+        while (before > words && before[-1] == ' ')
+            before--;
+        if (before > words && !isdigit((unsigned char)before[-1]))
+            at = s;
+    }
+    if (at)
+        *at++ = '\0';
+    return at;
+}
+
+static bool is_length(char *words)
+{
+    const struct amount_context ctx = {AMOUNT_COUNT, false};
+    struct amount a;
+    struct error none;
+
+    return amount_read(parts_trim(words), ctx, &a, &none) && a.unit == AMOUNT_M;
+}
+
+/* "100 g = 400 m", in either order, or the weight alone. */
 static bool read_hank(struct making *k, struct error *err)
 {
-    char *g = mem_text(k->words->hank), *m = strchr(g, '=');
+    char *words = mem_text(k->words->hank), *g = words, *m = cut_hank(words);
     bool ok;
 
-    if (m)
-        *m++ = '\0';
+    if (m && is_length(g)) {
+        g = m;
+        m = words;
+    }
     ok = read_amount(parts_trim(g), AMOUNT_G, &k->hank_g, err) &&
          (!m || read_amount(parts_trim(m), AMOUNT_M, &k->hank_m, err));
-    free(g);
+    free(words);
     return ok || pot_blame(err, "hank");
 }
 
