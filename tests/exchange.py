@@ -461,13 +461,13 @@ def test_odd():
     a, b = book_of("sia", "Sia"), book_of("tuva", "Tuva")
     hanklab("plan", "make", "rug", "red = 40 g; dyestuff=madder: 50 %; mordant=alum: 12 %",
             "gold = 40 g; dyestuff=weld: 50 %; mordant=alum: 12 %", book=a)
-    said = handed(a, "s1.zip", b)
+    said = planned(a, "s1.zip", b)
     check("a plan with what it says comes in", query(
         b, "SELECT count(*) FROM wish WHERE withdrawn = 0") == [(2,)], said)
     hanklab("project", "withdraw", "rug", book=a)
     hanklab("plan", "make", "rug", "red = 40 g; dyestuff=madder: 50 %; mordant=alum: 12 %",
             book=a)
-    said = handed(a, "s2.zip", b)
+    said = planned(a, "s2.zip", b)
     check("and so does another of its name in its place", query(
         b, "SELECT withdrawn FROM project ORDER BY id") == [(1,), (0,)], said)
     plain = open(os.path.join(ROOT, "fixtures/madder-alum.jpg"), "rb").read()
@@ -486,6 +486,65 @@ def test_odd():
     said = hanklab("import", "twice.zip", "--yes", book=b)
     check("a picture that I withdrew stops no file", "Sia" in said and query(
         b, "SELECT withdrawn FROM photo WHERE id = 1") == [(1,)], said)
+
+
+def planned(book, path, to):
+    hanklab("export", path, "--plans", book=book)
+    return hanklab("import", path, "--yes", book=to)
+
+
+def test_plans():
+    """A plan is about skeins by the numbers they have in its dyer's book."""
+    a, b = book_of("ulla", "Ulla"), book_of("wilma", "Wilma")
+    for book in (a, b):
+        hanklab("plan", "make", "runner", "red = 40 g; dyestuff=madder: 50 %; "
+                "mordant=alum: 12 %", "gold = 40 g; dyestuff=weld: 50 %; mordant=alum: 12 %",
+                book=book)
+    steps = query(a, "SELECT number, name, skeins FROM task ORDER BY id")
+    drawn = [n for n, name, _ in steps if "madder" in name and "extract" in name][0]
+    hanklab("plan", "done", str(drawn), book=a)
+    hanklab("export", "plan1.zip", book=a)
+    doc = json.loads(members("plan1.zip")["hanklab.json"])
+    kinds = {k: len(v) for k, v in records(doc).items()}
+    check("a plan stays unless it is asked for, and its skeins go", kinds["skeins"] == 2 and
+          not (kinds.get("projects") or kinds.get("wishes") or kinds.get("tasks")), kinds)
+    check("and a liquor that nothing was dyed in stays, with what is in it",
+          not (kinds.get("baths") or kinds.get("doses")), kinds)
+    hanklab("export", "plan2.zip", "--plans", book=a)
+    doc = json.loads(members("plan2.zip")["hanklab.json"])
+    check("asked for they go", len(doc["projects"]) == 1 and len(doc["tasks"]) == len(steps)
+          and len(doc["baths"]) == 1, {k: len(v) for k, v in records(doc).items()})
+    said = hanklab("export", "plan3.zip", "1", "--plans", fails=True)
+    check("not with a choice of skeins", "all of the book" in said and
+          not os.path.exists("plan3.zip"), said)
+    look = hanklab("import", "plan2.zip", book=b)
+    check("no step comes under another number", "another" not in look, look)
+    hanklab("import", "plan2.zip", "--yes", book=b)
+    check("steps keep their numbers, whatever this book has", query(
+        b, "SELECT t.number, t.name, t.skeins FROM task t JOIN project p ON p.id = "
+        "t.project_id JOIN dyer d ON d.id = p.dyer_id WHERE d.mine = 0 ORDER BY t.id") == steps)
+    hanklab("undo", book=b)
+    check("and are gone with the file", query(b, "SELECT name FROM project WHERE withdrawn = 0")
+          == [("runner",)])
+    hanklab("plan", "make", "band", "red = 40 g; dyestuff=madder: 50 %; mordant=alum: 12 %",
+            book=a)
+    hanklab("export", "plan4.zip", "--plans", book=a)
+    hanklab("import", "plan4.zip", "--yes", book=b)
+    hanklab("plan", "done", "1", "--project", "runner", book=b)
+    check("of two of one name mine is meant", query(b, "SELECT d.mine FROM task t JOIN project"
+          " p ON p.id = t.project_id JOIN dyer d ON d.id = p.dyer_id WHERE t.done = 1 AND "
+          "t.number = 1") == [(1,)])
+    before = dump(b)
+    said = hanklab("plan", "done", "1", "--project", "band", book=b, fails=True)
+    check("a step of hers is not done on my skeins", "Ulla" in said and
+          said.count("\n") == 1 and dump(b) == before, said)
+    said = hanklab("plan", "when", "band", "--burners", "1", book=b, fails=True)
+    check("nor is it planned anew", "Ulla" in said and dump(b) == before, said)
+    said = hanklab("plan", "show", "band", book=b)
+    check("its skeins are hers", "Ulla/3" in said, said)
+    said = hanklab("plan", "show", book=b)
+    check("the plan that is meant unsaid is mine", said.startswith("runner") and
+          "Ulla" not in said, said)
 
 
 def hand_file(book):
@@ -647,6 +706,7 @@ def main():
         test_who_changes()
         test_undone()
         test_odd()
+        test_plans()
         test_hostile()
         os.chdir(ROOT)
     print("1..%d" % count)

@@ -23,6 +23,7 @@ struct exchange_pick {
     size_t skeins;
     bool all;
     bool places; /* the places where things were gathered, too */
+    bool plans;  /* with all: projects, too, and liquors nothing is dyed in */
 };
 
 struct exchange_given {
@@ -38,10 +39,13 @@ struct exchange_given {
  * them. A photo goes as a copy without the place, the owner, and the numbers of
  * the camera; the hash of the original goes with it. Withdrawn records go only
  * where others name them; what a camera was learnt to do never goes.
+ * Projects are about skeins by their numbers, so without plans they stay, and
+ * with them liquors they had drawn out in which nothing was dyed.
  *
  * path  NULL: only looks what would go
  * out   release with exchange_given_clear, also after a failure
- * err   ERR_INPUT  there is a file of that name, or nothing to give
+ * err   ERR_INPUT  there is a file of that name, nothing to give, or plans of
+ *                  a choice of skeins
  *       ERR_STORE  no room, no permission
  */
 bool exchange_give(struct book *book, const char *path,

@@ -103,6 +103,7 @@ struct project_need {
 struct project {
     int64_t id;
     char *name, *yarn, *hank, *pots, *hours;
+    char *dyer; /* whose it is: another's; NULL: this book's own */
     bool has_ready, has_soonest;
     struct moment ready, ends, soonest;
     bool late;     /* ends behind ready */
@@ -131,8 +132,8 @@ struct project {
 bool project_make(struct book *book, const struct project_words *words,
                   struct project *out, struct text *echo, struct error *err);
 
-/* By name; NULL or "": the newest with a step to do, else the newest.
- * ERR_MISSING. */
+/* By name; NULL or "": the newest with a step to do, else the newest, of this
+ * book's own before others'. ERR_MISSING. */
 bool project_find(struct book *book, const char *words, int64_t *id,
                   struct error *err);
 
@@ -141,6 +142,10 @@ bool project_read(struct book *book, int64_t id, struct project *out,
 void project_clear(struct project *project);
 /* " and 2 test skeins (20 g)"; nothing when there are none. */
 void project_extra_words(const struct project *project, struct text *out);
+
+/* ERR_INPUT: it is another dyer's. Its steps are about her skeins, and are
+ * neither done nor planned anew here. */
+bool project_own(struct book *book, int64_t id, struct error *err);
 
 /* Plans anew when the steps that are left are done; of words only ready, pots,
  * burners, jars and hours are looked at. An act of its own. */
@@ -155,7 +160,7 @@ bool project_when(struct book *book, int64_t id,
  * mark. An act of its own.
  *
  * day   on which it was done; NULL: today
- * err   ERR_INPUT  done already; a dyeing before its extraction
+ * err   ERR_INPUT  done already; a dyeing before its extraction; another's
  */
 bool project_done(struct book *book, int64_t id, int step,
                   const struct pot_entry *changed, struct pot_result *result,

@@ -143,6 +143,10 @@ bool exchange_give(struct book *book, const char *path,
     *out = (struct exchange_given){0};
     if (!pick->all && !pick->skeins)
         return error_set(err, ERR_INPUT, "there is no skein to hand on");
+    if (!pick->all && pick->plans)
+        return error_set(err, ERR_INPUT,
+                         "plans go with all of the book: leave out the plans, "
+                         "or the choice of skeins");
     if (path && !archive_begin(path, &to, err))
         return false;
     ok = store_look(book, err) && begin(&give, err) &&

@@ -122,19 +122,45 @@ static bool begin(struct give *give, struct error *err)
     return true;
 }
 
+static bool is_planned(enum noun_id noun)
+{
+    return noun == NOUN_PROJECT || noun == NOUN_WISH || noun == NOUN_TASK;
+}
+
+/* Of a liquor that a plan had drawn out and nothing was dyed in, neither the
+ * bath nor a part of it goes without the plan. */
+static void leave_liquor(const struct noun *noun, struct text *sql)
+{
+    const char *bath = noun->id == NOUN_BATH ? "id" : NULL;
+
+    for (size_t i = 0; i < noun->field_count; i++)
+        if (rows_is_part(&noun->fields[i]) && noun->fields[i].ref == NOUN_BATH)
+            bath = "bath_id";
+    if (bath)
+        text_addf(sql,
+                  " AND coalesce(%s, 0) NOT IN (SELECT k.bath_id FROM task k "
+                  "WHERE k.kind = 'extract' AND k.bath_id IS NOT NULL AND NOT "
+                  "EXISTS (SELECT 1 FROM treatment r WHERE r.bath_id = "
+                  "k.bath_id AND r.withdrawn = 0))",
+                  bath);
+}
+
 static bool add_whole_book(struct give *give, struct error *err)
 {
+    const bool plans = give->pick->plans;
     struct text sql = {0};
     bool ok = true;
 
     for (size_t n = 0; ok && n < NOUN_COUNT; n++) {
-        if (!rows_shared(nouns[n].id))
+        if (!rows_shared(nouns[n].id) || (is_planned(nouns[n].id) && !plans))
             continue;
         text_reset(&sql);
         text_addf(&sql,
                   "INSERT INTO chosen SELECT :noun, id FROM %s WHERE withdrawn "
                   "= 0",
                   nouns[n].name);
+        if (!plans)
+            leave_liquor(&nouns[n], &sql);
         ok = add(give, &sql, nouns[n].id, 0, NULL, err);
     }
     text_clear(&sql);

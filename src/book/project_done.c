@@ -429,7 +429,7 @@ bool project_done(struct book *book, int64_t id, int step,
     bool ok;
 
     *result = (struct pot_result){.round = -1};
-    if (!project_read(book, id, &p, err))
+    if (!project_own(book, id, err) || !project_read(book, id, &p, err))
         return false;
     day_iso(day_today(), today);
     c.on = or (c.on, today);

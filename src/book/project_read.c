@@ -587,9 +587,11 @@ bool project_read(struct book *book, int64_t id, struct project *out,
     out->has_soonest = moment_of(&r, "soonest", &out->soonest);
     read_means(&r, out);
     record_clear(&r);
-    ok = read_wishes(book, out, err) && read_tasks(book, owner, out, err) &&
+    ok = project_dyer(book, owner, out, err) && read_wishes(book, out, err) &&
+         read_tasks(book, owner, out, err) &&
          project_extra(book, owner, out, err) && reckon_needs(book, out, err) &&
          project_beware(book, owner, out, err);
+    project_say_whose(out);
     out->late = out->has_ready && out->tasks &&
                 moment_between(out->ready, out->ends) > 0;
     out->shortest = out->has_soonest && out->tasks &&
@@ -656,6 +658,7 @@ void project_clear(struct project *p)
     free(p->hank);
     free(p->pots);
     free(p->hours);
+    free(p->dyer);
     free(p->said);
     text_clear(&p->caution);
     *p = (struct project){.id = 0};

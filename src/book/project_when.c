@@ -228,7 +228,7 @@ bool project_when(struct book *book, int64_t id,
     struct left *left;
     bool ok;
 
-    if (!book_act_begin(book, "plan when", err))
+    if (!project_own(book, id, err) || !book_act_begin(book, "plan when", err))
         return false;
     left = mem_new(1, sizeof *left);
     ok = plan_left(book, id, words, left, err) && book_act_end(book, err);

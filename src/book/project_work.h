@@ -70,6 +70,12 @@ bool project_beware(struct book *book, int64_t owner, struct project *project,
 bool project_extra(struct book *book, int64_t owner, struct project *project,
                    struct error *err);
 
+/* Whose it is, if not this book's own; and her skeins called so: "Aino/16".
+ * src/book/project_whose.c */
+bool project_dyer(struct book *book, int64_t owner, struct project *project,
+                  struct error *err);
+void project_say_whose(struct project *project);
+
 /* What colour dyeing so gave, or may give. */
 bool project_expect(struct book *book, struct project_wish *wish,
                     struct error *err);

@@ -328,13 +328,13 @@ static bool free_number(struct take *t, struct take_record *r,
 {
     const bool skein = r->table->noun->id == NOUN_SKEIN;
     struct take_value *v;
-    size_t number, dyer = 0;
+    size_t number, dyer;
     struct stmt q;
     bool row = false;
 
-    if (!take_column(r->table, "number", &number))
-        return true;
-    take_column(r->table, "dyer_id", &dyer);
+    if (!take_column(r->table, "number", &number) ||
+        !take_column(r->table, "dyer_id", &dyer))
+        return true; /* steps are numbered within their project */
     v = &r->value[number];
     if (!stmt_begin(t->book, skein ? STMT_CAME_SKEIN : STMT_CAME_BATH, &q, err))
         return false;

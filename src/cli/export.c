@@ -106,7 +106,8 @@ static void tell(struct cli *cli, const struct exchange_given *g)
 static bool run(struct cli *cli, struct error *err)
 {
     const bool narrowed = is_narrowed(cli);
-    struct exchange_pick pick = {.places = cli_has(cli, "places")};
+    struct exchange_pick pick = {.places = cli_has(cli, "places"),
+                                 .plans = cli_has(cli, "plans")};
     struct exchange_given given = {0};
     int64_t *ids = NULL;
     size_t count = 0;
@@ -134,6 +135,7 @@ static bool run(struct cli *cli, struct error *err)
 
 static const struct cli_option options[] = {
     {"places", NULL, "with the places where things were gathered"},
+    {"plans", NULL, "with the projects, their colours and steps"},
     CLI_FILTER_OPTIONS,
 };
 

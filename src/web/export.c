@@ -18,7 +18,7 @@ struct job {
     char *book, *path; /* path NULL: only what would go */
     int64_t *skein;
     size_t skeins;
-    bool all, places;
+    bool all, places, plans;
 };
 
 struct gone {
@@ -61,6 +61,7 @@ static bool choose(struct request *r, struct job *j, struct error *err)
 
     j->book = mem_text(book_folder(r->book));
     j->places = pairs_get(&r->query, "places") != NULL;
+    j->plans = pairs_get(&r->query, "plans") != NULL;
     if (named && narrow_any(r))
         return error_set(err, ERR_INPUT,
                          "say which skeins, or what they are like, not both");
@@ -79,7 +80,8 @@ static bool give(const void *from, const int *photo, void *result,
     const struct exchange_pick pick = {.skein = job->skein,
                                        .skeins = job->skeins,
                                        .all = job->all,
-                                       .places = job->places};
+                                       .places = job->places,
+                                       .plans = job->plans};
     struct gone *out = result;
     struct exchange_given given = {0};
     struct book *book;
@@ -121,6 +123,15 @@ static bool begin(struct request *r, char *path,
 /* ---- the page -------------------------------------------------------------
  */
 
+static void add_tick(struct request *r, const char *name, const char *label)
+{
+    html_addf(&r->out,
+              "<p class=\"tick\"><input type=\"checkbox\" id=\"%s\" "
+              "name=\"%s\" value=\"yes\"%s><label for=\"%s\">%s</label></p>\n",
+              name, name, pairs_get(&r->query, name) ? " checked" : "", name,
+              label);
+}
+
 static void add_form(struct request *r)
 {
     struct text *o = &r->out;
@@ -134,12 +145,10 @@ static void add_form(struct request *r)
               "1-6, 12, A3; or say below what they are like</p>\n",
               pairs_get(&r->query, "skeins"));
     narrow_fields(r);
-    text_add(o, "<p class=\"tick\"><input type=\"checkbox\" id=\"places\" "
-                "name=\"places\" value=\"yes\"");
-    text_add(o, pairs_get(&r->query, "places") ? " checked>" : ">");
-    text_add(o, "<label for=\"places\">With the places where things were "
-                "gathered</label></p>\n<p class=\"acts\"><button "
-                "type=\"submit\">Look what goes</button></p>\n</form>\n");
+    add_tick(r, "places", "With the places where things were gathered");
+    add_tick(r, "plans", "With the projects, their colours and steps");
+    text_add(o, "<p class=\"acts\"><button type=\"submit\">Look what "
+                "goes</button></p>\n</form>\n");
 }
 
 /* "24 skeins", "3 baths"; and the link with the same choice. */

@@ -43,7 +43,7 @@ static bool add_project(struct request *r, int64_t id, struct error *err)
         project_clear(&p);
         return false;
     }
-    next = plan_next(&p);
+    next = p.dyer ? NULL : plan_next(&p);
     if (next && next->has_begin)
         moment_words(next->begins, at);
     html_addf(o, "<li><a class=\"hs\" href=\"%s\">", text_str(&address));
@@ -51,6 +51,8 @@ static bool add_project(struct request *r, int64_t id, struct error *err)
     html_addf(o, "<h2>%s</h2></a><p>", p.name);
     plan_sum(&p, o);
     text_add(o, "</p>");
+    if (p.dyer)
+        html_addf(o, "<p>A plan of %s's</p>", p.dyer);
     if (next)
         html_addf(o, "<p><b>Next:</b> %s, step %d, %s</p>", at, next->number,
                   next->name);

@@ -41,6 +41,11 @@ void plan_each(const char *skeins, plan_take *take, void *self);
 void plan_row(struct text *out, const char *name, const char *like,
               const char *round, const char *dyestuff);
 
+/* The words that find a project: its name; of another dyer,
+ * who may have one of that name, "#3". */
+bool plan_called(struct book *book, int64_t id, struct text *out,
+                 struct error *err);
+
 /* The page of a project: "/plan/blanket%20stripe". */
 bool plan_address(struct book *book, int64_t id, struct text *out,
                   struct error *err);

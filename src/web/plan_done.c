@@ -84,6 +84,12 @@ static void add_head(struct request *r, const struct project *p,
                   : "a hank ",
         p->hank, p->yarn || p->hank ? ". " : " ", p->pots, p->pots ? "; " : "",
         p->hours, (long long)p->id);
+    if (p->dyer)
+        html_addf(o,
+                  "<p class=\"wait\"><b>This is a plan of %s's</b>, to look "
+                  "at: its steps are about skeins of hers. <a "
+                  "href=\"/plan?new=yes\">Plan one of your own</a></p>\n",
+                  p->dyer);
     text_clear(&skeins);
 }
 
@@ -97,7 +103,7 @@ static bool show(struct request *r, int64_t id, const struct error *why,
     if (!project_read(r->book, id, &p, err))
         return false;
     ok = plan_address(r->book, id, &address, err) &&
-         record_label(r->book, NOUN_PROJECT, id, &name, err);
+         plan_called(r->book, id, &name, err);
     if (ok) {
         page_begin(r, p.name, "Plan");
         page_style(r, "plan.css");
@@ -333,7 +339,7 @@ bool plan_page(struct request *r, struct error *err)
         return false;
     k = step_of(r, &p, err);
     ok = k != NULL;
-    if (ok && !k->done) {
+    if (ok && !k->done && !p.dyer) {
         preset(r, k);
         ok = show_step(r, id, k, NULL, NULL, err);
     } else if (ok) {
@@ -407,6 +413,8 @@ bool plan_do(struct request *r, struct error *err)
     bool ok;
 
     if (!project_find(r->book, request_part(r, "/plan/"), &id, err))
+        return false;
+    if (!project_own(r->book, id, err))
         return false;
     if (what && !strcmp(what, "when"))
         return do_when(r, id, err);

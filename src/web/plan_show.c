@@ -556,15 +556,16 @@ static void add_late(struct text *o, const struct project *p)
 bool plan_show(struct request *r, const struct project *p, const char *address,
                const struct error *why, struct error *err)
 {
+    const char *own = p->dyer ? NULL : address; /* where its steps are done */
     struct text *o = &r->out;
 
     add_late(o, p);
-    if (address)
-        add_next(r, p, address);
+    if (own)
+        add_next(r, p, own);
     if (!add_liquors(r, p, address != NULL, err))
         return false;
     add_wishes(o, p);
-    add_steps(r, p, address, why);
+    add_steps(r, p, own, why);
     add_needs(o, p);
     if (p->said) {
         text_add(o, "<section aria-labelledby=\"h-m\"><h2 id=\"h-m\">Said by "

@@ -10,11 +10,26 @@
 #include "book/record.h"
 #include "page.h"
 
+bool plan_called(struct book *book, int64_t id, struct text *out,
+                 struct error *err)
+{
+    struct record r;
+
+    if (!record_read(book, NOUN_PROJECT, id, &r, err))
+        return false;
+    if (r.owner_id == book_dyer(book))
+        text_add(out, r.label);
+    else
+        text_addf(out, "#%lld", (long long)id);
+    record_clear(&r);
+    return true;
+}
+
 bool plan_address(struct book *book, int64_t id, struct text *out,
                   struct error *err)
 {
     struct text name = {0};
-    bool ok = record_label(book, NOUN_PROJECT, id, &name, err);
+    bool ok = plan_called(book, id, &name, err);
 
     html_addf(out, "/plan/%-s", text_str(&name));
     text_clear(&name);

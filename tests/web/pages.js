@@ -102,6 +102,7 @@ const pages = [
   '/history?act=3',
   '/history?before=3',
   '/export?skeins=1-3&places=yes',
+  '/export?plans=yes',
   '/export?skeins=none-such',
   '/withdrawn',
   '/find?q=tansy',
