@@ -14,8 +14,9 @@ struct moment {
 /*
  * Reads a day, then a time: "Sunday 18:00", "tomorrow evening", "in 9
  * days", "2026-11-29 6 pm", "18:00" (today). A weekday is the next one, today
- * too; so is a day without a year ("6 December"). Morning is 9, noon 12, afternoon 15, evening 18, night 22 o'clock: our
- * own choice; a day alone is its evening.
+ * too; so is a day without a year ("6 December"). Morning is 9, noon 12,
+ * afternoon 15, evening 18, night 22 o'clock: our own choice; a day alone is
+ * its evening.
  *
  * err  ERR_INPUT  no such day or time, or no one day ("next May")
  */

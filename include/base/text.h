@@ -66,8 +66,9 @@ bool text_whole(const char *s, long long *out);
 
 /*
  * Splits a text into exactly n numbers by text_real, blanks around each and
- * brackets around all allowed: at commas ("45, -3, 25.5"), else at semicolons, else at blanks.
- * Where it is not split at commas, one in a number is its decimal comma
+ * brackets around all allowed: at commas ("45, -3, 25.5"), else at semicolons,
+ * else at blanks. Where it is not split at commas, one in a number is its
+ * decimal comma
  * ("45,2; -3,1; 25" and "45,2 -3,1 25"). False if there are fewer, more, or
  * one is not a number.
  */
