@@ -353,28 +353,21 @@ static void a_pot_begun_with_a_name_is_filled_in_next_morning(void **state)
     struct pot_result begun = logged(
         book, (struct pot_entry){.name = "walnut", .vessel = "kettle"}, NULL);
     struct pot_result r;
-    char *notes;
+    struct text echo = {0};
 
-    /* Without --round it would be the next one; it says how not to. */
-    r = logged(
-        book,
-        (struct pot_entry){.of = "walnut", .skeins = "1", .only_try = true},
-        NULL);
-    notes = notes_of(&r);
-    assert_int_equal(r.round, 1);
-    check_says(notes, "the first bath of bath 1 has no finished skein");
-    free(notes);
-    pot_result_clear(&r);
-
+    /* It holds a name alone: this is its first bath, and how to say another. */
     r = logged(book,
                (struct pot_entry){.of = "walnut",
-                                  .round = "first",
                                   .dyestuffs = WORDS("walnut hulls: 1:1"),
                                   .temperature = "80",
                                   .vessel = "Kettle",
                                   .note = "smelt of autumn",
                                   .skeins = "2"},
-               NULL);
+               &echo);
+    assert_int_equal(r.round, 0);
+    check_says(text_str(&echo), "bath 1 held no more than a name: this is its "
+                                "first bath (if it is a later one, say");
+    text_clear(&echo);
     assert_true(r.joined);
     assert_int_equal(r.treatment_id, begun.treatment_id);
     check_text("temperature",

@@ -145,6 +145,13 @@ bool pot_log(struct book *book, const struct pot_entry *pot,
              struct pot_result *result, struct text *echo, struct error *err);
 void pot_result_clear(struct pot_result *result);
 
+/* Whether a pot in the book holds no more than a name and blank skeins, so that
+ * its first bath, and no exhaust, is what the entry tells of; not when the
+ * entry says a day and the first bath has one, or describes skeins beside the
+ * blank ones. */
+bool pot_is_bare(struct book *book, int64_t bath, const struct pot_entry *pot,
+                 bool *bare, struct error *err);
+
 /*
  * Logs what is done to skeins beside dyeing, before it or any time after: pot
  * says its kind, what went in (`with`), and the facts. With a name the liquor

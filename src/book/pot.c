@@ -60,7 +60,7 @@ static bool find_round(struct work *w, struct error *err)
 {
     struct pot_result *r = w->result;
     int64_t last, empty;
-    bool none, is_null;
+    bool none, is_null, bare;
     char words[24];
 
     if (w->vat) {
@@ -74,6 +74,15 @@ static bool find_round(struct work *w, struct error *err)
         return read_round(w, w->pot->round, &w->time, err);
     if (r->new_bath)
         return true;
+    if (!pot_is_bare(w->book, r->bath_id, w->pot, &bare, err))
+        return false;
+    if (bare) {
+        pot_echo(w,
+                 "bath %s held no more than a name: this is its first bath "
+                 "(if it is a later one, say %s \"exhaust 1\")",
+                 r->bath, face_says("--round", "the round"));
+        return true;
+    }
     if (!pot_ask(w->book, STMT_ROUND_LAST, r->bath_id, &last, &none, err) ||
         !pot_ask(w->book, STMT_ROUND_EMPTY, r->bath_id, &empty, &is_null, err))
         return false;

@@ -124,6 +124,22 @@ static bool ask_namesake(struct work *w, struct error *err)
     return ok;
 }
 
+bool pot_is_bare(struct book *book, int64_t bath, const struct pot_entry *pot,
+                 bool *bare, struct error *err)
+{
+    struct stmt q;
+
+    if (!stmt_begin(book, STMT_ROUND_BARE, &q, err))
+        return false;
+    stmt_int(&q, ":of", bath);
+    stmt_int(&q, ":undated", !said(pot->on));
+    stmt_int(&q, ":described", pot->skein_count > 0);
+    if (!stmt_step(&q, bare, err))
+        return false;
+    stmt_done(&q);
+    return true;
+}
+
 static bool new_bath(struct work *w, struct error *err)
 {
     const struct pot_entry *p = w->pot;

@@ -322,16 +322,19 @@ static bool add_title(struct request *r, struct text *out, struct error *err)
     const struct record_field *name;
     struct pot_sheet pot;
     struct error none;
+    const struct pot_entry none_said = {.name = NULL};
     int64_t id, next;
+    bool bare;
 
     if (!of || !record_find(r->book, NOUN_BATH, of, &id, &none)) {
         text_add(out, "Log a pot");
         return true;
     }
-    if (!sheet_of_pot(r->book, id, &pot, err))
+    if (!pot_is_bare(r->book, id, &none_said, &bare, err) ||
+        !sheet_of_pot(r->book, id, &pot, err))
         return false;
     name = record_get(&pot.bath, "name");
-    next = next_round(&pot);
+    next = bare ? 0 : next_round(&pot);
     text_addf(out, name ? "%s" : "Bath %s", name ? name->words : of);
     if (round || next >= 0)
         text_add(out, ", ");
