@@ -58,7 +58,11 @@ function truth(name) {
   };
 }
 
-const text = (page) => page.locator('main').innerText();
+// What stands on the page, once all of it has come.
+async function text(page) {
+  await page.waitForLoadState();
+  return page.locator('main').innerText();
+}
 
 // Fills a form's fields by their labels.
 async function fill(page, fields) {
