@@ -132,7 +132,9 @@ function assertKept(book) {
       + `at the end ${mib(memory.at(-1))}`);
     for (const e of ends) if (e.reason) throw e.reason;
     assert.ok(done.photos > 1 && done.pots.length > 1 && times.length > DEVICES);
-    assert.ok(memory.at(-1) < memory[0] + grows, 'memory stays');
+    // A sanitizer keeps what was freed for a while.
+    if (!h.build.includes('address'))
+      assert.ok(memory.at(-1) < memory[0] + grows, 'memory stays');
     assertKept(book);
   });
 
