@@ -344,7 +344,8 @@ const struct cli_command command_log = {
     "[NAME] [--of POT]",
     "log one pot and its skeins",
     "NAME is a new pot; it is all that is ever needed. --of adds to a pot in\n"
-    "the book: the next round after the last one, its first bath while it holds\n"
+    "the book: the next round after the last one, its first bath while it "
+    "holds\n"
     "only a name, unless --round says which.\n"
     "Without either, or with --of alone, hanklab asks on a terminal.\n"
     "\n"
