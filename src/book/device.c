@@ -271,7 +271,7 @@ bool device_list(const char *folder, struct device **out, size_t *count,
     const bool ok = file_read(folder, &f, err);
 
     *count = ok ? f.entries : 0;
-    *out = mem_new(*count, sizeof **out);
+    *out = ok ? mem_new(*count, sizeof **out) : NULL;
     for (size_t i = 0; i < *count; i++) {
         (*out)[i] = f.entry[i].shown;
         f.entry[i].shown.name = NULL;
