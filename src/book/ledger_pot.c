@@ -7,6 +7,11 @@
 #include "base/mem.h"
 #include "book/ledger_work.h"
 
+static const char *const *said_of(const struct ledger_shared *all)
+{
+    return (const char *const *)all->said;
+}
+
 /* What is the bath's, and what is one round's. */
 static const enum ledger_id of_pot[] = {LEDGER_DYESTUFF, LEDGER_DYESTUFF_AMOUNT,
                                         LEDGER_ACID,     LEDGER_ACID_AMOUNT,
@@ -220,7 +225,7 @@ static bool make_bath(struct taking *t, const struct ledger_row *r,
     if (!ledger_put(t, NOUN_BATH, true, &pot->bath, err))
         return false;
     for (size_t i = 0; i < ARRAY_LEN(of_pot); i += 2)
-        if (!ledger_doses_add(t, r, pot->all.said, of_pot[i], pot->bath, 0,
+        if (!ledger_doses_add(t, r, said_of(&pot->all), of_pot[i], pot->bath, 0,
                               (double)NAN, err))
             return false;
     return true;
@@ -232,19 +237,13 @@ static bool find_go(struct taking *t, struct ledger_round *round,
 {
     static const char *const fields[] = {"on", "temperature", "minutes",
                                          "vessel"};
-    struct stmt q;
     struct record rec;
-    bool row, same = true;
+    bool same = true;
     int64_t id;
 
-    if (!stmt_begin(t->book, STMT_ROUND_FIND, &q, err))
+    if (!pot_round_find(t->book, t->pot[round->pot].bath, round->round, &id,
+                        err))
         return false;
-    stmt_int(&q, ":bath", t->pot[round->pot].bath);
-    stmt_int(&q, ":round", round->round);
-    if (!stmt_step(&q, &row, err))
-        return false;
-    id = row ? stmt_get_int(&q, 0) : 0;
-    stmt_done(&q);
     if (!id)
         return true;
     if (!record_read(t->book, NOUN_TREATMENT, id, &rec, err))
@@ -274,7 +273,7 @@ bool ledger_pot_open(struct taking *t, struct ledger_row *r, int64_t *bath,
         cells_text(t->cells, "kind", "dye");
         cells_int(t->cells, "bath_id", pot->bath);
         cells_int(t->cells, "round", round->round);
-        if (!ledger_facts(t, r, round->all.said, err) ||
+        if (!ledger_facts(t, r, said_of(&round->all), err) ||
             !ledger_put(t, NOUN_TREATMENT, false, &round->treatment, err) ||
             !ledger_ph_add(t, r, round->all.said[LEDGER_PH], pot->bath,
                            round->treatment, err))
@@ -288,7 +287,7 @@ bool ledger_pot_open(struct taking *t, struct ledger_row *r, int64_t *bath,
 static void clear_shared(struct ledger_shared *all)
 {
     for (size_t i = 0; i < LEDGER_IDS; i++)
-        free((char *)(uintptr_t)all->said[i]);
+        free(all->said[i]);
 }
 
 void ledger_pots_clear(struct taking *t)

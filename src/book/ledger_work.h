@@ -29,8 +29,8 @@ struct ledger_doses {
 
 /* What the rows of one pot, or of one round of it, share. */
 struct ledger_shared {
-    const char *said[LEDGER_IDS]; /* owned */
-    size_t line[LEDGER_IDS];      /* that said it first */
+    char *said[LEDGER_IDS];  /* owned */
+    size_t line[LEDGER_IDS]; /* that said it first */
 };
 
 struct ledger_pot {

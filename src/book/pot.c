@@ -181,21 +181,15 @@ static bool compare_facts(struct work *w, const struct record *r, bool *fits,
 static bool join_round(struct work *w, struct text *note, struct error *err)
 {
     const struct record_field *have;
-    struct stmt q;
     struct record r;
     int64_t id;
-    bool row, ok, fits;
+    bool ok, fits;
 
     if (w->vat || w->result->new_bath)
         return true;
-    if (!stmt_begin(w->book, STMT_ROUND_FIND, &q, err))
+    if (!pot_round_find(w->book, w->result->bath_id, w->result->round, &id,
+                        err))
         return false;
-    stmt_int(&q, ":bath", w->result->bath_id);
-    stmt_int(&q, ":round", w->result->round);
-    if (!stmt_step(&q, &row, err))
-        return false;
-    id = row ? stmt_get_int(&q, 0) : 0;
-    stmt_done(&q);
     if (!id)
         return true;
     if (!record_read(w->book, NOUN_TREATMENT, id, &r, err))

@@ -124,6 +124,23 @@ static bool ask_namesake(struct work *w, struct error *err)
     return ok;
 }
 
+bool pot_round_find(struct book *book, int64_t bath, int64_t round,
+                    int64_t *treatment, struct error *err)
+{
+    struct stmt q;
+    bool row;
+
+    if (!stmt_begin(book, STMT_ROUND_FIND, &q, err))
+        return false;
+    stmt_int(&q, ":bath", bath);
+    stmt_int(&q, ":round", round);
+    if (!stmt_step(&q, &row, err))
+        return false;
+    *treatment = row ? stmt_get_int(&q, 0) : 0;
+    stmt_done(&q);
+    return true;
+}
+
 bool pot_is_bare(struct book *book, int64_t bath, const struct pot_entry *pot,
                  bool *bare, struct error *err)
 {

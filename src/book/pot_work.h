@@ -116,6 +116,10 @@ bool pot_blame(struct error *err, const char *fmt, ...)
 bool pot_ask(struct book *book, enum stmt_id id, int64_t of, int64_t *out,
              bool *is_null, struct error *err);
 
+/* The dyeing of a bath that is that round; 0: there is none. */
+bool pot_round_find(struct book *book, int64_t bath, int64_t round,
+                    int64_t *treatment, struct error *err);
+
 /*
  * Reads doses of one kind and appends them to out. New materials are made.
  *
