@@ -147,11 +147,12 @@ $(BUILD)/tests/help.a: $(TEST_HELP)
 
 # A test may replace functions: a line "link: -Wl,--wrap=NAME" in its head.
 $(BUILD)/tests/test_%: $(BUILD)/tests/test_%.o $(BUILD)/tests/help.a $(LIB)
-	$(call say,LD)$(CC) -o $@ $^ $(LDFLAGS) $(shell sed -n 's/^ \* link: //p' tests/test_$*.c) \
-	    $(PKG_LIBS) $(shell pkg-config --libs cmocka)
+	$(call say,LD)$(CC) -o $@ $(filter %.o,$^) $(filter %.a,$^) $(LDFLAGS) \
+	    $(shell sed -n 's/^ \* link: //p' tests/test_$*.c) $(PKG_LIBS) $(shell pkg-config --libs cmocka)
 $(BUILD)/tests/test_truth $(BUILD)/tests/test_find: | $(BUILD)/scene
 $(BUILD)/tests/test_manual: | $(BIN) $(BUILD)/hanklab.1
 $(BUILD)/tests/test_guild: | $(BUILD)/guild
+$(BUILD)/tests/test_unpack: $(BUILD)/src/web/unpack.o $(BUILD)/src/web/filter.o
 $(BUILD)/tests/test_nouns $(BUILD)/tests/test_crash: | $(BIN)
 $(BUILD)/tests/test_power $(BUILD)/tests/test_world: | $(BIN) $(BUILD)/world.so
 
@@ -232,7 +233,8 @@ pictures: need-test all
 
 # ---- habits -----------------------------------------------------------------
 
-# make fuzz T=fuzz_NAME SECONDS=600; what it finds is left in build/found.
+# make fuzz T=fuzz_NAME SECONDS=600; what it finds is left in build/found. The
+# words of NAME.dict are put in too, where there is one.
 SECONDS ?= 60
 fuzz:
 	@CC=clang sh .ci/need build
@@ -240,8 +242,9 @@ fuzz:
 	    SAN=fuzzer-no-link,address,undefined
 run-fuzz: $(FUZZ:%=$(BUILD)/fuzzer/%)
 	@set -e; for f in $(FUZZ); do \
-	    echo "== $$f"; mkdir -p build/found/$$f; \
-	    $(BUILD)/fuzzer/$$f -max_total_time=$(SECONDS) -timeout=10 -print_final_stats=1 \
+	    echo "== $$f"; mkdir -p build/found/$$f; words=tests/fuzz/$${f#fuzz_}.dict; \
+	    $(BUILD)/fuzzer/$$f $$([ ! -f $$words ] || echo -dict=$$words) \
+	        -max_total_time=$(SECONDS) -timeout=10 -print_final_stats=1 \
 	        -artifact_prefix=build/found/ build/found/$$f \
 	        tests/fuzz/corpus/$${f#fuzz_}; \
 	done

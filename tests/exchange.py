@@ -1,6 +1,7 @@
 """Files that are handed on, looked at from outside; prints TAP lines."""
 import csv
 import hashlib
+import html
 import html.parser
 import io
 import json
@@ -11,6 +12,7 @@ import struct
 import subprocess
 import sys
 import tempfile
+import urllib.request
 import zipfile
 
 import jsonschema
@@ -665,9 +667,41 @@ def hostile():
     ]
 
 
+class Served:
+    """The page of a book, asked without a browser."""
+
+    def __init__(self, book):
+        self.server = subprocess.Popen([HANKLAB + "-serve", book, "0"], text=True,
+                                       stdout=subprocess.PIPE)
+        self.at = re.search(r"http://[\d.:]+/", self.server.stdout.readline()).group()
+        self.mark = re.search(r'name="token" value="(\w+)"', self.get("import")).group(1)
+
+    def get(self, where, data=None, kind=None):
+        ask = urllib.request.Request(self.at + where, data)
+        if data:
+            ask.add_header("Content-Type", kind)
+        return urllib.request.urlopen(ask).read().decode()
+
+    def look_at(self, path):
+        """A file, chosen under "Take in": the line that refuses it, or None."""
+        parts = (b'--x7\r\nContent-Disposition: form-data; name="token"\r\n\r\n%s\r\n'
+                 b'--x7\r\nContent-Disposition: form-data; name="file"; filename="a.zip"'
+                 b"\r\n\r\n%s\r\n--x7--\r\n")
+        body = self.get("import", parts % (self.mark.encode(), open(path, "rb").read()),
+                        "multipart/form-data; boundary=x7")
+        line = re.search('role="alert"><b>Nothing was taken in</b>(.*?)</div>', body, re.S)
+        return html.unescape(line.group(1)) if line else None
+
+    def end(self):
+        self.server.terminate()
+        return self.server.wait()
+
+
 def test_hostile():
     hanklab("init", "victim", "--dyer", "Minna")
     hanklab("skein", "add", "mine", book="victim")
+    page = Served("victim")
+    check("the page lets the file itself come in", page.look_at("all.zip") is None)
     for name, make, say in hostile():
         make("hostile.zip")
         before, photos = dump("victim"), kept("victim")
@@ -678,6 +712,12 @@ def test_hostile():
               query("victim", "SELECT count(*) FROM act") == acts, said[:600])
         said = hanklab("import", "hostile.zip", fails=True, book="victim")
         check("%s: looking at it says so too" % name, say in said, said[:300])
+        # What does not begin as a zip is taken for a list there, and refused as one.
+        there = page.look_at("hostile.zip")
+        check("%s: and the page, by whose unpacker it went" % name, there and
+              (open("hostile.zip", "rb").read(2) != b"PK" or
+               "hanklab: %s\n" % there == said), (there, said))
+    check("the page is still there", page.look_at("all.zip") is None and page.end() == 0)
     leftover = set(kept("victim"))
     hanklab("import", "all.zip", "--yes", book="victim")
     check("after all of that the file itself comes in, and the book is sound",

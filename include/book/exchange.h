@@ -57,12 +57,18 @@ void exchange_given_clear(struct exchange_given *given);
 
 #define EXCHANGE_JSON_MAX (512u << 20) /* bytes of hanklab.json, unpacked */
 
-/* A file that came: at a path, or its bytes. */
+/* A file that came: at a path, its bytes, or what exchange_unpack makes of it
+ * in another process. */
 struct exchange_file {
     const char *path; /* NULL: these bytes, borrowed */
     const unsigned char *data;
     size_t size;
+    int ask, answer; /* pipes to that process; 0: there is none */
 };
+
+/* For a process that may do nothing else: unpacks what it is asked for through
+ * one pipe, writing it to another, until nobody asks any more. */
+void exchange_unpack(const unsigned char *data, size_t size, int ask, int to);
 
 /* Something of a file worth looking at before it is taken in. */
 enum exchange_what {

@@ -15,7 +15,8 @@
 #define SQUEEZED_MAX 200 /* bytes out of one; records come to 10 or 20 */
 
 struct archive {
-    zip_t *zip;
+    zip_t *zip; /* NULL: it is unpacked elsewhere */
+    struct archive_far far;
 };
 
 /* ---- writing ------------------------------------------------------------- */
@@ -182,7 +183,7 @@ bool archive_write(struct archive *to, const char *path, struct error *err)
 
 void archive_close(struct archive *archive)
 {
-    if (archive)
+    if (archive && archive->zip)
         zip_discard(archive->zip);
     free(archive);
 }
@@ -271,14 +272,24 @@ bool archive_open_bytes(const void *data, size_t size, struct archive **out,
     return opened(zip, out, err);
 }
 
-char *archive_folder(struct archive *from, const char *name)
+bool archive_open_far(const struct archive_far *far, struct archive **out,
+                      struct error *err)
 {
-    const zip_int64_t count = zip_get_num_entries(from->zip, 0);
+    if (!archive_far_open(far, err))
+        return false;
+    *out = mem_new(1, sizeof **out);
+    (*out)->far = *far;
+    return true;
+}
+
+static char *zip_folder(zip_t *zip, const char *name)
+{
+    const zip_int64_t count = zip_get_num_entries(zip, 0);
     const size_t n = strlen(name);
     char *folder = NULL;
 
     for (zip_int64_t i = 0; i < count; i++) {
-        const char *is = zip_get_name(from->zip, (zip_uint64_t)i, 0);
+        const char *is = zip_get_name(zip, (zip_uint64_t)i, 0);
         const size_t len = is ? strlen(is) : 0;
         if (!is || len < n || strcmp(is + len - n, name) != 0 ||
             (len > n && is[len - n - 1] != '/') ||
@@ -291,6 +302,12 @@ char *archive_folder(struct archive *from, const char *name)
         folder = mem_text_n(is, len - n);
     }
     return folder;
+}
+
+char *archive_folder(struct archive *from, const char *name)
+{
+    return from->zip ? zip_folder(from->zip, name)
+                     : archive_far_folder(&from->far, name);
 }
 
 /* A few hundred bytes can unpack to as many gigabytes. */
@@ -312,8 +329,8 @@ static bool check_size(const zip_stat_t *st, const char *name, size_t max,
     return true;
 }
 
-bool archive_read(struct archive *from, const char *name, size_t max,
-                  unsigned char **data, size_t *size, struct error *err)
+static bool zip_read(zip_t *zip, const char *name, size_t max,
+                     unsigned char **data, size_t *size, struct error *err)
 {
     zip_stat_t st;
     zip_file_t *f;
@@ -321,11 +338,11 @@ bool archive_read(struct archive *from, const char *name, size_t max,
     size_t room = 0, n = 0;
     zip_int64_t got = 1;
 
-    if (zip_stat(from->zip, name, 0, &st))
+    if (zip_stat(zip, name, 0, &st))
         return error_set(err, ERR_INPUT, "%s is missing in the file", name);
     if (!check_size(&st, name, max, err))
         return false;
-    f = zip_fopen(from->zip, name, 0);
+    f = zip_fopen(zip, name, 0);
     while (f && got > 0 && n <= st.size) {
         if (n == room) {
             room = room ? 2 * room : 65536;
@@ -347,4 +364,11 @@ bool archive_read(struct archive *from, const char *name, size_t max,
     *data = bytes;
     *size = n;
     return true;
+}
+
+bool archive_read(struct archive *from, const char *name, size_t max,
+                  unsigned char **data, size_t *size, struct error *err)
+{
+    return from->zip ? zip_read(from->zip, name, max, data, size, err)
+                     : archive_far_read(&from->far, name, max, data, size, err);
 }

@@ -10,6 +10,12 @@
 
 struct archive;
 
+/* Another process that unpacks (archive_far.c): pipes to ask it, and for what
+ * it answers. */
+struct archive_far {
+    int ask, answer;
+};
+
 /* ---- writing ------------------------------------------------------------- */
 
 /* Begins a file that is not there yet; nothing is on the disk before
@@ -47,6 +53,9 @@ bool archive_open(const char *path, struct archive **out, struct error *err);
 /* The same of bytes, borrowed until it is closed. */
 bool archive_open_bytes(const void *data, size_t size, struct archive **out,
                         struct error *err);
+/* The same where it is unpacked elsewhere. */
+bool archive_open_far(const struct archive_far *far, struct archive **out,
+                      struct error *err);
 
 /* The folder in it where a member of that name lies, "" or "aino/"; NULL: there
  * is none, or more than one. Release with free(). */
@@ -57,6 +66,13 @@ char *archive_folder(struct archive *from, const char *name);
  */
 bool archive_read(struct archive *from, const char *name, size_t max,
                   unsigned char **data, size_t *size, struct error *err);
+
+/* These three of what is unpacked elsewhere. */
+bool archive_far_open(const struct archive_far *far, struct error *err);
+char *archive_far_folder(const struct archive_far *far, const char *name);
+bool archive_far_read(const struct archive_far *far, const char *name,
+                      size_t max, unsigned char **data, size_t *size,
+                      struct error *err);
 
 /* Gives up a file that was begun, or closes one that was read. NULL allowed. */
 void archive_close(struct archive *archive);

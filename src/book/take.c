@@ -354,12 +354,17 @@ static bool take_all(struct take *t, struct error *err)
 static bool open_file(struct take *t, const struct exchange_file *file,
                       unsigned char **json, size_t *size, struct error *err)
 {
+    const struct archive_far far = {file->ask, file->answer};
     struct text name = {0};
     bool ok;
 
-    if (!(file->path
-              ? archive_open(file->path, &t->archive, err)
-              : archive_open_bytes(file->data, file->size, &t->archive, err)))
+    if (file->answer)
+        ok = archive_open_far(&far, &t->archive, err);
+    else if (file->path)
+        ok = archive_open(file->path, &t->archive, err);
+    else
+        ok = archive_open_bytes(file->data, file->size, &t->archive, err);
+    if (!ok)
         return false;
     t->folder = archive_folder(t->archive, "hanklab.json");
     if (!t->folder)

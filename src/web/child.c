@@ -1,28 +1,21 @@
 /* Work in a process of its own. See child.h. */
-#define _GNU_SOURCE /* close_range */
-
 #include "child.h"
 
 #include <errno.h>
 #include <fcntl.h>
 #include <signal.h>
-#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <sys/resource.h>
 #include <sys/wait.h>
 #include <unistd.h>
 
 #include "base/mem.h"
-#include "base/text.h"
 #include "filter.h"
 #include "photo/photo.h"
 #include "request.h"
 #include "server.h"
 
-#define MAX_SECONDS 60 /* of processor time; a 200 Mpx picture takes two */
-#define MAX_MEMORY ((rlim_t)1 << 30) /* file, coefficients, the result */
-#define OUT 3                        /* the child's end of the pipe */
+#define OUT FILTER_FIRST /* the child's end of the pipe */
 
 /* What the child writes, the result behind it. */
 struct outcome {
@@ -60,45 +53,6 @@ static size_t used(const unsigned char *result, size_t size)
     return size;
 }
 
-/* So much more memory than there is now, which is mapped and not all used. */
-static void limit_memory(void)
-{
-    long long pages = 0;
-    struct rlimit limit;
-    char line[64] = "";
-    FILE *f = fopen("/proc/self/statm", "r");
-
-    if (f && fgets(line, sizeof line, f) && strchr(line, ' ')) {
-        *strchr(line, ' ') = '\0';
-        text_whole(line, &pages);
-    }
-    if (f)
-        fclose(f);
-    if (!pages)
-        return;
-    limit.rlim_cur = limit.rlim_max =
-        (rlim_t)pages * (rlim_t)sysconf(_SC_PAGESIZE) + MAX_MEMORY;
-    setrlimit(RLIMIT_AS, &limit);
-}
-
-/* For a bounded time, with bounded memory, without writing any file. */
-static void limit(void)
-{
-    struct rlimit seconds = {MAX_SECONDS, MAX_SECONDS}, no_files = {0, 0};
-
-    setrlimit(RLIMIT_CPU, &seconds);
-    setrlimit(RLIMIT_FSIZE, &no_files);
-    limit_memory();
-}
-
-/* Nothing open but where the outcome goes, which becomes OUT. */
-static void leave_all(int fd)
-{
-    if (fd != OUT)
-        dup2(fd, OUT);
-    close_range(OUT + 1, ~0U, 0);
-}
-
 static bool open_all(const struct child_task *task, int *fd, struct error *err)
 {
     for (size_t i = 0; i < task->photos; i++)
@@ -115,8 +69,8 @@ static void work_alone(int fd, const struct child_task *task)
     int *photo = mem_new(task->photos, sizeof *photo);
 
     if (!task->ours)
-        limit();
-    leave_all(fd);
+        filter_limit();
+    filter_leave(&fd, 1);
     if (open_all(task, photo, &outcome.err)) {
         if (!task->ours)
             filter_shut();

@@ -1,7 +1,7 @@
 /*
  * What another dyer handed on: what would come in, and what differs, hers and
  * one's own side by side. The work is done in a process of its own, which makes
- * this part of the page too.
+ * this part of the page too; a second one, that is shut, unpacks the file.
  */
 #include <stdlib.h>
 #include <string.h>
@@ -14,6 +14,7 @@
 #include "form.h"
 #include "import.h"
 #include "page.h"
+#include "unpack.h"
 
 #define PAGE_MAX (4u << 20) /* of the file's part of the page */
 
@@ -124,18 +125,20 @@ static bool take(const void *from, const int *files, void *result,
                  struct error *err)
 {
     const struct job *job = from;
-    const struct exchange_file file = {.path = job->path};
+    struct unpacker unpacker; /* before the book is open, so that it has none */
     struct shown *out = result;
     struct exchange_taken taken = {0};
-    struct book *book;
+    struct book *book = NULL;
     struct text page = {0};
-    bool ok;
+    bool ok = unpack_start(job->path, &unpacker, err) &&
+              book_open(job->book, &book, err);
 
     (void)files;
-    if (!book_open(job->book, &book, err))
-        return false;
-    book_acts_from(book, job->face);
-    ok = exchange_take(book, &file, job->look, job->own, &taken, err);
+    if (ok) {
+        book_acts_from(book, job->face);
+        ok = exchange_take(book, &unpacker.file, job->look, job->own, &taken,
+                           err);
+    }
     if (ok) {
         out->act = taken.act;
         add_page(&page, job, &taken);
@@ -146,6 +149,7 @@ static bool take(const void *from, const int *files, void *result,
     text_clear(&page);
     exchange_taken_clear(&taken);
     book_close(book);
+    unpack_end(&unpacker);
     return ok;
 }
 

@@ -104,8 +104,8 @@ static void tell(const struct web *web)
     printf("The rack hangs at http://127.0.0.1:%d/ (Ctrl-C ends).\n",
            web->port);
     if (!filter_there())
-        puts("This kernel has no filters: what reads a photo is held by "
-             "its limits of time and memory alone.");
+        puts("This kernel has no filters: what reads a photo, or unpacks what "
+             "was handed on, is held by its limits of time and memory alone.");
 }
 
 static bool serve(const char *folder, struct web *web, bool opens,
