@@ -136,6 +136,7 @@ static void a_book_of_any_version_is_upgraded_and_keeps_every_fact(void **state)
 
     (void)state;
     for (int v = 1; v <= book_schema_version(); v++) {
+        const size_t skeins = v < 8 ? 9 : 11; /* two of them planned */
         snprintf(path, sizeof path, OLD_BOOKS "/v%04d.db", v);
         if (v == book_schema_version() && access(path, R_OK))
             continue; /* it is made before the next */
@@ -144,10 +145,10 @@ static void a_book_of_any_version_is_upgraded_and_keeps_every_fact(void **state)
         old_book_lay_out(v, dir);
         check_ok(book_open(dir, &book, &err), &err);
         old_book_check_facts(v, dir);
-        check_sound(book, 9);
+        check_sound(book, skeins);
         check_form(v);
         check_written(book);
-        check_sound(book, 10);
+        check_sound(book, skeins + 1);
         book_close(book);
         snprintf(path, sizeof path, "book-v%04d.db", v);
         assert_int_equal(access(in_book(path), R_OK),
