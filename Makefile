@@ -41,17 +41,20 @@ ALL_CFLAGS += -fsanitize=float-divide-by-zero,float-cast-overflow
 endif
 LDFLAGS += -fsanitize=$(SAN)
 endif
-LDFLAGS += -pie -Wl,-z,relro,-z,now
+LDFLAGS += -pie -Wl,-z,relro,-z,now,--as-needed
 
 MODULES := base colour dye draw photo measure book paper cli
 SRC := $(sort $(wildcard $(MODULES:%=src/%/*.c)))
-LIB_OBJ := $(patsubst %.c,$(BUILD)/%.o,$(filter-out src/cli/main.c,$(SRC))) \
+LIB_OBJ := $(patsubst %.c,$(BUILD)/%.o, \
+               $(filter-out %/main.c %/elsewhere.c,$(SRC))) \
            $(BUILD)/gen/schema.o $(BUILD)/gen/style.o
 LIB := $(BUILD)/libhanklab.a
 BIN := $(BUILD)/hanklab
+EXCHANGE := $(BUILD)/hanklab-exchange
 WEB_OBJ := $(patsubst %.c,$(BUILD)/%.o,$(sort $(wildcard src/web/*.c))) \
            $(BUILD)/gen/assets.o
 SERVE := $(BUILD)/hanklab-serve
+PROGRAMS := $(BIN) $(EXCHANGE) $(SERVE)
 
 TESTS := $(patsubst tests/test_%.c,%,$(sort $(wildcard tests/test_*.c)))
 TESTS := $(if $(T),$(filter $(T),$(TESTS)),$(TESTS))
@@ -71,8 +74,8 @@ TOOLS := $(patsubst src/tools/%.c,%,$(sort $(wildcard src/tools/*.c)))
 .DELETE_ON_ERROR:
 .SECONDARY:
 
-all: $(BIN) $(SERVE) tools $(BUILD)/hanklab.1
-hanklab: $(BIN) $(SERVE)
+all: $(PROGRAMS) tools $(BUILD)/hanklab.1
+hanklab: $(PROGRAMS)
 tools: $(TOOLS:%=$(BUILD)/%)
 
 # ---- the two commands -------------------------------------------------------
@@ -130,7 +133,11 @@ $(LIB): $(LIB_OBJ)
 	@mkdir -p $(@D) && rm -f $@
 	$(call say,AR)$(AR) rcs $@ $^
 
-$(BIN): $(BUILD)/src/cli/main.o $(LIB)
+# What is not in the library goes before it: elsewhere.o keeps export and
+# import, and so libzip, out of the program that all other commands are.
+$(BIN): $(BUILD)/src/cli/main.o $(BUILD)/src/cli/elsewhere.o $(LIB)
+$(EXCHANGE): $(BUILD)/src/cli/main.o $(LIB)
+$(BIN) $(EXCHANGE):
 	$(call say,LD)$(CC) -o $@ $^ $(LDFLAGS) $(PKG_LIBS)
 
 $(BUILD)/hanklab.1: $(BUILD)/manual docs/hanklab.mdoc
@@ -153,8 +160,9 @@ $(BUILD)/tests/test_truth $(BUILD)/tests/test_find: | $(BUILD)/scene
 $(BUILD)/tests/test_manual: | $(BIN) $(BUILD)/hanklab.1
 $(BUILD)/tests/test_guild: | $(BUILD)/guild
 $(BUILD)/tests/test_unpack: $(BUILD)/src/web/unpack.o $(BUILD)/src/web/filter.o
-$(BUILD)/tests/test_nouns $(BUILD)/tests/test_crash: | $(BIN)
-$(BUILD)/tests/test_power $(BUILD)/tests/test_world: | $(BIN) $(BUILD)/world.so
+$(BUILD)/tests/test_nouns $(BUILD)/tests/test_crash: | $(BIN) $(EXCHANGE)
+$(BUILD)/tests/test_power $(BUILD)/tests/test_world: | $(BIN) $(EXCHANGE) \
+    $(BUILD)/world.so
 
 # Between a program and its C library (LD_PRELOAD), without sanitizers: theirs
 # come first.
@@ -181,7 +189,7 @@ $(BUILD)/bench: | $(SERVE) $(BUILD)/nothing $(BUILD)/bare $(BUILD)/regions \
     $(BUILD)/plot $(BUILD)/guild
 $(BUILD)/nothing $(BUILD)/bare: $(BUILD)/%: $(BUILD)/tests/figures/%.o
 	$(call say,LD)$(CC) -o $@ $< $(LDFLAGS) $(if $(filter bare,$*),$(WEB_LIBS))
-$(BUILD)/accuracy $(BUILD)/bench: | $(BIN) $(BUILD)/scene
+$(BUILD)/accuracy $(BUILD)/bench: | $(BIN) $(EXCHANGE) $(BUILD)/scene
 	$(call say,LD)$(CC) -o $@ $^ $(LDFLAGS) $(PKG_LIBS) $(shell pkg-config --libs cmocka)
 
 # The same target with clang's fuzzer in front of it instead of saved inputs.
@@ -290,8 +298,8 @@ clean:
 	rm -rf build demo-book
 
 SHARE = $(DESTDIR)$(PREFIX)/share
-install: $(BIN) $(SERVE) $(BUILD)/hanklab.1
-	install -D -m 755 -t $(DESTDIR)$(PREFIX)/bin $(BIN) $(SERVE)
+install: $(PROGRAMS) $(BUILD)/hanklab.1
+	install -D -m 755 -t $(DESTDIR)$(PREFIX)/bin $(PROGRAMS)
 	install -D -m 644 $(BUILD)/hanklab.1 $(SHARE)/man/man1/hanklab.1
 	install -d $(SHARE)/bash-completion/completions $(SHARE)/zsh/site-functions \
 	    $(SHARE)/fish/vendor_completions.d

@@ -95,6 +95,7 @@ struct cli_given {
 
 struct cli {
     const struct cli_command *command;
+    char *const *argv; /* all of it, as the program was called */
     struct cli_given *given;
     size_t given_count;
     const char **word; /* positional arguments */

@@ -108,7 +108,8 @@ static bool copy_aside(struct book *book, int version, struct error *err)
 }
 
 /* One trigger for new records, one for changed ones, one against deletion.
- * Their text is read each time the book is opened, so it is short. */
+ * Their text is read each time the book is opened, so it is short. The row of
+ * noughts has VALUES name its columns; it is no change. */
 static bool add_triggers(struct book *book, const char *table,
                          struct error *err)
 {
@@ -124,8 +125,8 @@ static bool add_triggers(struct book *book, const char *table,
               "SELECT RAISE(ABORT, 'records are withdrawn, never deleted'); "
               "END; CREATE TRIGGER history_%s_change AFTER UPDATE ON %s BEGIN "
               "INSERT INTO history (act_id, of_table, row_id, field, old, new) "
-              "SELECT (SELECT max(id) FROM act), '%s', old.id, f, o, n FROM "
-              "(SELECT 0 AS f, 0 AS o, 0 AS n",
+              "SELECT (SELECT max(id) FROM act), '%s', old.id, column1, "
+              "column2, column3 FROM (VALUES (0, 0, 0)",
               table, table, table, table, table, table, table, table);
     if (!stmt_prepare(book,
                       "SELECT name FROM pragma_table_info(:t) "
@@ -135,9 +136,9 @@ static bool add_triggers(struct book *book, const char *table,
     stmt_text(&q, ":t", table);
     while ((ok = stmt_step(&q, &row, err)) && row) {
         const char *c = stmt_get_text(&q, 0);
-        text_addf(&sql, " UNION ALL SELECT '%s', old.%s, new.%s", c, c, c);
+        text_addf(&sql, ", ('%s', old.%s, new.%s)", c, c, c);
     }
-    text_add(&sql, ") WHERE o IS NOT n; END;");
+    text_add(&sql, ") WHERE column2 IS NOT column3; END;");
     ok = ok && store_exec(book, text_str(&sql), err);
 
 done:

@@ -390,7 +390,7 @@ static int run(struct cli *cli, int argc, char **argv)
 
 int cli_main(int argc, char **argv)
 {
-    struct cli cli = {0};
+    struct cli cli = {.argv = argv};
     const char *name = argc > 1 ? argv[1] : "help";
     int status;
 

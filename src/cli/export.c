@@ -1,5 +1,5 @@
 /* hanklab export: results for another dyer, in one file. */
-#include "cli/commands.h"
+#include "cli/exchange.h"
 
 #include <stdlib.h>
 
@@ -103,7 +103,7 @@ static void tell(struct cli *cli, const struct exchange_given *g)
                   text_str(&g->told));
 }
 
-static bool run(struct cli *cli, struct error *err)
+bool exchange_export(struct cli *cli, struct error *err)
 {
     const bool narrowed = is_narrowed(cli);
     struct exchange_pick pick = {.places = cli_has(cli, "places"),
@@ -132,25 +132,3 @@ static bool run(struct cli *cli, struct error *err)
     free(ids);
     return ok;
 }
-
-static const struct cli_option options[] = {
-    {"places", NULL, "with the places where things were gathered"},
-    {"plans", NULL, "with the projects, their colours and steps"},
-    CLI_FILTER_OPTIONS,
-};
-
-const struct cli_command command_export = {
-    "export",
-    "FILE.zip [SKEINS]...",
-    "write results for another dyer into one file",
-    "FILE.zip holds the records for \"hanklab import\", tables for a\n"
-    "spreadsheet, photos, and index.html, which any browser shows. Without\n"
-    "SKEINS, and not narrowed down as in find, all of the book goes. Pots go\n"
-    "whole. Photos go without the place, the owner and the numbers of the\n"
-    "camera.",
-    options,
-    ARRAY_LEN(options),
-    1,
-    SIZE_MAX,
-    run,
-};

@@ -1,5 +1,5 @@
 /* hanklab import: what another dyer handed on, or a list of one's own. */
-#include "cli/commands.h"
+#include "cli/exchange.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -164,7 +164,7 @@ static bool look_and_take(struct cli *cli, const struct exchange_file *file,
     return taking(cli, file, false, err);
 }
 
-static bool run(struct cli *cli, struct error *err)
+bool exchange_import(struct cli *cli, struct error *err)
 {
     struct exchange_file file = {.path = cli->word[0]};
     static const char *const own[] = {"match", "all", "together", "rest"};
@@ -180,48 +180,3 @@ static bool run(struct cli *cli, struct error *err)
         return cli_usage(cli, err, "--own is for a zip file, not for a list");
     return look_and_take(cli, &file, zip ? take : import_ledger, err);
 }
-
-static const struct cli_option options[] = {
-    {"yes", NULL, "take it in without asking; else only look, or be asked"},
-    {"match", "COLUMN=FIELD",
-     "what a column is, with its unit: \"Wt=weight oz\"; \"Wt=\" leaves it out",
-     CLI_MANY},
-    {"all", "FIELD=WORDS", "said of every row that says nothing else",
-     CLI_MANY},
-    {"together", NULL, "rows of one day and dyestuff are one pot"},
-    {"rest", NULL, "keep in the note what is not matched"},
-    {"own", NULL,
-     "also what adds to your own records, from another book of yours"},
-};
-
-const struct cli_command command_import = {
-    "import",
-    "FILE",
-    "take in what another dyer handed on, or a list of skeins",
-    "FILE is a zip that \"hanklab export\" wrote, or a list from a "
-    "spreadsheet\n"
-    "saved as CSV. First it is shown what would come in; --yes takes it in, "
-    "in\n"
-    "one act that \"hanklab undo\" takes back. A file taken in twice is in "
-    "the\n"
-    "book once.\n"
-    "\n"
-    "Of a zip, results stay whose they are (skein Aino/3), and yours stay as\n"
-    "they are.\n"
-    "\n"
-    "Of a list, the first row has headings and each other row is a skein with\n"
-    "what was done to it. Columns are matched by their headings, or by "
-    "--match\n"
-    "with one of: name, number, code, dyer, fibre, weight, weighed, length,\n"
-    "mordant, assist, dyestuff, acid, alkali, dip, each of these six with\n"
-    "-amount behind it, pot, round, date, ph, temperature, minutes, vessel,\n"
-    "colour, lab, L, a, b, source, illuminant, observer, geometry, "
-    "instrument,\n"
-    "place, note. Behind it may stand the unit of numbers without one (\"%\",\n"
-    "g, oz ...), or for days d/m or m/d. Rows of one pot share it.",
-    options,
-    ARRAY_LEN(options),
-    1,
-    1,
-    run,
-};

@@ -2,33 +2,11 @@
 #include "cli/commands.h"
 
 #include <arpa/inet.h>
-#include <errno.h>
 #include <stdio.h>
 #include <stdlib.h>
-#include <string.h>
-#include <unistd.h>
 
 #include "base/mem.h"
-
-/* hanklab-serve lies where hanklab does. */
-static bool program(char *out, size_t size, struct error *err)
-{
-    static const char name[] = "hanklab-serve";
-    ssize_t n = readlink("/proc/self/exe", out, size - 1);
-    char *slash;
-
-    if (n < 0)
-        return error_set(err, ERR_STORE,
-                         "where hanklab lies cannot be told: "
-                         "%s",
-                         strerror(errno));
-    out[n] = '\0';
-    slash = strrchr(out, '/');
-    if ((size_t)(slash + 1 - out) + sizeof name > size)
-        return error_set(err, ERR_LIMIT, "hanklab lies too deep in folders");
-    memcpy(slash + 1, name, sizeof name);
-    return true;
-}
+#include "cli/beside.h"
 
 /* Of a local network, in numbers: 192.168.1.5. */
 static bool check_address(struct cli *cli, const char *words, struct error *err)
@@ -49,21 +27,21 @@ static bool check_address(struct cli *cli, const char *words, struct error *err)
 
 static bool run(struct cli *cli, struct error *err)
 {
-    char path[4096], port_words[16], share[64], open[] = "open";
+    char program[] = "hanklab-serve";
+    char port_words[16], share[64], open[] = "open";
     char *folder, *words[6];
     const char *address = cli_value(cli, "address");
     size_t n = 0;
     long long port = 8137;
 
     if (!cli_whole(cli, "port", 0, 65535, &port, err) ||
-        !check_address(cli, address, err) || !cli_book(cli, err) ||
-        !program(path, sizeof path, err))
+        !check_address(cli, address, err) || !cli_book(cli, err))
         return false;
     snprintf(port_words, sizeof port_words, "%lld", port);
     folder = cli_book_folder(cli);
     snprintf(share, sizeof share, "share%s%s", address ? "=" : "",
              address ? address : "");
-    words[n++] = path;
+    words[n++] = program;
     words[n++] = folder;
     words[n++] = port_words;
     if (cli_has(cli, "open"))
@@ -71,11 +49,9 @@ static bool run(struct cli *cli, struct error *err)
     if (cli_has(cli, "share"))
         words[n++] = share;
     words[n] = NULL;
-    execv(path, words);
+    beside_become(program, words, err);
     free(folder);
-    return error_set(err, ERR_MISSING,
-                     "%s cannot be started: %s; is hanklab installed whole?",
-                     path, strerror(errno));
+    return false;
 }
 
 static const struct cli_option options[] = {

@@ -55,7 +55,8 @@ static int find(void)
                                        folder, NULL});
 }
 
-/* Shared libraries of a program that are for encrypting a connection. */
+/* Shared libraries of a program, and whether some are for encrypting, which
+ * nothing here does: libmicrohttpd's TLS, and what libzip has for passwords. */
 static void tell_tls(const char *name)
 {
     char program[512], said[8192], *next = said, *line;
@@ -67,17 +68,18 @@ static void tell_tls(const char *name)
         bench_die("ldd", "failed");
     while ((line = strtok_r(next, "\n", &next)) != NULL) {
         all++;
-        tls += strstr(line, "gnutls") || strstr(line, "microhttpd");
+        tls += strstr(line, "gnutls") || strstr(line, "microhttpd") ||
+               strstr(line, "libcrypto");
     }
     printf("%s loads %d libraries, %s.\n", name, all,
-           tls ? "libmicrohttpd and its TLS among them"
-               : "neither libmicrohttpd nor TLS among them");
+           tls ? "some of them for encrypting" : "none of them for encrypting");
 }
 
 static void tell(void)
 {
     putchar('\n');
     tell_tls("hanklab");
+    tell_tls("hanklab-exchange");
     tell_tls("hanklab-serve");
 }
 
