@@ -66,8 +66,18 @@ static void set_colours(struct jpeg_compress_struct *c,
     c->comp_info[0].v_samp_factor = r->v ? r->v : 1;
 }
 
-static void write_rows(struct jpeg_compress_struct *c)
+/* xorshift32, Marsaglia, J. Stat. Softw. 8 (2003) 14. */
+static unsigned char noise(uint32_t *state)
 {
+    *state ^= *state << 13;
+    *state ^= *state >> 17;
+    *state ^= *state << 5;
+    return (unsigned char)(*state >> 24);
+}
+
+static void write_rows(struct jpeg_compress_struct *c, bool by_chance)
+{
+    uint32_t state = 2463534242u;
     int n = c->input_components;
     unsigned char *row = mem_new(c->image_width, 4);
 
@@ -75,6 +85,8 @@ static void write_rows(struct jpeg_compress_struct *c)
         for (unsigned x = 0; x < c->image_width; x++) {
             unsigned char rgb[4] = {0};
             jpeg_pixel(x, c->next_scanline, rgb);
+            for (int i = 0; i < 4 && by_chance; i++)
+                rgb[i] = noise(&state);
             memcpy(row + (size_t)n * x, rgb, (size_t)n);
         }
         jpeg_write_scanlines(c, &row, 1);
@@ -107,7 +119,7 @@ struct jpeg_bytes jpeg_make(const struct jpeg_recipe *r)
     c.restart_interval = (unsigned)r->restart_mcus;
     c.arith_code = r->arithmetic;
     jpeg_start_compress(&c, TRUE);
-    write_rows(&c);
+    write_rows(&c, r->noise);
     jpeg_finish_compress(&c);
     jpeg_destroy_compress(&c);
     jpeg_insert(&out, 0, data, size);

@@ -20,6 +20,7 @@ struct jpeg_recipe {
     bool separate_scans; /* baseline, one scan a component */
     bool many_scans;     /* progressive, 190 of them */
     bool rgb;            /* coded as RGB, not YCbCr */
+    bool noise;          /* each sample by chance, 0 to 255 */
 };
 
 struct jpeg_bytes {

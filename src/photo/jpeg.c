@@ -1,6 +1,6 @@
 /*
  * Decodes through libjpeg-turbo, row by row. The only file that knows of
- * jpeglib.h and setjmp: what must survive the jump lives in struct decoder.
+ * setjmp: what must survive the jump lives in struct decoder.
  */
 #include "photo/photo.h"
 
@@ -13,10 +13,11 @@
 #include <jpeglib.h>
 
 #include "base/mem.h"
+#include "photo/packed.h"
 
 #define MAX_SCANS 100 /* cameras write 1, progressive encoders about 10 */
-/* In all scans together, or a small file could take minutes: 14 scans of the
- * largest progressive picture that MAX_MEMORY_BYTES has room for. */
+/* In all scans together, or a small file could take minutes: 12 scans of the
+ * largest picture. */
 #define MAX_SCANNED_PIXELS 2500000000u
 #define MAX_MEMORY_BYTES (512L << 20)
 #define MCU_ROWS_ABOVE 2 /* upsampling looks one row up, and one to spare */
@@ -110,9 +111,8 @@ static void on_error(j_common_ptr jpeg)
     case JERR_NO_BACKING_STORE:
     case JERR_OUT_OF_MEMORY:
         error_set(d->err, ERR_LIMIT,
-                  "the photo needs more than %ld MiB to be read: save it "
-                  "smaller, or not progressive",
-                  MAX_MEMORY_BYTES >> 20);
+                  "the photo takes too much memory to be read: save it "
+                  "smaller, or not progressive");
         break;
     case JERR_ARITH_NOTIMPL:
         error_set(d->err, ERR_INPUT,
@@ -306,6 +306,8 @@ static void start(struct decoder *d)
         leave(d);
     }
     d->stage = STAGE_ROWS;
+    if (jpeg_has_multiple_scans(jpeg) && packed_pays(jpeg))
+        packed_use(jpeg);
     jpeg->out_color_space = JCS_RGB;
     jpeg->scale_num = 1;
     jpeg->scale_denom = d->shrink;

@@ -1,16 +1,32 @@
-/* Bytes to what a photo says of itself, and its rows. */
+/*
+ * Bytes to what a photo says of itself, and its rows; those of several scans
+ * with their coefficients packed too.
+ *
+ * link: -Wl,--wrap=packed_pays
+ */
 #include <assert.h>
 #include <math.h>
 #include <stdint.h>
 #include <string.h>
 
 #include "base/text.h"
+#include "photo/packed.h"
 #include "photo/photo.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
 /* Larger ones are opened only, so that each input takes a moment. */
 #define MAX_PIXELS (1u << 17)
+
+static bool pack;
+
+bool __wrap_packed_pays(const struct jpeg_decompress_struct *jpeg);
+
+bool __wrap_packed_pays(const struct jpeg_decompress_struct *jpeg)
+{
+    (void)jpeg;
+    return pack;
+}
 
 struct rows {
     uint32_t width, next;
@@ -93,6 +109,26 @@ static void check_photo(const struct photo *p)
     check_boxes(p);
 }
 
+/* Packed gives the same, or the same refusal. */
+static void check_packed(const struct photo *p, const uint8_t *data,
+                         size_t size, bool ok, const struct rows *plain,
+                         const struct photo_decoded *how,
+                         const struct error *err)
+{
+    struct rows rows = {.width = p->width, .stop = p->height + 1};
+    struct photo_decoded packed;
+    struct error packed_err = {0};
+
+    pack = true;
+    assert(ok ==
+           photo_decode(p, data, size, take, &rows, &packed, &packed_err));
+    pack = false;
+    assert(rows.next == plain->next && rows.sum == plain->sum);
+    assert(packed.notes == how->notes &&
+           packed.damaged_row == how->damaged_row);
+    assert(!strcmp(packed_err.text, err->text));
+}
+
 static void check_decode(const struct photo *p, const uint8_t *data,
                          size_t size)
 {
@@ -107,8 +143,10 @@ static void check_decode(const struct photo *p, const uint8_t *data,
     struct rows part = {.width = p->width, .stop = h / 2, .half = h / 2};
     struct photo_decoded how;
     struct error err = {0};
+    const bool ok = photo_decode(p, data, size, take, &whole, &how, &err);
 
-    if (!photo_decode(p, data, size, take, &whole, &how, &err)) {
+    check_packed(p, data, size, ok, &whole, &how, &err);
+    if (!ok) {
         check_error(&err);
         return;
     }
