@@ -168,6 +168,9 @@ static void test_day_reads_one_day(void **state)
         {"3 May 2026 at 00:30", "2026-05-03"}, /* dried after midnight */
         {"today", "2026-05-10"},
         {"yesterday", "2026-05-09"},
+        {"in 8 weeks", "2026-07-05"},
+        {"in 1 day", "2026-05-11"},
+        {"10 days ago", "2026-04-30"},
         {"  Today ", "2026-05-10"},
         {"this morning", "2026-05-10"},
         {"3 May", "2026-05-03"}, /* the latest that has begun */
@@ -308,9 +311,9 @@ static void test_day_asks_what_a_slip_may_mean(void **state)
 /* No source: it follows from what day_read says of such words. */
 static void test_day_words_move_when_another_day_changes_them(void **state)
 {
-    static const char *const moves[] = {"yesterday",  "today",     "3 May",
-                                        "summer",     "tonight",   "29 Feb",
-                                        "before May", "3-5 April", "about May"};
+    static const char *const moves[] = {
+        "yesterday", "today",  "in 8 weeks", "3 days ago", "3 May",    "summer",
+        "tonight",   "29 Feb", "before May", "3-5 April",  "about May"};
     static const char *const stays[] = {
         "3.5.26",       "2026-05-03", "summer 2019", "?/10/23",
         "before 2015",  "about 2019", "1990s",       "when the lilac was out",

@@ -5,6 +5,7 @@
 
 #include <math.h>
 #include <stdio.h>
+#include <string.h>
 
 #include "dye/amount.h"
 #include "dye/reckon.h"
@@ -244,10 +245,13 @@ static void test_substance_question_asks_about_slips(void **state)
     (void)state;
     for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
         struct text t = {0};
-        bool asked =
-            substance_question(rows[i].name, rows[i].low, rows[i].high, &t);
+        double meant = 0;
+        bool asked = substance_question(rows[i].name, rows[i].low, rows[i].high,
+                                        &meant, &t);
         assert_string_equal(text_str(&t), rows[i].want);
         assert_int_equal(asked, *rows[i].want != '\0');
+        if (strstr(rows[i].want, "12 % meant"))
+            check_near(rows[i].name, meant, 12, 1e-9);
         text_clear(&t);
     }
 }

@@ -25,10 +25,10 @@ struct day_range {
 /*
  * Reads a day. Accepts 2026-05-03, 3.5.2026, 3/5/26, 3 May 2026, May 2026,
  * 2026, summer 2019, "?/10/23", "before 2015", "since May 2020", "about 2019",
- * "late August 2020", "1990s", ranges a..b and "a - b" ("3-5 May 2026"), today
- * and yesterday (relative to `today`), blank and "unknown". A time of day
- * behind it is left out. "26/11" is a day and its month, since it can be
- * nothing else; "3/5" has to say its month by name.
+ * "late August 2020", "1990s", ranges a..b and "a - b" ("3-5 May 2026"), today,
+ * yesterday and what day_away reads (relative to `today`), blank and "unknown".
+ * A time of day behind it is left out. "26/11" is a day and its month, since it
+ * can be nothing else; "3/5" has to say its month by name.
  *
  * Seasons are the northern ones, meteorological; winter 2019 runs from
  * December 2019 to February 2020. Dots put the day first; slashes and dashes
@@ -46,6 +46,10 @@ struct day_range {
  */
 bool day_read(const char *words, struct day today, struct day_range *out,
               struct error *err);
+
+/* Reads "in 9 days", "in 8 weeks", "3 days ago", at most 500 of them, in lower
+ * case; days from today. False for any other words. */
+bool day_away(const char *words, int *days);
 
 /* Reads a bare season or month, of no year: "summer", "May". month is 1..12,
  * months how many from there on; false for any other words. */

@@ -7,19 +7,28 @@
 
 #include "base/error.h"
 
+/* Whether a name is known; self is the caller's. */
+typedef bool dose_known(void *self, const char *name);
+
 /*
  * Takes a name and its amount apart, in place.
  *
  * said    changed; *name and *amount point into it. *amount is NULL when none
  *         was said
  * kind    how it is called in an error: "mordant"
- * whole   without a colon all of it is the name; else an amount with a unit
- *         behind a blank is one
+ * known   without a colon what is known is a name; else an amount with a unit
+ *         behind a blank is one, and so is one before the "of" of what is
+ *         known: "a pinch of alum". May be NULL: then only common substances
+ *         are, behind an "of"
  *
  * err   ERR_INPUT  an amount without a name
  */
-bool dose_split(char *said, const char *kind, bool whole, char **name,
-                char **amount, struct error *err);
+bool dose_split(char *said, const char *kind, dose_known *known, void *self,
+                char **name, char **amount, struct error *err);
+
+/* How much is said before the "of" of a name, "a handful of onion skins": the
+ * bytes of that, 0 for other names. */
+size_t dose_measured(const char *name);
 
 /* What stands behind the first comma, plus or "and" that ends a dose. */
 enum dose_more {
@@ -33,9 +42,6 @@ struct dose_tail {
     /* In the words: where the dose ends, where the other begins and ends. */
     size_t end, next, next_end;
 };
-
-/* Whether a name is known; self is the caller's. */
-typedef bool dose_known(void *self, const char *name);
 
 /*
  * Looks for a second dose behind the amount of the first, so that none is lost

@@ -29,9 +29,11 @@ const struct substance_usual *substance_usual(const char *name);
  * Appends what to ask about an amount outside that range: "8 to 25 % is usual.
  * Was 12 % meant?" False, and nothing, when it lies in it or none is known.
  * Dyers disagree: it is asked about, never refused.
+ *
+ * meant  the percent that is asked about, NaN: none; may be NULL
  */
 bool substance_question(const char *name, double low_pct, double high_pct,
-                        struct text *out);
+                        double *meant, struct text *out);
 
 /* A mushroom by its name or its Latin genus. */
 bool substance_is_mushroom(const char *name);

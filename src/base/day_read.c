@@ -395,6 +395,32 @@ static void apply_bound(const struct reader *r, struct day_range *range)
     range->to = day_compare(range->from, r->today) <= 0 ? r->today : DAY_LAST;
 }
 
+bool day_away(const char *words, int *days)
+{
+    const bool in = !strncmp(words, "in ", 3);
+    const char *number = words + (in ? 3 : 0);
+    char *end;
+    long n;
+    int each = 1;
+
+    if (!strchr("0123456789", *number) || !*number)
+        return false;
+    n = strtol(number, &end, 10);
+    if (n > 500)
+        return false;
+    if (!strncmp(end, " day", 4)) {
+        end += 4;
+    } else if (!strncmp(end, " week", 5)) {
+        each = 7;
+        end += 5;
+    } else {
+        return false;
+    }
+    end += *end == 's';
+    *days = (int)n * (in ? each : -each);
+    return !strcmp(end, in ? "" : " ago");
+}
+
 static bool relative(const char *key, struct day today, struct day_range *out)
 {
     static const struct {
@@ -416,14 +442,20 @@ static bool relative(const char *key, struct day today, struct day_range *out)
         {"tomorrow", 1},
     };
 
-    for (size_t i = 0; i < ARRAY_LEN(rows); i++)
+    int days;
+    bool is = day_away(key, &days);
+
+    for (size_t i = 0; !is && i < ARRAY_LEN(rows); i++)
         if (!strcmp(key, rows[i].words)) {
-            out->known = true;
-            out->ambiguous = false;
-            out->from = out->to = day_add(today, rows[i].days);
-            return true;
+            days = rows[i].days;
+            is = true;
         }
-    return false;
+    if (is) {
+        out->known = true;
+        out->ambiguous = false;
+        out->from = out->to = day_add(today, days);
+    }
+    return is;
 }
 
 /* Words that say a day by another one, which is not said. */

@@ -97,24 +97,6 @@ static bool take_clock(char *s, int *minute)
     return false;
 }
 
-/* "in 9 days", "in 2 weeks", at most a year or so */
-static bool in_days(const char *s, int *days)
-{
-    char *end;
-    long n;
-
-    if (strncmp(s, "in ", 3) != 0)
-        return false;
-    n = strtol(s + 3, &end, 10);
-    if (end == s + 3 || n < 0 || n > 500)
-        return false;
-    *days = (int)n;
-    if (!strcmp(end, " day") || !strcmp(end, " days"))
-        return true;
-    *days *= 7;
-    return !strcmp(end, " week") || !strcmp(end, " weeks");
-}
-
 /* The next one, today too, of a day that says no year: day_read takes the
  * latest that has begun. 29 February may be eight years off (1896 to 1904). */
 static bool next_day(const char *s, struct day today, struct day *out)
@@ -153,7 +135,7 @@ static bool read_day(const char *s, struct day today, struct day *out,
         *out = day_add(today, 1);
         return true;
     }
-    if (in_days(s, &days)) {
+    if (day_away(s, &days)) {
         *out = day_add(today, days);
         return true;
     }

@@ -523,6 +523,13 @@ static bool read_ref(struct book *book, const struct field *f,
     if (!record_find(book, f->ref, words, &id, err)) {
         struct record_value v = {"name", words};
         bool missing = err->kind == ERR_MISSING && words[0] != '#';
+        long long number;
+        /* A batch has no number of its own but that of the list. */
+        if (missing && f->ref == NOUN_SUPPLY && text_whole(words, &number)) {
+            char listed[24];
+            snprintf(listed, sizeof listed, "#%lld", number);
+            return read_ref(book, f, listed, out, echo, err);
+        }
         if (missing && f->ref == NOUN_MATERIAL)
             return unknown_material(f, words, err);
         if (!missing || !(f->flags & FIELD_MAKES))

@@ -125,7 +125,7 @@ static void question(struct taking *t, const struct ledger_row *r,
 
     if (substance_record_only(d->material, d->latin) ||
         !amount_wof_pct(amount, fibre_g, &low, &high) ||
-        !substance_question(d->material, low, high, &q))
+        !substance_question(d->material, low, high, NULL, &q))
         return;
     text_reset(&t->text);
     text_addf(&t->text, "%s: ", d->material);

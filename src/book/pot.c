@@ -9,92 +9,12 @@
 #include "base/mem.h"
 #include "book/cut.h"
 #include "book/face.h"
-#include "book/field.h"
 #include "book/pot_work.h"
 #include "book/project_work.h"
 #include "dye/caution.h"
 
 /* ---- the round --------------------------------------------------------------
  */
-
-static bool read_round(struct work *w, const char *words, int *out,
-                       struct error *err)
-{
-    struct cells *cells = mem_new(1, sizeof *cells);
-    struct text echo = {0};
-    bool ok = field_read(w->book, noun_field(&nouns[NOUN_TREATMENT], "round"),
-                         words, cells, &echo, err);
-
-    pot_echo_lines(w, "", &echo);
-    text_clear(&echo);
-    if (ok)
-        *out = (int)cells_get(cells, "round")->whole;
-    cells_clear(cells);
-    free(cells);
-    return ok;
-}
-
-/* "the first bath", "exhaust 2" */
-static const char *round_words(int round, char out[24])
-{
-    if (round <= 0)
-        return "the first bath";
-    snprintf(out, 24, "exhaust %d", round);
-    return out;
-}
-
-/* How often the bath was used before. */
-bool pot_next_time(struct work *w, struct error *err)
-{
-    int64_t last;
-    bool none;
-
-    if (!pot_ask(w->book, STMT_ROUND_LAST, w->result->bath_id, &last, &none,
-                 err))
-        return false;
-    w->time = none ? 0 : (int)last + 1;
-    return true;
-}
-
-static bool find_round(struct work *w, struct error *err)
-{
-    struct pot_result *r = w->result;
-    int64_t last, empty;
-    bool none, is_null, bare;
-    char words[24];
-
-    if (w->vat) {
-        if (said(w->pot->round))
-            return error_set(err, ERR_INPUT,
-                             "round: a vat has no first bath and no exhausts; "
-                             "it is fed");
-        return pot_next_time(w, err);
-    }
-    if (said(w->pot->round))
-        return read_round(w, w->pot->round, &w->time, err);
-    if (r->new_bath)
-        return true;
-    if (!pot_is_bare(w->book, r->bath_id, w->pot, &bare, err))
-        return false;
-    if (bare) {
-        pot_echo(w,
-                 "bath %s held no more than a name: this is its first bath "
-                 "(if it is a later one, say %s \"exhaust 1\")",
-                 r->bath, face_says("--round", "the round"));
-        return true;
-    }
-    if (!pot_ask(w->book, STMT_ROUND_LAST, r->bath_id, &last, &none, err) ||
-        !pot_ask(w->book, STMT_ROUND_EMPTY, r->bath_id, &empty, &is_null, err))
-        return false;
-    w->time = none ? 0 : (int)last + 1;
-    if (!none && !is_null && empty == last)
-        pot_note(w,
-                 "%s of bath %s has no finished skein; to fill that in, say "
-                 "%s \"%s\"",
-                 round_words((int)last, words), r->bath,
-                 face_says("--round", "the round"), last ? words : "first");
-    return true;
-}
 
 void pot_fact(struct facts *f, const char *field, const char *words)
 {
@@ -137,7 +57,7 @@ static bool same_day(struct work *w, int64_t treatment, const char *have,
     error_set(err, ERR_INPUT,
               "date: %s of bath %s has the day %s by the book. Another day is "
               "another round; a slip is mended so: %s",
-              round_words(r->round, round), r->bath, have, text_str(&how));
+              pot_round_words(r->round, round), r->bath, have, text_str(&how));
     text_clear(&how);
     return false;
 }
@@ -165,8 +85,8 @@ static bool compare_facts(struct work *w, const struct record *r, bool *fits,
                 pot_echo(w,
                          "%s of bath %s has %s: %s by the book; this is a "
                          "go of its own in it",
-                         round_words(w->result->round, words), w->result->bath,
-                         v->field, have->words);
+                         pot_round_words(w->result->round, words),
+                         w->result->bath, v->field, have->words);
             *fits = false;
         }
         if (fill)
@@ -245,7 +165,7 @@ static bool open_treatment(struct work *w, const struct text *note,
     if (r->treatment_id) {
         r->joined = true;
         pot_echo(w, "%s of bath %s was logged before; this is added to it",
-                 round_words(r->round, words), r->bath);
+                 pot_round_words(r->round, words), r->bath);
         ok = !f.count || record_edit(w->book, NOUN_TREATMENT, r->treatment_id,
                                      f.v, f.count, &echo, err);
     } else {
@@ -253,7 +173,7 @@ static bool open_treatment(struct work *w, const struct text *note,
         pot_fact(&f, "kind", w->vat ? "vat" : "dye");
         pot_fact(&f, "bath", bath.s);
         pot_fact(&f, "round",
-                 w->time > 0 ? round_words(w->time, words) : "first");
+                 w->time > 0 ? pot_round_words(w->time, words) : "first");
         ok = record_add(w->book, NOUN_TREATMENT, f.v, f.count, &r->treatment_id,
                         &echo, err);
     }
@@ -296,7 +216,8 @@ static bool fill_entry(struct work *w, const struct pot_one *one,
     if (pot_skein_bare(one->said) && !one->adopted &&
         !pot_wants_skein(w->pot) && !w->pot->dyestuffs.count && !w->facts.count)
         return error_set(err, ERR_INPUT, "it is in %s of bath %s already",
-                         round_words(w->result->round, words), w->result->bath);
+                         pot_round_words(w->result->round, words),
+                         w->result->bath);
     if (!record_read(w->book, NOUN_ENTRY, one->there, &r, err))
         return false;
     for (size_t i = 0; ok && i < wishes; i++) {
@@ -519,7 +440,7 @@ static bool log_round(struct work *w, const struct text *aside,
     if (aside->len)
         text_addf(&note, "%s%s", note.len ? "\n" : "", text_str(aside));
     w->facts = pot_facts(p);
-    ok = find_round(w, err);
+    ok = pot_round_next(w, err);
     w->result->round = w->vat ? -1 : w->time;
     ok = ok && pot_bath_fill(w, err) && join_round(w, &note, err) &&
          pot_skeins_of_round(w, err) && pot_ask_over(w, err) &&
@@ -528,8 +449,11 @@ static bool log_round(struct work *w, const struct text *aside,
     for (size_t i = 0; ok && i < w->skeins; i++)
         ok = pot_enter(w, i, err);
     text_clear(&note);
-    return ok && add_doses(w, err) && pot_ph(w, err) && pot_dips(w, err) &&
-           pot_look_around(w, err);
+    if (!ok || !add_doses(w, err) || !pot_ph(w, err) || !pot_dips(w, err) ||
+        !pot_look_around(w, err))
+        return false;
+    pot_look_unfilled(w);
+    return true;
 }
 
 static bool log_all(struct work *w, struct error *err)

@@ -296,20 +296,60 @@ static void say_turned(struct work *w, const struct pot_dose *d, int64_t dose)
     text_clear(&words);
 }
 
+/* Ends a question with how a dose that was kept gets that amount. On the page
+ * its field is there, and what is only tried has no number. */
+static void say_pct(const struct work *w, int64_t dose, double pct,
+                    struct text *out)
+{
+    struct text words = {0};
+    char id[24];
+
+    if (w->pot->only_try || face_is_page() || isnan(pct)) {
+        text_add(out, ".");
+        return;
+    }
+    snprintf(id, sizeof id, "%lld", (long long)dose);
+    text_add_real(&words, pct, 1);
+    text_add(&words, " %");
+    text_add(out, "; to change it: ");
+    face_edit(NOUN_DOSE, id, "amount", text_str(&words), out);
+    text_clear(&words);
+}
+
+/* "6" of what is reckoned in percent, and was read as grams: the number. */
+static double bare_pct(const struct pot_dose *d)
+{
+    const char *words = d->value[DOSE_AMOUNT];
+    const struct substance_usual *u = substance_usual(d->material);
+    bool is = words && !words[strspn(words, "0123456789.,")] &&
+              d->amount.unit == AMOUNT_G && u && d->amount.low >= u->low_pct &&
+              d->amount.low <= u->high_pct;
+
+    return is ? d->amount.low : (double)NAN;
+}
+
 /* An amount far from the usual is asked about, not refused. */
-static void question(struct work *w, const struct pot_dose *d,
+static void question(struct work *w, const struct pot_dose *d, int64_t dose,
                      const struct pot_fibre *fibre)
 {
-    double low, high;
-    struct text t = {0};
+    double low, high, meant = (double)NAN;
+    struct text t = {0}, how = {0};
 
     if (!amount_wof_pct(&d->amount, fibre->g, &low, &high))
         return;
     text_add_real(&t, (low + high) / 2, 1);
     text_add(&t, " % of the fibre; ");
-    if (substance_question(d->material, low, high, &t))
-        pot_note(w, "%s: %s It is kept as typed.", d->material, text_str(&t));
+    if (substance_question(d->material, low, high, &meant, &t)) {
+        say_pct(w, dose, meant, &how);
+        pot_note(w, "%s: %s It is kept as typed%s", d->material, text_str(&t),
+                 text_str(&how));
+    } else if (!isnan(bare_pct(d)) && bare_pct(d) != (low + high) / 2) {
+        say_pct(w, dose, bare_pct(d), &how);
+        pot_note(w, "%s: %s is read as grams, not as percent%s", d->material,
+                 d->value[DOSE_AMOUNT], text_str(&how));
+    }
     text_clear(&t);
+    text_clear(&how);
 }
 
 /* ---- cautions ---------------------------------------------------------------
@@ -366,6 +406,6 @@ bool pot_dose_add(struct work *w, struct pot_dose *d, int64_t bath,
     echo_dose(w, d, fibre, record_only, whose);
     say_turned(w, d, id);
     if (!record_only && round <= 0) /* what tops a bath up is less */
-        question(w, d, fibre);
+        question(w, d, id, fibre);
     return true;
 }

@@ -255,18 +255,22 @@ const char *pot_state_of(const struct amount *a)
     return NULL;
 }
 
+static bool is_material(void *book, const char *name)
+{
+    struct error none;
+    int64_t id;
+
+    return record_find(book, NOUN_MATERIAL, name, &id, &none);
+}
+
 /* The name before the colon and the amount behind it. A name that is in the
  * book is taken whole. */
 static bool take_name(struct work *w, struct pot_dose *d, char *first,
                       const char *kind, char **name, struct error *err)
 {
     char *amount;
-    struct error none;
-    int64_t id;
-    bool whole = !strchr(first, ':') &&
-                 record_find(w->book, NOUN_MATERIAL, first, &id, &none);
 
-    if (!dose_split(first, kind, whole, name, &amount, err))
+    if (!dose_split(first, kind, is_material, w->book, name, &amount, err))
         return false;
     if (amount) {
         if (d->value[DOSE_AMOUNT])
@@ -417,6 +421,12 @@ static bool make_material(struct work *w, const char *name, const char *kind,
                  "\"%s\" is kept as one %s; if they are several, say each by "
                  "itself",
                  name, made);
+    if (dose_measured(name))
+        pot_note(w,
+                 "\"%s\" is kept as its name; how much stands behind a colon: "
+                 "\"%s: %.*s\"",
+                 name, name + dose_measured(name) + strlen(" of "),
+                 (int)dose_measured(name), name);
     pot_echo(w, "%s is new in the book: %s %s", name,
              strchr("aeiou", made[0]) ? "an" : "a", made);
     if (usual && strcmp(usual, made))
@@ -466,20 +476,26 @@ static char *dose_key_of(const struct pot_dose *d)
     return text_take(&t);
 }
 
+/* A mordant or a dip of a stuff that is among them already. */
+static void look_twice(struct work *w, const struct dose_list *list,
+                       const struct pot_dose *d)
+{
+    if (!strcmp(d->role, "dyestuff") || d->value[DOSE_MINUTE])
+        return;
+    for (size_t i = 0; i < list->count; i++)
+        if (list->dose[i]->material_id == d->material_id) {
+            pot_note(w, "%s is said twice; both are kept", d->material);
+            return;
+        }
+}
+
 static void keep_dose(struct work *w, struct dose_list *out, struct pot_dose *d)
 {
+    look_twice(w, out, d);
     w->dose = mem_resize(w->dose, w->doses + 1, sizeof *w->dose);
     w->dose[w->doses++] = d;
     out->dose = mem_resize(out->dose, out->count + 1, sizeof *out->dose);
     out->dose[out->count++] = d;
-}
-
-static bool is_material(void *book, const char *name)
-{
-    struct error none;
-    int64_t id;
-
-    return record_find(book, NOUN_MATERIAL, name, &id, &none);
 }
 
 /* "tartar 6 %" behind a semicolon is no fact of the alum before it: err says
@@ -496,7 +512,7 @@ static void say_another(const struct work *w, const char *words,
     struct error none;
 
     if (!strchr(part, '=') &&
-        dose_split(parts_trim(part), kind, false, &name, &amount, &none) &&
+        dose_split(parts_trim(part), kind, NULL, NULL, &name, &amount, &none) &&
         amount) {
         known = substance_kind(name);
         if (!known || !strcmp(known, "cleanser")) /* goes into no pot of dye */

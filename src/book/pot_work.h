@@ -74,7 +74,8 @@ struct work {
     int64_t dyer_id;   /* whose it is */
     bool vat;
     const char *liquor; /* kind of the bath of what is no dyeing, or NULL */
-    int time; /* how often the bath was used before: a dye bath's round */
+    int time;      /* how often the bath was used before: a dye bath's round */
+    bool unfilled; /* the round before has no finished skein */
     struct facts facts; /* of the treatment, beside its bath and round */
     struct pot_one *skein;
     size_t skeins, described;
@@ -157,8 +158,14 @@ struct facts pot_facts(const struct pot_entry *pot);
 void pot_echo_facts(struct work *w, struct text *echo);
 void pot_call_it_date(struct error *err);
 
-/* Sets work's time for a bath in the book. */
+/* Sets work's time for a bath in the book; for a pot, to the round that is said
+ * or comes next. src/book/pot_round.c */
 bool pot_next_time(struct work *w, struct error *err);
+bool pot_round_next(struct work *w, struct error *err);
+/* Asks, last of all, whether the round before was meant. */
+void pot_look_unfilled(struct work *w);
+/* "the first bath", "exhaust 2" */
+const char *pot_round_words(int round, char out[24]);
 /* Puts the skein into the treatment of the result. */
 bool pot_enter(struct work *w, size_t i, struct error *err);
 /* Puts doses into the bath before that round. */

@@ -110,7 +110,7 @@ static bool read_dose(struct book *book, struct recipe *r, size_t role,
     bool ok = true;
 
     if (!text_same(said, "none"))
-        ok = dose_split(said, roles[role], false, &name, &amount, err) &&
+        ok = dose_split(said, roles[role], NULL, NULL, &name, &amount, err) &&
              read_pct(roles[role], name, amount, &pct, err) &&
              book_name(book, name, &called, err) &&
              add_dose(r, role, text_str(&called), pct, err);

@@ -14,7 +14,7 @@ const struct cli_form cli_forms[] = {
      "12 %"},
     {"DOSE", "\"madder: 60 %\" or \"madder\"; more of it behind semicolons",
      "madder: 60 %"},
-    {"DAY", "2026-05-03, 3.5.2026, 3 May, summer 2019, ?/10/23, before 2015",
+    {"DAY", "2026-05-03, 3 May, summer 2019, ?/10/23, before 2015, in 8 weeks",
      "2026-05-03"},
     {"ALIKE", "heat=15, yarn=any, ph=same; also dyestuff, water, supply",
      "heat=15"},

@@ -196,22 +196,21 @@ static void tell_json(struct cli *cli, const struct pot_entry *pot,
     json_end(&j);
 }
 
-static void tell(struct cli *cli, const struct pot_entry *pot,
-                 const struct pot_result *r, const struct text *echo,
-                 const char *sum)
+bool log_tell(struct cli *cli, const struct pot_result *r,
+              const struct text *echo, const char *kept, struct error *err)
 {
-    for (size_t i = 0; i < r->notes; i++)
-        cli_note("%s", r->note[i]);
     for (size_t i = 0; i < r->cautions; i++)
         cli_note("%s", r->caution[i]);
     if (r->cautions)
         cli_note("%s", caution_closing);
-    if (cli->json) {
-        tell_json(cli, pot, r, echo);
-        return;
-    }
-    text_addf(&cli->out, "%s%sKept: %s.\n", text_str(echo),
-              r->undated ? "day: not recorded\n" : "", sum);
+    if (kept)
+        text_addf(&cli->out, "%s%sKept: %s.\n", text_str(echo),
+                  r->undated ? "day: not recorded\n" : "", kept);
+    if (!cli_flush(cli, err))
+        return false;
+    for (size_t i = 0; i < r->notes; i++)
+        cli_note("%s", r->note[i]);
+    return true;
 }
 
 struct picture {
@@ -252,7 +251,10 @@ bool log_keep(struct cli *cli, struct pot_entry *pot, const char *photo,
         if (photo)
             text_addf(&echo, "photo: %lld\n", (long long)picture.id);
         sum_up(pot, &result, &sum);
-        tell(cli, pot, &result, &echo, text_str(&sum));
+        if (cli->json)
+            tell_json(cli, pot, &result, &echo);
+        ok = log_tell(cli, &result, &echo, cli->json ? NULL : text_str(&sum),
+                      err);
     }
     pot_result_clear(&result);
     text_clear(&echo);

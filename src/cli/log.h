@@ -25,11 +25,17 @@ typedef void log_summing(const struct pot_entry *pot,
                          const struct pot_result *r, struct text *out);
 
 /* Keeps an entry, then tells how all was understood and the sum of what was
- * kept, or the same as JSON; notes and cautions to standard error.
+ * kept, or the same as JSON.
  *
  * photo  a file to keep with its skeins in the same act, or NULL */
 bool log_keep(struct cli *cli, struct pot_entry *pot, const char *photo,
               log_keeping *keep, log_summing *sum_up, struct error *err);
+
+/* Cautions to standard error, then how all was understood and what was kept
+ * (NULL: the answer is there already), and at the very end, where it is seen,
+ * to standard error what is asked. */
+bool log_tell(struct cli *cli, const struct pot_result *r,
+              const struct text *echo, const char *kept, struct error *err);
 
 /* "skeins 4 to 6" */
 void log_numbers(const struct pot_result *r, struct text *out);

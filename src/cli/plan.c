@@ -9,7 +9,6 @@
 #include "base/mem.h"
 #include "cli/log.h"
 #include "cli/plan.h"
-#include "dye/caution.h"
 
 /* Which verbs take an option. */
 enum { MAKE = CLI_ADD, WHEN = CLI_LIST, DONE = CLI_EDIT };
@@ -167,20 +166,16 @@ static void sum_up(int step, const struct pot_result *r, struct text *out)
     }
 }
 
-static void tell_done(struct cli *cli, int step, const struct pot_result *r,
-                      const struct text *echo)
+static bool tell_done(struct cli *cli, int step, const struct pot_result *r,
+                      const struct text *echo, struct error *err)
 {
     struct text sum = {0};
+    bool ok;
 
-    for (size_t i = 0; i < r->notes; i++)
-        cli_note("%s", r->note[i]);
-    for (size_t i = 0; i < r->cautions; i++)
-        cli_note("%s", r->caution[i]);
-    if (r->cautions)
-        cli_note("%s", caution_closing);
     sum_up(step, r, &sum);
-    text_addf(&cli->out, "%sKept: %s.\n", text_str(echo), text_str(&sum));
+    ok = log_tell(cli, r, echo, text_str(&sum), err);
     text_clear(&sum);
+    return ok;
 }
 
 static bool done(struct cli *cli, struct error *err)
@@ -209,7 +204,7 @@ static bool done(struct cli *cli, struct error *err)
             project_clear(&p);
         }
     } else if (ok) {
-        tell_done(cli, (int)step, &result, &echo);
+        ok = tell_done(cli, (int)step, &result, &echo, err);
     }
     pot_result_clear(&result);
     text_clear(&echo);

@@ -57,13 +57,47 @@ bool dose_nameless(const char *words, const char *kind, struct error *err)
                      strcmp(kind, "dyestuff") ? "alum: 12 %" : "madder: 60 %");
 }
 
-bool dose_split(char *said, const char *kind, bool whole, char **name,
-                char **amount, struct error *err)
+size_t dose_measured(const char *name)
+{
+    static const char counts[] =
+        "a|an|some|half|few|one|two|three|four|five|six|several|handful|"
+        "handfuls|bit|bits|lots|plenty";
+    const char *of = strstr(name, " of ");
+    char *left = mem_text_n(name, of ? (size_t)(of - name) : 0);
+    char *key = text_fold(left);
+    const char *s = key;
+    bool is = *left && (is_amount(left) || words_eat_any(&s, counts));
+
+    free(left);
+    free(key);
+    return is ? (size_t)(of - name) : 0;
+}
+
+/* "a pinch of alum": the name, when it is known. */
+static char *name_behind(char *said, dose_known *known, void *self)
+{
+    const size_t n = dose_measured(said);
+    char *name = n ? parts_trim(said + n + strlen(" of ")) : NULL;
+
+    if (!name || !(substance_kind(name) || (known && known(self, name))))
+        return NULL;
+    said[n] = '\0';
+    return name;
+}
+
+bool dose_split(char *said, const char *kind, dose_known *known, void *self,
+                char **name, char **amount, struct error *err)
 {
     char *colon = strchr(said, ':');
+    const bool whole = !colon && known && known(self, said);
 
     *name = said;
     *amount = NULL;
+    if (!colon && !whole && (*name = name_behind(said, known, self))) {
+        *amount = parts_trim(said);
+        return true;
+    }
+    *name = said;
     if (said[0] >= '0' && said[0] <= '9' && is_amount(said))
         return dose_nameless(said, kind, err);
     if (colon) {

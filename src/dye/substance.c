@@ -84,10 +84,10 @@ static bool is_usual(const struct substance_usual *u, double pct)
 }
 
 bool substance_question(const char *name, double low_pct, double high_pct,
-                        struct text *out)
+                        double *meant_pct, struct text *out)
 {
     const struct substance_usual *u = substance_usual(name);
-    double pct = (low_pct + high_pct) / 2, meant = 0;
+    double pct = (low_pct + high_pct) / 2, meant = (double)NAN;
 
     if (!u || isnan(pct) || (high_pct >= u->low_pct && low_pct <= u->high_pct))
         return false;
@@ -99,11 +99,13 @@ bool substance_question(const char *name, double low_pct, double high_pct,
         meant = pct / 10; /* 120 typed for 12 */
     else if (low_pct == high_pct && is_usual(u, pct * 10))
         meant = pct * 10;
-    if (meant > 0) {
+    if (!isnan(meant)) {
         text_add(out, " Was ");
         text_add_real(out, meant, 1);
         text_add(out, " % meant?");
     }
+    if (meant_pct)
+        *meant_pct = meant;
     return true;
 }
 

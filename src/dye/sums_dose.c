@@ -277,7 +277,7 @@ static void tell_usual(struct sums_dose *d)
 
     if (!u || d->record_only)
         return;
-    if (substance_question(d->name, d->pct.low, d->pct.high, &t)) {
+    if (substance_question(d->name, d->pct.low, d->pct.high, NULL, &t)) {
         sums_note(&d->line, "%s", text_str(&t));
         sums_note(&d->line, "that is %s", u->source);
         text_clear(&t);
@@ -430,7 +430,8 @@ static bool read_dose(const char *words, const char *role, struct sums_dose *d,
         return false;
     if (!d->parts.first)
         return dose_nameless(words, role, err);
-    return dose_split(d->parts.first, role, false, &d->name, &d->words, err);
+    return dose_split(d->parts.first, role, NULL, NULL, &d->name, &d->words,
+                      err);
 }
 
 bool sums_dose_read(const char *words, const char *role,
