@@ -14,7 +14,7 @@ struct split_words {
     const char *length;       /* of the hank: "400 m" */
     const char *sample;       /* in place of the length: "10 m = 2.5 g" */
     const char *const *piece; /* "border red = 120 m", "border 120 m", "90 m",
-                                 "12 g", "8 x 40 m" */
+                                 "12 g", "8 x 40 m", "8 x 1/8" */
     size_t pieces;
     const char *reserve;   /* kept back: "10 %" of the hank, "40 m", "10 g" */
     const char *allowance; /* added to each piece: "10 %" */
@@ -24,7 +24,8 @@ struct split_words {
 struct split_piece {
     char *name;    /* "border red"; "1", "2" ... when none was said; owned */
     double want_m; /* with the allowance */
-    double m, g;   /* what it gets: whole wraps on a loop */
+    double m, g;   /* what it gets: whole wraps on a loop, at least what is
+                      wanted unless wraps_less */
     double wraps;  /* NaN without a loop */
     double lack_m; /* of that, behind the pieces before it; 0: it fits */
 };
@@ -32,6 +33,8 @@ struct split_piece {
 struct split_plan {
     double hank_m, hank_g, m_per_g; /* hank_g, m_per_g NaN: not said */
     double loop_m;                  /* NaN: none */
+    bool wraps_less; /* whole wraps below the lengths: above, the hank would
+                        not be enough */
     struct split_piece *piece;
     size_t count;
     double pieces_m, reserve_m;
@@ -43,7 +46,8 @@ struct split_plan {
 
 /*
  * The pieces get yarn in the order they were said; the first that does not fit
- * whole lacks some, and all after it lack all.
+ * whole lacks some, and all after it lack all. A part, "1/8", is one of what is
+ * not kept back.
  *
  * out  release with split_plan_clear
  * err  ERR_INPUT  the hank's length cannot be told, a word that cannot be read,

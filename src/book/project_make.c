@@ -17,58 +17,101 @@
 /* ---- what has to be said ----------------------------------------------------
  */
 
+/* "62.5 g (250 m)", "nothing" */
+static void add_yarn(const struct making *k, double g, struct text *out)
+{
+    if (g < 0.05) {
+        text_add(out, "nothing");
+        return;
+    }
+    text_add_real(out, g, 1);
+    text_add(out, " g");
+    if (isnan(k->m_per_g))
+        return;
+    text_add(out, " (");
+    text_add_real(out, yarn_m(g, k->m_per_g), 1);
+    text_add(out, " m)");
+}
+
+/* "2 hanks of 100 g; 75 g (300 m) over" */
+static double add_hanks(const struct making *k, double g, struct text *out)
+{
+    const double hanks = ceil(g / k->hank_g - 1e-9);
+
+    text_addf(out, "%.0f hank%s of ", hanks, hanks == 1 ? "" : "s");
+    text_add_real(out, k->hank_g, 1);
+    text_add(out, " g; ");
+    add_yarn(k, hanks * k->hank_g - g, out);
+    text_add(out, " over");
+    return hanks;
+}
+
+static bool is_new(const struct making *k, size_t i)
+{
+    return i >= k->skeins || !k->id[i];
+}
+
 /* Skeins of one colour group (the same dyestuffs) come from hanks of their
- * own: how many, and what is over. */
-static void say_hanks(struct making *k, size_t first)
+ * own: how many, and what is over. The hanks; 0 for a group that was told. */
+static double say_group(struct making *k, size_t first)
 {
     struct text group = {0}, other = {0};
-    double g = 0, hanks;
+    double g = 0, hanks = 0;
     bool seen = false;
 
     plan_doses_names(&k->plan.skein[first].dyestuffs, &group);
     for (size_t i = 0; i < k->plan.skeins; i++) {
         text_reset(&other);
         plan_doses_names(&k->plan.skein[i].dyestuffs, &other);
-        if (!text_same(text_str(&group), text_str(&other)) ||
-            (i < k->skeins && k->id[i]))
+        if (!text_same(text_str(&group), text_str(&other)) || !is_new(k, i))
             continue;
         seen = seen || i < first;
         g += k->plan.skein[i].g;
     }
-    hanks = ceil(g / k->hank_g - 1e-9);
     if (!seen && g > 0) {
         text_addf(&k->said, "%s: skeins of ", text_str(&group));
         text_add_real(&k->said, g, 1);
-        text_addf(&k->said, " g in all, off %.0f hank%s of ", hanks,
-                  hanks == 1 ? "" : "s");
-        text_add_real(&k->said, k->hank_g, 1);
-        text_add(&k->said, " g; ");
-        if (hanks * k->hank_g - g < 0.05) {
-            text_add(&k->said, "nothing");
-        } else {
-            text_add_real(&k->said, hanks * k->hank_g - g, 1);
-            text_add(&k->said, " g");
-        }
-        if (!isnan(k->m_per_g) && hanks * k->hank_g - g >= 0.05) {
-            text_add(&k->said, " (");
-            text_add_real(&k->said, yarn_m(hanks * k->hank_g - g, k->m_per_g),
-                          1);
-            text_add(&k->said, " m)");
-        }
-        text_add(&k->said, " over\n");
+        text_add(&k->said, " g in all, off ");
+        hanks = add_hanks(k, g, &k->said);
+        text_add(&k->said, "\n");
     }
     text_clear(&group);
     text_clear(&other);
+    return hanks;
+}
+
+/* The same of all colours together, cut from whatever hank has room. */
+static void say_sum(struct making *k, double g, double apart)
+{
+    const double hanks = ceil(g / k->hank_g - 1e-9);
+
+    text_add(&k->said, "all colours: ");
+    add_yarn(k, g, &k->said);
+    text_add(&k->said, ", ");
+    add_hanks(k, g, &k->said);
+    if (hanks > 1) {
+        text_addf(&k->said, "; %.0f would be short by ", hanks - 1);
+        add_yarn(k, g - (hanks - 1) * k->hank_g, &k->said);
+    }
+    if (apart > hanks)
+        text_addf(&k->said, "; %.0f if each dyestuff has hanks of its own",
+                  apart);
+    text_add(&k->said, "\n");
 }
 
 static void say(struct making *k)
 {
     const struct plan *p = &k->plan;
+    double g = 0, apart = 0;
 
     text_add(&k->said, text_str(&p->notes));
     for (size_t i = 0; i < p->skeins && !isnan(k->hank_g); i++)
-        if (i >= k->skeins || !k->id[i])
-            say_hanks(k, i);
+        if (is_new(k, i)) {
+            apart += say_group(k, i);
+            g += p->skein[i].g;
+        }
+    if (apart > 1)
+        say_sum(k, g, apart);
 }
 
 /* ---- keeping it -------------------------------------------------------------

@@ -95,8 +95,9 @@ static void state_words(const struct project_task *k, struct text *out)
 void plan_tell_steps(const struct project *p, struct cli *cli)
 {
     struct text_table t = {.columns = 8};
-    static const char *const heads[] = {"step",   "begins", "takes", "what",
-                                        "skeins", "heat",   "where", "done"};
+    static const char *const heads[] = {"step",  "begins", "takes",
+                                        "what",  "skeins", "heat, time",
+                                        "where", "done"};
 
     for (size_t i = 0; i < ARRAY_LEN(heads); i++)
         table_add(&t, heads[i]);

@@ -57,6 +57,8 @@ bool print_sheets(struct cli *cli, const char *title, enum paper_size size,
                         err);
     else
         text_add_n(&cli->out, document.s, document.len);
+    if (ok && (pdf || html))
+        cli_note("%s: %s", title, pdf ? pdf : html);
     text_clear(&document);
     return ok;
 }

@@ -117,10 +117,10 @@ const struct cli_command command_reckon = {
     "or a ratio gives grams, grams give the percentage; without an amount the\n"
     "usual range is told.\n"
     "\n"
-    "10 % of a STOCK is 10 g made up to 100 ml, unless it says \"1 kg of 10 % "
-    "in all\"\n"
-    "(10 g and 90 g of water) or \"1 l of 10 % into water\" (10 g into 100 "
-    "ml).",
+    "10 % of a STOCK is 10 g made up to 100 ml, unless it says \"1 kg of 10 %\n"
+    "in all\" (10 g and 90 g of water) or \"1 l of 10 % into water\" (10 g "
+    "into\n"
+    "100 ml).",
     options,
     ARRAY_LEN(options),
     0,

@@ -10,13 +10,31 @@
 #include "book/repeat.h"
 #include "cli/ask.h"
 
+/* A pot's name is said where one of its skeins is meant. */
+static bool find_skein(struct cli *cli, struct repeat_request *r,
+                       struct error *err)
+{
+    const char *words = cli->word[0];
+    struct error none;
+    int64_t bath;
+
+    if (record_find(cli->book, NOUN_SKEIN, words, &r->skein, err))
+        return true;
+    return err->kind == ERR_MISSING &&
+                   record_find(cli->book, NOUN_BATH, words, &bath, &none)
+               ? error_set(err, ERR_MISSING,
+                           "\"%.60s\" is a pot; say one of its skeins: hanklab "
+                           "list --bath \"%.60s\"",
+                           words, words)
+               : false;
+}
+
 static bool read_request(struct cli *cli, struct repeat_request *r,
                          struct error *err)
 {
     const char *words;
 
-    if (!cli_filter(cli, &r->filter, err) ||
-        !record_find(cli->book, NOUN_SKEIN, cli->word[0], &r->skein, err))
+    if (!cli_filter(cli, &r->filter, err) || !find_skein(cli, r, err))
         return false;
     repeat_usual(r->rule);
     for (size_t n = 0; (words = cli_nth(cli, "alike", n)); n++)

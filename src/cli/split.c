@@ -69,6 +69,9 @@ static void as_text(struct cli *cli, const struct split_plan *p)
     }
     text_add(out, "\n");
     as_table(cli, p);
+    if (p->wraps_less)
+        text_add(out, "a wrap less each: with one more the hank would not be "
+                      "enough\n");
     text_add(out, "pieces: ");
     add_amount(p->pieces_m, grams(p, p->pieces_m), out);
     if (p->reserve_m > 0) {
@@ -130,6 +133,7 @@ static void as_json(struct cli *cli, const struct split_plan *p)
         json_end(&j);
     }
     json_end(&j);
+    json_add_bool(&j, "wraps_less", p->wraps_less);
     json_add_real(&j, "pieces_m", p->pieces_m, 4);
     json_add_real(&j, "reserve_m", p->reserve_m, 4);
     json_add_real(&j, "over_m", p->over_m, 4);
@@ -176,10 +180,11 @@ const struct cli_command command_split = {
     "split",
     "PIECE...",
     "split a hank into pieces; keeps nothing",
-    "Each PIECE is a length or a weight, with a name before it if you like:\n"
-    "\"border red = 120 m\", 90m, \"8 x 40 m\", 12g. They get yarn in that "
-    "order, "
-    "so\nthat what lacks is the last.",
+    "Each PIECE is a length, a weight or a part of the hank, with a name "
+    "before\n"
+    "it if you like: \"border red = 120 m\", 90m, \"8 x 40 m\", 12g, \"8 x "
+    "1/8\".\n"
+    "They get yarn in that order, so that what lacks is the last.",
     options,
     ARRAY_LEN(options),
     1,

@@ -186,6 +186,7 @@ static bool read_piece(const char *words, const char *allowance,
     char *name = text_trim(said);
     const struct amount_context metres = {AMOUNT_M, false};
     double want, more = 0;
+    double part;
     struct amount a;
     struct error why;
     size_t n;
@@ -194,12 +195,18 @@ static bool read_piece(const char *words, const char *allowance,
     while (*rest == ' ')
         rest++;
     n = read_count(&rest);
-    ok = amount_read(rest, metres, &a, &why) ||
-         error_set(err, why.kind, "%s; write border = 120 m, or 3 x 40 m",
-                   why.text);
-    ok = ok &&
-         read_metres(rest, *name ? name : "piece", out->m_per_g, &want, err) &&
-         read_part(allowance, "allowance", want, out->m_per_g, &more, err);
+    if (amount_fraction(rest, &part)) { /* of what is not kept back */
+        want = part * (out->hank_m - out->reserve_m);
+        ok = true;
+    } else {
+        ok =
+            (amount_read(rest, metres, &a, &why) ||
+             error_set(err, why.kind, "%s; write border = 120 m, or 3 x 40 m",
+                       why.text)) &&
+            read_metres(rest, *name ? name : "piece", out->m_per_g, &want, err);
+    }
+    ok =
+        ok && read_part(allowance, "allowance", want, out->m_per_g, &more, err);
     if (ok && out->count + n > SPLIT_MOST)
         ok = error_set(err, ERR_LIMIT, "more than %d pieces", SPLIT_MOST);
     for (size_t i = 0; ok && i < n; i++)
@@ -209,16 +216,41 @@ static bool read_piece(const char *words, const char *allowance,
     return ok;
 }
 
+/* Whether whole wraps take the yarn that the lengths alone would not. */
+static bool wraps_are_too_many(const struct split_plan *p, double all)
+{
+    const double slack = 1e-9 * p->hank_m;
+    double want = 0, wound = 0;
+    bool one = true;
+
+    for (size_t i = 0; i < p->count; i++) {
+        want += p->piece[i].want_m;
+        wound += loop_wraps(p->piece[i].want_m, p->loop_m) * p->loop_m;
+        one = one && p->piece[i].want_m >= p->loop_m;
+    }
+    return one && wound > all + slack && want <= all + slack;
+}
+
+/* The last that fit: less than loop_wraps says by one, unless it is whole. */
+static double wraps_below(double metres, double loop_m)
+{
+    const double wraps = loop_wraps(metres, loop_m);
+
+    return wraps * loop_m > metres * (1 + 1e-6) ? wraps - 1 : wraps;
+}
+
 /* What each gets, and which come too late. */
 static void hand_out(struct split_plan *p)
 {
     const double all = p->hank_m - p->reserve_m;
     double at = 0;
 
+    p->wraps_less = !isnan(p->loop_m) && wraps_are_too_many(p, all);
     for (size_t i = 0; i < p->count; i++) {
         struct split_piece *piece = &p->piece[i];
 
         piece->wraps = isnan(p->loop_m) ? (double)NAN
+                       : p->wraps_less  ? wraps_below(piece->want_m, p->loop_m)
                                         : loop_wraps(piece->want_m, p->loop_m);
         piece->m = isnan(p->loop_m) ? piece->want_m : piece->wraps * p->loop_m;
         piece->g = yarn_g(piece->m, p->m_per_g);
@@ -234,6 +266,14 @@ static void hand_out(struct split_plan *p)
         p->over_m = 0;
 }
 
+/* "8" may be metres, or how many. */
+static bool is_bare(const char *words)
+{
+    const size_t n = strspn(words, "0123456789");
+
+    return n && n < 4 && !words[n];
+}
+
 bool split_plan(const struct split_words *w, struct split_plan *out,
                 struct error *err)
 {
@@ -243,6 +283,12 @@ bool split_plan(const struct split_words *w, struct split_plan *out,
     ok =
         read_hank(w, out, err) && read_part(w->reserve, "reserve", out->hank_m,
                                             out->m_per_g, &out->reserve_m, err);
+    ok = ok && (w->pieces != 1 || !is_bare(w->piece[0]) ||
+                error_set(err, ERR_INPUT,
+                          "\"%s\": one piece of %s metres is \"%s m\", so "
+                          "many equal ones are \"%s x 1/%s\"",
+                          w->piece[0], w->piece[0], w->piece[0], w->piece[0],
+                          w->piece[0]));
     for (size_t i = 0; ok && i < w->pieces; i++)
         ok = read_piece(w->piece[i], w->allowance, out, err);
     if (ok && !out->count)

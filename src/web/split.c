@@ -102,6 +102,9 @@ static void add_table(struct text *o, const struct split_plan *p)
         text_add(o, "</td></tr>\n");
     }
     text_add(o, "</tbody></table>\n");
+    if (p->wraps_less)
+        text_add(o, "<p class=\"small\">A wrap less each: with one more the "
+                    "hank would not be enough.</p>\n");
 }
 
 /* Lines that say something, in place. */

@@ -82,3 +82,6 @@ q hanklab undo
 echo "- for programs"
 hanklab repeat 1 --csv
 hanklab repeat 1 --json
+echo "- a pot's name"
+hanklab log "only a pot" >/dev/null
+hanklab repeat "only a pot"
