@@ -19,7 +19,7 @@ PACKAGES := sqlite3 lcms2 libjpeg nettle jansson libzip libqrencode
 # Asked for when a recipe runs, so that "make need" can install them first.
 PKG_CFLAGS = $(shell pkg-config --cflags $(PACKAGES))
 PKG_LIBS = $(shell pkg-config --libs $(PACKAGES)) -lcsv -lm
-WEB_LIBS = $(shell pkg-config --libs libmicrohttpd libseccomp)
+WEB_LIBS = $(shell pkg-config --libs libmicrohttpd libseccomp zlib)
 
 WARN := -Wall -Wextra -Wpedantic -Wshadow -Wvla -Wundef -Wformat=2 \
         -Wwrite-strings -Wstrict-prototypes -Wmissing-prototypes \

@@ -19,6 +19,7 @@ BEGIN {
     foreign["sqlite3.h"] = foreign["nettle/sha2.h"] = foreign["zip.h"] = "book"
     foreign["csv.h"] = "book"
     foreign["microhttpd.h"] = foreign["seccomp.h"] = "web"
+    foreign["zlib.h"] = "web"
     foreign["linux/seccomp.h"] = foreign["sys/prctl.h"] = "web"
     foreign["ifaddrs.h"] = "web" # no POSIX, but every system has it
     foreign["linux/magic.h"] = foreign["sys/vfs.h"] = "base"

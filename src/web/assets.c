@@ -9,6 +9,7 @@
 
 #include "base/embedded.h"
 #include "base/mem.h"
+#include "gzip.h"
 
 extern const struct embedded embed_assets[];
 extern const size_t embed_assets_count;
@@ -69,15 +70,25 @@ const struct asset *asset_find(const char *name)
     return a;
 }
 
+static void answer(struct request *r, struct asset *a)
+{
+    r->type = a->type;
+    r->lasting = true;
+    r->packed = gzip_pays(a->type, a->size) && gzip_accepted(r) &&
+                (a->packed.len || gzip_bytes(a->data, a->size, &a->packed));
+    if (r->packed)
+        text_add_n(&r->out, a->packed.s, a->packed.len);
+    else
+        text_add_n(&r->out, a->data, a->size);
+}
+
 bool asset_answer(struct request *r, struct error *err)
 {
-    const struct asset *a = all();
+    struct asset *a = all();
 
     for (size_t i = 0; i < embed_assets_count; i++)
         if (!strcmp(a[i].address, r->path)) {
-            r->type = a[i].type;
-            text_add_n(&r->out, a[i].data, a[i].size);
-            r->lasting = true;
+            answer(r, &a[i]);
             return true;
         }
     return error_set(err, ERR_MISSING, "there is no such page");

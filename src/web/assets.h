@@ -11,6 +11,7 @@ struct asset {
     char address[64]; /* changes with the bytes, so it may be kept for good */
     const char *data; /* size bytes and a NUL */
     size_t size;
+    struct text packed; /* the same, made when it is first asked for */
 };
 
 /* By name; asserts that there is one. */

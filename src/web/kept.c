@@ -9,13 +9,16 @@
 #include "base/html.h"
 #include "base/mem.h"
 #include "book/backup.h"
+#include "gzip.h"
+#include "send.h"
 #include "server.h"
 
 void kept_clear(struct kept *kept)
 {
     for (size_t i = 0; i < KEPT_PAGES; i++) {
+        if (kept->page[i].answer)
+            MHD_destroy_response(kept->page[i].answer);
         free(kept->page[i].key);
-        text_clear(&kept->page[i].out);
     }
     *kept = (struct kept){0};
 }
@@ -31,8 +34,8 @@ static char *key_of(const struct request *r)
 
     day_iso(day_today(), today);
     backup_last(r->book, &copy);
-    text_addf(&key, "%s %d %s %d %s %s ", r->mark, r->home, today, copy.ever,
-              copy.on, ground ? ground : "");
+    text_addf(&key, "%s %d %d %s %d %s %s ", r->mark, r->home, gzip_accepted(r),
+              today, copy.ever, copy.on, ground ? ground : "");
     free(copy.to);
     html_url(&key, r->path);
     for (size_t i = 0; i < r->query.count; i++) {
@@ -61,18 +64,13 @@ bool kept_answer(struct request *r)
 {
     struct kept *kept = &r->web->kept;
     char *key = key_of(r);
-    const struct kept_page *is = NULL;
 
     look_for_changes(kept, r->book);
     for (size_t i = 0; i < KEPT_PAGES; i++)
         if (kept->page[i].key && !strcmp(kept->page[i].key, key))
-            is = &kept->page[i];
+            r->kept = kept->page[i].answer;
     free(key);
-    if (!is)
-        return false;
-    text_add_n(&r->out, is->out.s, is->out.len);
-    r->type = is->type;
-    return true;
+    return r->kept != NULL;
 }
 
 void kept_take(struct request *r)
@@ -81,12 +79,15 @@ void kept_take(struct request *r)
     struct kept_page *to = &kept->page[kept->next];
 
     if (r->child || r->go || r->file || r->cookie || *r->save_as ||
-        r->status != 200 || r->out.len > KEPT_MAX_BYTES ||
+        r->status != 200 || r->out.len > KEPT_MAX_BYTES || r->web->ending ||
         book_own_changes(r->book) != kept->changes)
         return;
+    r->kept = send_make(r);
+    if (!r->kept)
+        return;
+    if (to->answer)
+        MHD_destroy_response(to->answer);
     free(to->key);
-    text_clear(&to->out);
-    *to = (struct kept_page){.key = key_of(r), .type = r->type};
-    text_add_n(&to->out, r->out.s, r->out.len);
+    *to = (struct kept_page){key_of(r), r->kept};
     kept->next = (kept->next + 1) % KEPT_PAGES;
 }

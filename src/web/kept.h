@@ -10,8 +10,7 @@
 #include <stddef.h>
 #include <stdint.h>
 
-#include "base/text.h"
-
+struct MHD_Response;
 struct request;
 
 #define KEPT_PAGES 16
@@ -23,13 +22,13 @@ struct kept {
     size_t next;              /* the place of the next one, the oldest's */
     struct kept_page {
         char *key; /* NULL: none */
-        struct text out;
-        const char *type;
+        struct MHD_Response *answer;
     } page[KEPT_PAGES];
 };
 
 /* Answers with the page of before, if there is one and the book, the day, the
- * last copy, the ground and whose page it is are the same. */
+ * last copy, the ground, whose page it is and whether it may be packed are the
+ * same. */
 bool kept_answer(struct request *r);
 
 /* Keeps the answer just made, after kept_answer had none. */

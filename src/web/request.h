@@ -17,6 +17,7 @@
 #include "book/book.h"
 
 struct MHD_Connection;
+struct MHD_Response;
 struct MHD_PostProcessor;
 struct child;
 
@@ -74,9 +75,11 @@ struct request {
     int status;       /* 200 unless set */
     const char *type; /* content type, a literal; a page unless set */
     struct text out;
-    char *go;         /* 303 See Other, there */
-    char *cookie;     /* a Set-Cookie header to send, or NULL */
-    char *file;       /* sent in place of `out` */
+    bool packed;               /* `out` is packed already; see gzip.h */
+    struct MHD_Response *kept; /* sent in place of `out`, borrowed; or NULL */
+    char *go;                  /* 303 See Other, there */
+    char *cookie;              /* a Set-Cookie header to send, or NULL */
+    char *file;                /* sent in place of `out` */
     bool passing;     /* it was made for this answer, and goes with it */
     bool lasting;     /* the browser may keep it for good */
     char save_as[64]; /* the browser keeps it as a file of this name, plain

@@ -9,6 +9,7 @@
 
 #include "base/html.h"
 #include "base/mem.h"
+#include "gzip.h"
 #include "page.h"
 #include "server.h"
 
@@ -87,6 +88,19 @@ void send_refusal(struct request *r, const struct error *err)
     page_end(r);
 }
 
+/* In place of what the answer is; false where it stays as it is. */
+static bool pack(struct request *r)
+{
+    struct text packed = {0};
+
+    if (r->file || !gzip_accepted(r) ||
+        !gzip_bytes(r->out.s, r->out.len, &packed))
+        return false;
+    text_clear(&r->out);
+    r->out = packed;
+    return true;
+}
+
 static struct MHD_Response *body_of(struct request *r)
 {
     struct stat st;
@@ -110,18 +124,20 @@ static struct MHD_Response *body_of(struct request *r)
     return MHD_create_response_from_buffer(0, NULL, MHD_RESPMEM_PERSISTENT);
 }
 
-enum MHD_Result send_answer(struct request *r)
+struct MHD_Response *send_make(struct request *r)
 {
-    struct MHD_Response *answer;
-    enum MHD_Result ok;
+    const bool words = r->packed || gzip_pays(r->type, r->out.len);
+    const bool packed = r->packed || (words && pack(r));
+    struct MHD_Response *answer = body_of(r);
 
-    if (r->go) {
-        text_reset(&r->out);
-        r->status = MHD_HTTP_SEE_OTHER;
-    }
-    answer = body_of(r);
     if (!answer)
-        return MHD_NO;
+        return NULL;
+    if (packed)
+        MHD_add_response_header(answer, MHD_HTTP_HEADER_CONTENT_ENCODING,
+                                "gzip");
+    if (words)
+        MHD_add_response_header(answer, MHD_HTTP_HEADER_VARY,
+                                MHD_HTTP_HEADER_ACCEPT_ENCODING);
     MHD_add_response_header(answer, MHD_HTTP_HEADER_CONTENT_TYPE, r->type);
     MHD_add_response_header(answer, "Content-Security-Policy", POLICY);
     MHD_add_response_header(answer, "X-Content-Type-Options", "nosniff");
@@ -144,7 +160,24 @@ enum MHD_Result send_answer(struct request *r)
         MHD_add_response_header(answer, MHD_HTTP_HEADER_CONNECTION, "close");
     if (r->cookie)
         MHD_add_response_header(answer, MHD_HTTP_HEADER_SET_COOKIE, r->cookie);
+    return answer;
+}
+
+enum MHD_Result send_answer(struct request *r)
+{
+    struct MHD_Response *answer = r->kept;
+    enum MHD_Result ok;
+
+    if (r->go) {
+        text_reset(&r->out);
+        r->status = MHD_HTTP_SEE_OTHER;
+    }
+    if (!answer)
+        answer = send_make(r);
+    if (!answer)
+        return MHD_NO;
     ok = MHD_queue_response(r->connection, (unsigned)r->status, answer);
-    MHD_destroy_response(answer);
+    if (answer != r->kept)
+        MHD_destroy_response(answer);
     return ok;
 }

@@ -5,7 +5,8 @@ const http = require('node:http');
 const path = require('node:path');
 const h = require('./harness');
 
-// One request, raw enough to send any header; { status, headers, body }. page
+// One request, raw enough to send any header; { status, headers,
+// bytes, body }. page
 // is where: its port, its host unless this machine is at home, its cookie.
 function ask(page, method, where, { headers = {}, body } = {}) {
   return new Promise((resolve, reject) => {
@@ -18,7 +19,7 @@ function ask(page, method, where, { headers = {}, body } = {}) {
       res.on('data', (b) => bytes.push(b));
       res.on('end', () => resolve({
         status: res.statusCode, headers: res.headers,
-        body: Buffer.concat(bytes).toString('utf8'),
+        bytes: Buffer.concat(bytes), body: Buffer.concat(bytes).toString('utf8'),
       }));
     });
     req.on('error', reject);

@@ -5,6 +5,7 @@ const fs = require('node:fs');
 const http = require('node:http');
 const net = require('node:net');
 const path = require('node:path');
+const zlib = require('node:zlib');
 const { ask, form, why } = require('./ask');
 const h = require('./harness');
 
@@ -28,6 +29,34 @@ async function token(page) {
     assert.doesNotMatch(policy, /unsafe|\*|data:/);
     assert.strictEqual(headers['x-content-type-options'], 'nosniff');
     assert.strictEqual(headers['cache-control'], 'no-store');
+  });
+
+  // RFC 9110, 12.5.3 and 8.4; gunzip is node's own. Asked for twice, for a page
+  // that has not changed is kept in both forms.
+  await h.test('an answer is packed for who takes it so, and is the same', async () => {
+    const plain = await ask(page, 'GET', '/');
+    const style = /href="(\/a\/[^"]+look\.css)"/.exec(plain.body)[1];
+    for (const where of ['/', style, '/', style]) {
+      const asked = async (accept) => ask(page, 'GET', where,
+        { headers: accept === undefined ? {} : { 'Accept-Encoding': accept } });
+      const whole = await asked();
+      for (const accept of ['gzip', 'br, GZIP ;q=0.5', 'deflate,gzip']) {
+        const a = await asked(accept);
+        assert.strictEqual(a.headers['content-encoding'], 'gzip', accept);
+        assert.strictEqual(zlib.gunzipSync(a.bytes).toString(), whole.body);
+        assert.ok(a.bytes.length < whole.bytes.length / 2);
+        assert.strictEqual(a.headers.vary, 'Accept-Encoding');
+      }
+      for (const accept of ['', 'br', 'gzip;q=0', 'identity, gzip; q=0.0', 'x-gzip-2']) {
+        const a = await asked(accept);
+        assert.strictEqual(a.headers['content-encoding'], undefined, accept);
+        assert.strictEqual(a.body, whole.body, accept);
+        assert.strictEqual(a.headers.vary, 'Accept-Encoding');
+      }
+    }
+    const refused = await ask(page, 'POST', '/log', { headers: { 'Accept-Encoding': 'gzip' } });
+    assert.strictEqual(refused.status, 400);
+    assert.match(zlib.gunzipSync(refused.bytes).toString(), /not a form/);
   });
 
   await h.test('another host name is refused', async () => {
