@@ -6,9 +6,13 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
+#include "base/mem.h"
 #include "book/ask.h"
 #include "book/check.h"
+#include "book/cut.h"
 #include "book/noun.h"
+#include "book/picture.h"
+#include "book/rack.h"
 #include "book/store.h"
 
 enum { SKEINS = 400 };
@@ -111,11 +115,84 @@ static void it_is_the_same_each_time(void **state)
     unmake(second, two);
 }
 
+/* One skein is cut into two halves, two of different pots are plied. */
+static void cut_and_ply(struct book *book)
+{
+    static const char *const halves[] = {"1/2", "1/2"}, *const strands[] = {
+                                                            "5", "150"};
+    static const struct record_value name[] = {{"name", "plied"}};
+    int64_t ids[2], id, *parents;
+    struct error err;
+    size_t n;
+
+    check_ok(skein_cut(book, 7, halves, 2, ids, NULL, &err), &err);
+    check_ok(
+        skein_ply(book, strands, 2, name, 1, &id, &parents, &n, NULL, &err),
+        &err);
+    free(parents);
+}
+
+/* Against every skein read whole and put in order, as a small rack is. */
+static void its_rack_is_that_of_all_its_skeins(void **state)
+{
+    char dir[] = "/tmp/hanklab-guild-XXXXXX";
+    const struct ask_filter any = ask_filter_any();
+    struct ask_skein **all;
+    struct ask_skeins read, hung, waiting;
+    struct rack rack;
+    struct book *book;
+    struct error err;
+    size_t n = 0, ups, measured = 0, unfinished = 0;
+    int64_t *up;
+
+    (void)state;
+    assert_non_null(mkdtemp(dir));
+    book = made(dir);
+    cut_and_ply(book);
+    check_ok(cut_up(book, &up, &ups, &err), &err);
+    check_ok(ask_skeins(book, &any, 0, &read, &err), &err);
+    all = mem_new(read.count, sizeof(struct ask_skein *));
+    for (size_t i = 0; i < read.count; i++) {
+        unfinished += read.skein[i].unfinished;
+        if (cut_is_up(up, ups, read.skein[i].id))
+            continue;
+        all[n++] = &read.skein[i];
+        measured += read.skein[i].lack == ASK_HAS_COLOUR;
+    }
+    qsort(all, n, sizeof(struct ask_skein *), picture_rack_order);
+    check_ok(rack_of(book, &rack, &err), &err);
+    assert_true(cut_is_up(up, ups, 7));
+    assert_int_equal(rack.in_pieces, ups);
+    assert_int_equal(rack.count, n);
+    assert_int_equal(rack.measured, measured);
+    for (size_t i = 0; i < n; i++) { /* two dyers may have one number */
+        const struct rack_place *p = &rack.place[i];
+        assert_int_equal(p->bath, all[i]->bath_id);
+        assert_int_equal(p->round,
+                         all[i]->has_round ? all[i]->round : INT64_MAX);
+        assert_int_equal(p->number, all[i]->number);
+    }
+    check_ok(rack_skeins(book, rack.place + 3, 5, &hung, &err), &err);
+    assert_int_equal(hung.count, 5);
+    assert_int_equal(hung.skein[4].id, rack.place[7].skein);
+    check_ok(rack_unfinished(book, 2, &waiting, &err), &err);
+    assert_int_equal(waiting.found, unfinished);
+    assert_int_equal(waiting.count, unfinished < 2 ? unfinished : 2);
+    ask_skeins_free(&waiting);
+    ask_skeins_free(&hung);
+    ask_skeins_free(&read);
+    rack_clear(&rack);
+    free(all);
+    free(up);
+    unmake(book, dir);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(its_records_are_as_if_they_had_been_typed),
         cmocka_unit_test(it_is_the_same_each_time),
+        cmocka_unit_test(its_rack_is_that_of_all_its_skeins),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);

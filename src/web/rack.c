@@ -5,8 +5,8 @@
 #include "base/html.h"
 #include "base/mem.h"
 #include "book/ask.h"
-#include "book/cut.h"
 #include "book/picture.h"
+#include "book/rack.h"
 #include "book/sheet.h"
 #include "fastness.h"
 #include "narrow.h"
@@ -15,16 +15,7 @@
 
 #define HANKS_A_PAGE 300 /* a rod is never parted */
 #define FEW 4            /* hanks on a rod that leave room for one beside it */
-
-static bool unfinished(const struct ask_skein *s)
-{
-    return s->unfinished;
-}
-
-static bool measured(const struct ask_skein *s)
-{
-    return s->lack == ASK_HAS_COLOUR;
-}
+#define WAITING 12       /* lines of a kind before the rods */
 
 /* "alum, iron dip", "no mordant", "" when not recorded. */
 static void lane_words(const struct ask_skein *s, struct text *out)
@@ -72,7 +63,7 @@ static void add_hank(struct text *o, const struct ask_skein *s)
               text_str(&colour));
     page_hank(o, HANK_HUNG, c);
     text_add(o, "<span class=\"string\"></span>");
-    page_tag(o, unfinished(s) ? " part" : "", s->label, s->code);
+    page_tag(o, s->unfinished ? " part" : "", s->label, s->code);
     html_addf(o, "<span class=\"lane\">%s",
               lane.len ? text_str(&lane) : "\xE2\x80\x93");
     if (c)
@@ -89,32 +80,32 @@ static void add_hank(struct text *o, const struct ask_skein *s)
 }
 
 /* How many, from the first on, are in its round. */
-static size_t same_round(struct ask_skein **s, size_t n)
+static size_t same_round(const struct ask_skein *s, size_t n)
 {
     size_t k = 1;
 
-    while (k < n && s[k]->has_round == s[0]->has_round &&
-           s[k]->round == s[0]->round)
+    while (k < n && s[k].has_round == s[0].has_round &&
+           s[k].round == s[0].round)
         k++;
     return k;
 }
 
-static void add_rod(struct text *o, struct ask_skein **s, size_t n)
+static void add_rod(struct text *o, const struct ask_skein *s, size_t n)
 {
     text_add(o, "<div class=\"rods\">\n");
     for (size_t i = 0, k; i < n; i += k) {
         struct text round = {0};
 
         k = same_round(s + i, n - i);
-        if (s[i]->has_round)
-            ask_round_words(s[i]->round, &round);
+        if (s[i].has_round)
+            ask_round_words(s[i].round, &round);
         html_addf(o, "<section class=\"round\"><h3>%s</h3>",
-                  s[i]->has_round ? text_str(&round)
-                  : s[i]->bath_id ? "no round recorded"
-                                  : "never in a bath");
+                  s[i].has_round ? text_str(&round)
+                  : s[i].bath_id ? "no round recorded"
+                                 : "never in a bath");
         text_add(o, "<ul class=\"hanks\">\n");
         for (size_t j = 0; j < k; j++)
-            add_hank(o, s[i + j]);
+            add_hank(o, &s[i + j]);
         text_add(o, "</ul></section>\n");
         text_clear(&round);
     }
@@ -145,12 +136,12 @@ static const char *name_of(const struct record *bath)
     return name ? name->words : "unnamed";
 }
 
-static bool add_bath(struct request *r, struct ask_skein **s, size_t n,
+static bool add_bath(struct request *r, const struct ask_skein *s, size_t n,
                      struct error *err)
 {
     struct text *o = &r->out;
     struct pot_sheet p = {0};
-    long long id = (long long)s[0]->bath_id;
+    long long id = (long long)s->bath_id;
 
     if (!id) {
         text_add(o, "<section class=\"bath\" aria-labelledby=\"bath0\">\n"
@@ -159,52 +150,24 @@ static bool add_bath(struct request *r, struct ask_skein **s, size_t n,
         text_add(o, "</section>\n");
         return true;
     }
-    if (!sheet_of_pot_head(r->book, s[0]->bath_id, &p, err))
+    if (!sheet_of_pot_head(r->book, s->bath_id, &p, err))
         return false;
     html_addf(o,
               "<section class=\"bath\" aria-labelledby=\"bath%lld\">\n<header>"
               "<h2 id=\"bath%lld\"><a href=\"/bath/%-s\">%s</a></h2>\n"
               "<p><span>bath %s%s%s</span> <span>",
-              id, id, s[0]->bath, name_of(&p.bath), s[0]->bath,
-              s[0]->on_words ? ", " : "", s[0]->on_words);
+              id, id, s->bath, name_of(&p.bath), s->bath,
+              s->on_words ? ", " : "", s->on_words);
     bath_facts(&p, o);
     html_addf(
         o,
         "</span></p>\n<p class=\"go\"><a href=\"/fade?bath=%-s\">How "
         "it fades</a> <a href=\"/log?of=%-s\">Next round</a></p></header>\n",
-        s[0]->bath, s[0]->bath);
+        s->bath, s->bath);
     add_rod(o, s, n);
     text_add(o, "</section>\n");
     pot_sheet_clear(&p);
     return true;
-}
-
-static size_t count(struct ask_skein **s, size_t n,
-                    bool (*is)(const struct ask_skein *))
-{
-    size_t k = 0;
-
-    for (size_t i = 0; i < n; i++)
-        k += is(s[i]);
-    return k;
-}
-
-static size_t same_bath(struct ask_skein **s, size_t n)
-{
-    size_t k = 1;
-
-    while (k < n && s[k]->bath_id == s[0]->bath_id)
-        k++;
-    return k;
-}
-
-static size_t baths(struct ask_skein **s, size_t n)
-{
-    size_t count = 0;
-
-    for (size_t i = 0; i < n; i += same_bath(s + i, n - i))
-        count += s[i]->bath_id != 0;
-    return count;
 }
 
 /* The rod of an empty book. */
@@ -223,39 +186,47 @@ static void add_bare(struct text *o)
                 "</section>\n");
 }
 
-static void add_head(struct request *r, struct ask_skein **s, size_t n,
-                     size_t in_pieces)
+static void add_head(struct request *r, const struct rack *rack)
 {
     html_addf(&r->out,
               "<div class=\"head\"><h1>The rack</h1><p>%zu bath%s, %zu "
               "skein%s, %zu measured",
-              baths(s, n), baths(s, n) == 1 ? "" : "s", n, n == 1 ? "" : "s",
-              count(s, n, measured));
-    if (in_pieces)
-        html_addf(&r->out, "; %zu hang%s here in pieces", in_pieces,
-                  in_pieces == 1 ? "s" : "");
+              rack->baths, rack->baths == 1 ? "" : "s", rack->count,
+              rack->count == 1 ? "" : "s", rack->measured);
+    if (rack->in_pieces)
+        html_addf(&r->out, "; %zu hang%s here in pieces", rack->in_pieces,
+                  rack->in_pieces == 1 ? "s" : "");
     text_add(&r->out, "</p></div>\n");
-    if (!n)
+    if (!rack->count)
         add_bare(&r->out);
 }
 
 /* What was begun at the pot and waits for the rest. */
-static void add_unfinished(struct request *r, struct ask_skein **s, size_t n)
+static bool add_unfinished(struct request *r, struct error *err)
 {
-    for (size_t i = 0; i < n; i++) {
-        if (!unfinished(s[i]))
-            continue;
-        html_addf(
-            &r->out,
-            "<p class=\"wait\"><span class=\"tag part\">%s</span> "
-            "<span><b>Unfinished:</b> <span class=\"own\">%s</span></span>"
-            " <a href=\"/record/skein/%lld\">Finish it</a></p>\n",
-            s[i]->label,
-            s[i]->name        ? s[i]->name
-            : s[i]->bath_name ? s[i]->bath_name
-                              : "no name",
-            (long long)s[i]->id);
+    struct ask_skeins all;
+
+    if (!rack_unfinished(r->book, WAITING, &all, err))
+        return false;
+    for (size_t i = 0; i < all.count; i++) {
+        const struct ask_skein *s = &all.skein[i];
+        html_addf(&r->out,
+                  "<p class=\"wait\"><span class=\"tag part\">%s</span> "
+                  "<span><b>Unfinished:</b> <span class=\"own\">%s</span>"
+                  "</span> <a href=\"/record/skein/%lld\">Finish it</a></p>\n",
+                  s->label,
+                  s->name        ? s->name
+                  : s->bath_name ? s->bath_name
+                                 : "no name",
+                  (long long)s->id);
     }
+    if (all.found > all.count)
+        html_addf(&r->out,
+                  "<p class=\"wait\"><span>%zu more are unfinished.</span> <a "
+                  "href=\"/find?unfinished=yes\">Find them</a></p>\n",
+                  all.found - all.count);
+    ask_skeins_free(&all);
+    return true;
 }
 
 /* Pots that are a name so far. */
@@ -265,7 +236,7 @@ static bool add_empty_baths(struct request *r, struct error *err)
     size_t n;
     bool ok = ask_empty_baths(r->book, &ids, &n, err);
 
-    for (size_t i = 0; ok && i < n; i++) {
+    for (size_t i = 0; ok && i < n && i < WAITING; i++) {
         struct text label = {0};
         struct record bath;
 
@@ -281,21 +252,42 @@ static bool add_empty_baths(struct request *r, struct error *err)
         }
         text_clear(&label);
     }
+    if (ok && n > WAITING)
+        html_addf(&r->out,
+                  "<p class=\"wait\"><span>%zu more pots have no skein "
+                  "yet.</span></p>\n",
+                  n - WAITING);
     free(ids);
     return ok;
 }
 
-/* The rods from `first` on that a page holds, whole ones; where the next page
- * begins. On a wide screen those with few hanks are two abreast. */
-static bool add_rods(struct request *r, struct ask_skein **s, size_t n,
-                     size_t first, size_t *next, struct error *err)
+/* Where a page that begins at a place ends: rods are whole, unless one is
+ * longer than a page. */
+static size_t page_until(const struct rack *rack, size_t first)
 {
-    bool abreast = false, few;
     size_t i = first, k;
 
-    for (; i < n && (i == first || i - first < HANKS_A_PAGE); i += k) {
-        k = same_bath(s + i, n - i);
-        few = k <= FEW && s[i]->bath_id;
+    while (i < rack->count && i - first < HANKS_A_PAGE) {
+        k = rack_rod(rack->place + i, rack->count - i);
+        if (k > HANKS_A_PAGE) {
+            if (i == first)
+                i += HANKS_A_PAGE;
+            break;
+        }
+        i += k;
+    }
+    return i;
+}
+
+/* On a wide screen rods with few hanks are two abreast. */
+static bool add_rods(struct request *r, const struct rack_place *place,
+                     const struct ask_skein *s, size_t n, struct error *err)
+{
+    bool abreast = false, few;
+
+    for (size_t i = 0, k; i < n; i += k) {
+        k = rack_rod(place + i, n - i);
+        few = k <= FEW && place[i].bath;
         if (few != abreast)
             text_add(&r->out, few ? "<div class=\"abreast\">\n" : "</div>\n");
         abreast = few;
@@ -303,66 +295,66 @@ static bool add_rods(struct request *r, struct ask_skein **s, size_t n,
             return false;
     }
     text_add(&r->out, abreast ? "</div>\n" : "");
-    *next = i;
     return true;
 }
 
-/* Those that hang: of what is cut up only the pieces do. */
-static bool hang(struct request *r, struct ask_skeins *all,
-                 struct ask_skein **s, size_t *n, struct error *err)
+static bool add_all(struct request *r, const struct rack *rack, size_t first,
+                    struct error *err)
 {
-    int64_t *up;
-    size_t ups;
-    bool ok = cut_up(r->book, &up, &ups, err);
+    const size_t next = page_until(rack, first);
+    const size_t n = next > first ? next - first : 0;
+    struct ask_skeins hung;
+    bool ok;
 
-    *n = 0;
-    for (size_t i = 0; ok && i < all->count; i++)
-        if (!cut_is_up(up, ups, all->skein[i].id))
-            s[(*n)++] = &all->skein[i];
-    free(up);
-    qsort(s, *n, sizeof *s, picture_rack_order);
+    if (!first) {
+        copies_remind(r, rack->count);
+        if (!add_unfinished(r, err) || !fastness_remind(r, err) ||
+            !add_empty_baths(r, err))
+            return false;
+    }
+    if (!rack_skeins(r->book, n ? rack->place + first : NULL, n, &hung, err))
+        return false;
+    ok = add_rods(r, n ? rack->place + first : NULL, hung.skein, n, err);
+    ask_skeins_free(&hung);
+    if (ok && next < rack->count)
+        html_addf(&r->out,
+                  "<p class=\"more\"><a href=\"/?from=%zu\">Further along the "
+                  "rack: %zu more</a></p>\n",
+                  next, rack->count - next);
     return ok;
+}
+
+static bool send_picture(struct request *r, struct error *err)
+{
+    const struct ask_filter any = ask_filter_any();
+    struct ask_skeins all;
+
+    if (!ask_skeins(r->book, &any, 0, &all, err))
+        return false;
+    picture_of_rack(&all, &r->out);
+    ask_skeins_free(&all);
+    return true;
 }
 
 bool rack_page(struct request *r, struct error *err)
 {
-    struct ask_filter any = ask_filter_any();
-    struct ask_skeins all;
-    struct ask_skein **s;
     const char *from = pairs_get(&r->query, "from");
     long long first = 0;
-    size_t next = 0, n;
+    struct rack rack;
     bool ok;
 
     if (from && (!text_whole(from, &first) || first < 0))
         return error_set(err, ERR_INPUT, "\"%s\" is not a place on the rack",
                          from);
-    if (!ask_skeins(r->book, &any, 0, &all, err))
+    if (narrow_picture(r, "rack"))
+        return send_picture(r, err);
+    if (!rack_of(r->book, &rack, err))
         return false;
-    if (narrow_picture(r, "rack")) {
-        picture_of_rack(&all, &r->out);
-        ask_skeins_free(&all);
-        return true;
-    }
-    s = mem_new(all.count, sizeof *s);
-    ok = hang(r, &all, s, &n, err);
     page_begin(r, "The rack", "Rack");
-    add_head(r, s, n, all.count - n);
-    if (!first) {
-        copies_remind(r, n);
-        add_unfinished(r, s, n);
-    }
-    ok = ok &&
-         (first || (fastness_remind(r, err) && add_empty_baths(r, err))) &&
-         add_rods(r, s, n, (size_t)first, &next, err);
-    if (ok && next < n)
-        html_addf(&r->out,
-                  "<p class=\"more\"><a href=\"/?from=%zu\">Further along the "
-                  "rack: %zu more</a></p>\n",
-                  next, n - next);
+    add_head(r, &rack);
+    ok = add_all(r, &rack, (size_t)first, err);
     narrow_picture_link(r);
     page_end(r);
-    free(s);
-    ask_skeins_free(&all);
+    rack_clear(&rack);
     return ok;
 }

@@ -1,0 +1,43 @@
+/*
+ * The rack: every skein that hangs in its place, a rod a bath. It is put in
+ * order without reading more of a skein than its place takes, for a guild's
+ * book holds many that no page shows.
+ */
+#ifndef HANKLAB_BOOK_RACK_H
+#define HANKLAB_BOOK_RACK_H
+
+#include "book/ask.h"
+
+struct rack_place {
+    int64_t skein;
+    int64_t bath;  /* of its last dye; 0: none, or no one bath */
+    int64_t round; /* of it; INT64_MAX: not recorded */
+    int64_t number;
+};
+
+/* The newest bath first, undyed skeins behind all; on a rod by round, then by
+ * number. Of what is cut up only the pieces hang. */
+struct rack {
+    struct rack_place *place;
+    size_t count;
+    size_t baths, measured; /* those that have a rod; skeins with a colour */
+    size_t in_pieces;       /* skeins that are all cut up */
+};
+
+/* Release with rack_clear. */
+bool rack_of(struct book *book, struct rack *out, struct error *err);
+void rack_clear(struct rack *rack);
+
+/* How many of n places are of the first one's bath; 0 of none. */
+size_t rack_rod(const struct rack_place *place, size_t n);
+
+/* The skeins in these places, as ask_skeins has them. */
+bool rack_skeins(struct book *book, const struct rack_place *place, size_t n,
+                 struct ask_skeins *out, struct error *err);
+
+/* Skeins that were begun at the pot and wait for the rest: the newest, at most
+ * so many, and how many there are in found. Release as those. */
+bool rack_unfinished(struct book *book, size_t most, struct ask_skeins *out,
+                     struct error *err);
+
+#endif

@@ -1,0 +1,168 @@
+/* The rack. See book/rack.h. */
+#include "book/rack.h"
+
+#include <stdlib.h>
+
+#include "base/mem.h"
+#include "book/cut.h"
+#include "book/scan.h"
+#include "book/shelf.h"
+
+/* Statements of two numbers, put into a map from the one to the other. */
+static bool load(struct book *book, enum stmt_id id, struct id_map *out,
+                 struct error *err)
+{
+    struct stmt q;
+    bool row, ok;
+
+    if (!stmt_begin(book, id, &q, err))
+        return false;
+    while ((ok = stmt_step(&q, &row, err)) && row)
+        id_map_put(out, stmt_get_int(&q, 0), stmt_get_int(&q, 1));
+    stmt_done(&q);
+    return ok;
+}
+
+/* What is known of recipes and pots, rather than asked of each skein. */
+struct known {
+    struct id_map round, bath;
+    int64_t *cut_up;
+    size_t cut_ups;
+};
+
+static struct rack_place place_of(const struct known *known,
+                                  const struct scan_row *row)
+{
+    const int64_t *round = id_map_at(&known->round, row->recipe);
+    const int64_t *bath =
+        row->pot > 0 ? id_map_at(&known->bath, row->pot) : NULL;
+
+    return (struct rack_place){row->id, bath ? *bath : 0,
+                               round ? *round : INT64_MAX, row->number};
+}
+
+static int in_order(const void *a, const void *b)
+{
+    const struct rack_place *x = a, *y = b;
+
+    if (x->bath != y->bath)
+        return x->bath > y->bath ? -1 : 1;
+    if (x->round != y->round)
+        return x->round < y->round ? -1 : 1;
+    if (x->number != y->number)
+        return x->number < y->number ? -1 : 1;
+    return (x->skein > y->skein) - (x->skein < y->skein);
+}
+
+static bool hang_all(struct scan *scan, const struct known *known,
+                     struct rack *out, struct error *err)
+{
+    struct scan_row row;
+    bool there, ok;
+
+    while ((ok = scan_next(scan, &row, &there, err)) && there) {
+        if (cut_is_up(known->cut_up, known->cut_ups, row.id)) {
+            out->in_pieces++;
+            continue;
+        }
+        out->place = mem_room(out->place, out->count, sizeof *out->place);
+        out->place[out->count++] = place_of(known, &row);
+        out->measured += row.lack == ASK_HAS_COLOUR;
+    }
+    return ok;
+}
+
+size_t rack_rod(const struct rack_place *place, size_t n)
+{
+    size_t k = 0;
+
+    while (k < n && place[k].bath == place[0].bath)
+        k++;
+    return k;
+}
+
+static bool fill(struct book *book, struct rack *out, struct error *err)
+{
+    const struct ask_filter any = ask_filter_any();
+    struct known known = {0};
+    struct scan scan = {0};
+    bool ok;
+
+    ok = load(book, STMT_RACK_ROUNDS, &known.round, err) &&
+         load(book, STMT_RACK_BATHS, &known.bath, err) &&
+         cut_up(book, &known.cut_up, &known.cut_ups, err) &&
+         scan_begin(book, &any, SCAN_WHO | SCAN_POT, &scan, err) &&
+         hang_all(&scan, &known, out, err);
+    scan_end(&scan);
+    id_map_clear(&known.round);
+    id_map_clear(&known.bath);
+    free(known.cut_up);
+    return ok;
+}
+
+bool rack_of(struct book *book, struct rack *out, struct error *err)
+{
+    bool ok;
+
+    *out = (struct rack){0};
+    ok = store_look(book, err) && fill(book, out, err);
+    store_look_end(book);
+    if (!ok) {
+        rack_clear(out);
+        return false;
+    }
+    if (out->count)
+        qsort(out->place, out->count, sizeof *out->place, in_order);
+    for (size_t i = 0; i < out->count;
+         i += rack_rod(out->place + i, out->count - i))
+        out->baths += out->place[i].bath != 0;
+    return true;
+}
+
+void rack_clear(struct rack *rack)
+{
+    free(rack->place);
+    *rack = (struct rack){0};
+}
+
+bool rack_skeins(struct book *book, const struct rack_place *place, size_t n,
+                 struct ask_skeins *out, struct error *err)
+{
+    const struct ask_filter any = ask_filter_any();
+    struct lore lore = {0};
+    bool ok;
+
+    *out = (struct ask_skeins){.skein = mem_new(n, sizeof *out->skein),
+                               .found = n};
+    ok = store_look(book, err) && lore_load(book, &lore, err);
+    for (; ok && out->count < n; out->count += ok)
+        ok = shelf_skein(book, &lore, place[out->count].skein, &any,
+                         &out->skein[out->count], err);
+    lore_free(&lore);
+    store_look_end(book);
+    if (!ok)
+        ask_skeins_free(out);
+    return ok;
+}
+
+bool rack_unfinished(struct book *book, size_t most, struct ask_skeins *out,
+                     struct error *err)
+{
+    struct rack_place *place = mem_new(most, sizeof *place);
+    size_t found = 0;
+    struct stmt q;
+    bool row = false, ok = stmt_begin(book, STMT_RACK_UNFINISHED, &q, err);
+
+    *out = (struct ask_skeins){0};
+    while (ok && (ok = stmt_step(&q, &row, err)) && row) {
+        if (found < most)
+            place[found].skein = stmt_get_int(&q, 0);
+        found++;
+    }
+    if (ok)
+        stmt_done(&q);
+    ok = ok && rack_skeins(book, place, found < most ? found : most, out, err);
+    out->found = found;
+    free(place);
+    return ok;
+}
