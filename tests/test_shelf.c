@@ -73,7 +73,8 @@ static void add_shelf(struct book *book, struct text *t)
     scan_end(&scan);
 }
 
-/* The steps with what recipes say, and the shelf: ids of recipes differ. */
+/* The steps with what recipes say, how many skeins have them, and the shelf:
+ * ids of recipes differ. */
 static char *rebuilt_text(struct book *book)
 {
     struct text t = {0};
@@ -83,6 +84,12 @@ static char *rebuilt_text(struct book *book)
              " r.dyestuffs, r.mordants, r.dips, r.last_dyestuffs, r.layers,"
              " r.round, dye_treatment_id, bath_id FROM step s JOIN recipe r ON"
              " r.id = s.recipe_id ORDER BY skein_id, ordinal",
+             &t);
+    add_rows(book,
+             "SELECT r.last_dyestuffs, r.mordants, r.dips, r.dyestuffs,"
+             " r.layers, r.round, lack, skeins FROM tally t LEFT JOIN recipe r"
+             " ON r.id = t.recipe_id WHERE skeins <> 0 ORDER BY 1, 2, 3, 4, 5,"
+             " 6, 7",
              &t);
     add_shelf(book, &t);
     return text_take(&t);

@@ -10,4 +10,12 @@
  * fraction of the time; false where that has to be reckoned. */
 bool lab_is_beyond(struct lab x, struct lab y, double most);
 
+/*
+ * Half the axes of an ellipsoid around a colour that holds every colour which
+ * is not surely beyond: *L, and *ab for both a* and b*.
+ *
+ * most  below 16: no such bound is known farther on
+ */
+void lab_reach(struct lab x, double most, double *L, double *ab);
+
 #endif

@@ -159,6 +159,7 @@ static bool digest(struct book *book, unsigned char out[32], struct error *err)
     sha256_init(&sum);
     if (!digest_rows(book, STMT_STEP_WHOLE, &sum, err) ||
         !digest_rows(book, STMT_SAID_WHOLE, &sum, err) ||
+        !digest_rows(book, STMT_TALLY_WHOLE, &sum, err) ||
         !digest_shelf(book, &sum, err))
         return false;
     sha256_digest(&sum, 32, out);
@@ -182,8 +183,7 @@ static bool check_lookup(struct book *book, bool mend, struct check *out,
                    &why) &&
         digest(book, kept, &why);
     if (!store_exec(book,
-                    "DELETE FROM shelf; DELETE FROM step; DELETE FROM recipe",
-                    err) ||
+                    "DELETE FROM step; DELETE FROM recipe", err) ||
         !step_rebuild(book, err) || !said_rebuild(book, err) ||
         !digest(book, made, err))
         goto back;

@@ -8,6 +8,7 @@
 
 #include "base/mem.h"
 #include "book/field.h"
+#include "book/near.h"
 #include "book/scan.h"
 #include "colour/beyond.h"
 
@@ -170,25 +171,143 @@ static bool is_only_said(const struct aim *aim)
            !aim->request->has_area;
 }
 
-static bool gather(struct book *book, const struct aim *aim, struct hits *hits,
-                   struct error *err)
+/* ---- the nearest, by the index of colours ---------------------------------
+ *
+ * All skeins within a distance are known; when there are as many of them as are
+ * wanted, those are the nearest, else the distance is made half as large
+ * again. It is given up when half the work of a pass over the shelf went into
+ * it, and not begun where the shelf is small.
+ */
+
+enum {
+    NEAR_SHELF = 10000, /* skeins */
+    LOOK_UP = 14,       /* of one by itself, in rows of the index */
+    PASS = 8            /* so many skeins of a pass are such a row */
+};
+
+/* Whether a reading is what its skein goes by, which passes and is wanted;
+ * *like also when that is the skein that others are held against. */
+static bool is_hit(const struct aim *aim, struct scan *scan,
+                   const struct near_one *one, struct hit *hit, bool *fits,
+                   bool *like, struct error *err)
+{
+    const struct lab *c = &hit->row.lab;
+
+    if (!scan_one(scan, one->skein, &hit->row, fits, err))
+        return false;
+    *fits = *fits && hit->row.lack == ASK_HAS_COLOUR && c->L == one->lab.L &&
+            c->a == one->lab.a && c->b == one->lab.b;
+    *like = *like || (*fits && one->skein == aim->request->like);
+    *fits = *fits && is_wanted(aim, hit);
+    return true;
+}
+
+/* Those of one distance; the rest are as far as the last or farther. */
+static bool take_near(const struct aim *aim, struct scan *scan,
+                      const struct near *near, double *effort, bool *like,
+                      struct hits *hits, struct error *err)
+{
+    struct hit hit;
+    bool fits;
+
+    *hits = (struct hits){.hit = hits->hit, .limit = hits->limit};
+    for (size_t i = 0; i < near->count && (*effort -= LOOK_UP) >= 0; i++) {
+        if (hits->count >= hits->limit &&
+            near->one[i].de00 > hits->hit[hits->limit - 1].de00)
+            return true;
+        if (!is_hit(aim, scan, &near->one[i], &hit, &fits, like, err))
+            return false;
+        if (fits)
+            add_hit(aim, hits, &hit);
+    }
+    return true;
+}
+
+/* Finds the hits and *like for a shelf of so many; *done false when it was
+ * given up. */
+static bool nearest_hits(const struct aim *aim, struct scan *scan, size_t shelf,
+                         struct hits *hits, bool *like, bool *done,
+                         struct error *err)
+{
+    double effort = (double)shelf / PASS;
+    bool ok = true;
+
+    *done = false;
+    for (double most = 0.5; ok && !*done && effort > 0 && most < 10;
+         most *= 1.5) {
+        struct near near;
+
+        ok = near_load(scan->book, aim->target, aim->targets, most, &effort,
+                       &near, err) &&
+             take_near(aim, scan, &near, &effort, like, hits, err);
+        near_clear(&near);
+        *done = effort >= 0 && hits->count >= hits->limit;
+    }
+    if (!*done)
+        *hits = (struct hits){.hit = hits->hit, .limit = hits->limit};
+    return ok;
+}
+
+/* *done false when every skein has to be looked at. */
+static bool gather_near(const struct aim *aim, struct scan *scan,
+                        struct hits *hits, bool *done, struct error *err)
+{
+    const struct find_request *r = aim->request;
+    size_t by_lack[ASK_LACKS], shelf = 0;
+    bool known, like = false;
+
+    *done = false;
+    if (!aim->targets || !hits->limit || has_words(r) || r->has_area)
+        return true;
+    if (!scan_tally(scan, by_lack, &known, err))
+        return false;
+    for (size_t i = 0; i < ASK_LACKS; i++)
+        shelf += by_lack[i];
+    if (!known || shelf < NEAR_SHELF)
+        return true;
+    if (!nearest_hits(aim, scan, shelf, hits, &like, done, err))
+        return false;
+    if (!*done)
+        return scan_again(scan, err);
+    aim->answer->found = by_lack[ASK_HAS_COLOUR] - like;
+    aim->answer->found_with_colour = aim->answer->found;
+    by_lack[ASK_HAS_COLOUR] = 0;
+    memcpy(aim->answer->left_out, by_lack, sizeof by_lack);
+    return true;
+}
+
+/* ---- all of them ----------------------------------------------------------
+ */
+
+static bool gather_all(const struct aim *aim, struct scan *scan,
+                       struct hits *hits, struct error *err)
 {
     struct find_answer *a = aim->answer;
-    bool there, ok;
-    struct scan scan;
+    bool there, ok = true;
     struct hit hit;
 
-    ok = scan_begin(book, &aim->request->filter, SCAN_COLOUR | SCAN_WHO, &scan,
-                    err);
-    if (ok && is_only_said(aim))
-        scan_only(&scan, &aim->by_word, &aim->by_code);
-    while (ok && (ok = scan_next(&scan, &hit.row, &there, err)) && there) {
+    if (is_only_said(aim))
+        scan_only(scan, &aim->by_word, &aim->by_code);
+    while (ok && (ok = scan_next(scan, &hit.row, &there, err)) && there) {
         if (!is_wanted(aim, &hit))
             continue;
         a->found++;
         a->found_with_colour += hit.row.lack == ASK_HAS_COLOUR;
         add_hit(aim, hits, &hit);
     }
+    return ok;
+}
+
+static bool gather(struct book *book, const struct aim *aim, struct hits *hits,
+                   struct error *err)
+{
+    struct scan scan;
+    bool done,
+        ok = scan_begin(book, &aim->request->filter, SCAN_COLOUR | SCAN_WHO,
+                        &scan, err) &&
+             gather_near(aim, &scan, hits, &done, err) &&
+             (done || gather_all(aim, &scan, hits, err));
+
     scan_end(&scan);
     cut(hits);
     return ok;

@@ -18,6 +18,7 @@
 #include <string.h>
 
 #include "book/ask.h"
+#include "book/id_map.h"
 #include "book/store.h"
 
 enum { PACK_SKEINS = 128 };
@@ -102,13 +103,14 @@ struct pack {
     bool open;
     int64_t page;
     unsigned char *cells[PACK_PARTS];
+    struct id_map tally; /* what has become more or fewer, see pack.c */
 };
 
 /* Puts a skein on the shelf, or with recipe 0 takes it off. */
 bool pack_put(struct pack *pack, struct book *book, int64_t skein,
               const struct pack_skein *is, struct error *err);
 
-/* Writes what is still at hand. */
+/* Writes what is still at hand, and the tally. */
 bool pack_flush(struct pack *pack, struct book *book, struct error *err);
 
 /* Allowed on a zeroed one. */

@@ -531,7 +531,7 @@ bool scan_begin(struct book *book, const struct ask_filter *filter,
     out->needs[PACK_COLOUR] = wants & SCAN_COLOUR && out->usual;
     out->needs[PACK_WHO] = wants & SCAN_WHO || out->sieve.owner;
     narrow(out);
-    return begin_pages(out, 0, PACK_FIRST(1) - 1, err);
+    return scan_again(out, err);
 }
 
 void scan_end(struct scan *scan)
@@ -637,31 +637,81 @@ static bool take(struct scan *scan, struct scan_row *row, bool *fits,
     return !*fits || look(scan, &is, row, err);
 }
 
+/* Has a skein at hand; *there false when nothing of its page was ever on the
+ * shelf. */
+static bool turn_to(struct scan *scan, int64_t id, bool *there,
+                    struct error *err)
+{
+    const int64_t page = id / PACK_SKEINS;
+
+    *there = true;
+    if ((!scan->cells[PACK_WHAT] || page != scan->first / PACK_SKEINS) &&
+        (!begin_pages(scan, page, page, err) || !turn(scan, there, err)))
+        return false;
+    if (*there)
+        scan->at = (size_t)(id - scan->first);
+    return true;
+}
+
 /* Whether there is another skein, passing or not, which is then at hand. */
 static bool go_on(struct scan *scan, bool *there, struct error *err)
 {
     struct scan_only *only = &scan->only;
-    int64_t id;
 
     *there = true;
     if (!only->is)
         return scan->at < PACK_SKEINS || turn(scan, there, err);
-    for (; only->next < only->count; only->next++) {
-        id = only->id[only->next];
-        if (!scan->cells[PACK_WHAT] || id < scan->first ||
-            id >= scan->first + PACK_SKEINS) {
-            if (!begin_pages(scan, id / PACK_SKEINS, id / PACK_SKEINS, err) ||
-                !turn(scan, there, err))
-                return false;
-            if (!*there)
-                continue; /* nothing of that page was ever on the shelf */
-        }
-        scan->at = (size_t)(id - scan->first);
-        only->next++;
-        return true;
-    }
     *there = false;
+    while (!*there && only->next < only->count)
+        if (!turn_to(scan, only->id[only->next++], there, err))
+            return false;
     return true;
+}
+
+bool scan_one(struct scan *scan, int64_t id, struct scan_row *row, bool *fits,
+              struct error *err)
+{
+    return turn_to(scan, id, fits, err) && (!*fits || take(scan, row, fits, err));
+}
+
+bool scan_again(struct scan *scan, struct error *err)
+{
+    scan->at = PACK_SKEINS;
+    scan->only.next = 0;
+    return begin_pages(scan, 0, PACK_FIRST(1) - 1, err);
+}
+
+static bool add_tally(struct scan *scan, int64_t recipe,
+                      size_t by_lack[ASK_LACKS], struct error *err)
+{
+    struct stmt q;
+    bool row, ok = stmt_begin(scan->book, STMT_TALLY, &q, err);
+
+    if (ok)
+        stmt_int(&q, ":recipe", recipe);
+    while (ok && (ok = stmt_step(&q, &row, err)) && row)
+        by_lack[stmt_get_int(&q, 0)] += (size_t)stmt_get_int(&q, 1);
+    stmt_done(&q);
+    return ok;
+}
+
+bool scan_tally(struct scan *scan, size_t by_lack[ASK_LACKS], bool *known,
+                struct error *err)
+{
+    const struct sieve *s = &scan->sieve;
+    bool ok = true;
+
+    memset(by_lack, 0, ASK_LACKS * sizeof *by_lack);
+    *known = scan->usual && !s->by_pot && !s->sets && !s->owner &&
+             isnan(scan->filter->per_fibre_pct.low);
+    if (!*known)
+        return true;
+    if (!s->by_recipe)
+        return add_tally(scan, 0, by_lack, err);
+    for (size_t i = 0; ok && i < s->recipe.slots; i++)
+        if (s->recipe.slot[i].id)
+            ok = add_tally(scan, s->recipe.slot[i].id, by_lack, err);
+    return ok;
 }
 
 bool scan_next(struct scan *scan, struct scan_row *row, bool *there,

@@ -75,6 +75,18 @@ bool scan_begin(struct book *book, const struct ask_filter *filter,
 void scan_only(struct scan *scan, const struct id_map *one,
                const struct id_map *other);
 
+/* Looks up one skein by itself; *fits false when it does not pass. A pass
+ * begins with scan_again after it. */
+bool scan_one(struct scan *scan, int64_t id, struct scan_row *row, bool *fits,
+              struct error *err);
+
+bool scan_again(struct scan *scan, struct error *err);
+
+/* How many skeins pass, by what they lack of a colour; *known false when only a
+ * pass can tell. */
+bool scan_tally(struct scan *scan, size_t by_lack[ASK_LACKS], bool *known,
+                struct error *err);
+
 /* The next skein that passes; *there false at the end. */
 bool scan_next(struct scan *scan, struct scan_row *row, bool *there,
                struct error *err);

@@ -414,5 +414,6 @@ bool step_refresh(struct book *book, struct error *err)
 
 bool step_rebuild(struct book *book, struct error *err)
 {
-    return live_all(book, STMT_STEP_ALL, 0, err);
+    return store_exec(book, "DELETE FROM shelf; DELETE FROM tally", err) &&
+           live_all(book, STMT_STEP_ALL, 0, err);
 }
