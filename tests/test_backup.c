@@ -592,6 +592,11 @@ static void what_can_be_known_is_mended(void **state)
     assert_int_equal(faults(dir, &mend, NULL), 0);
     assert_int_equal(faults(dir, &look, NULL), 0);
 
+    raw_exec(dir, "UPDATE tally SET skeins = skeins + 1 WHERE recipe_id = 0");
+    check_finds(dir, "looking up");
+    assert_int_equal(faults(dir, &mend, NULL), 0);
+    assert_int_equal(faults(dir, &look, NULL), 0);
+
     /* An index that says of itself another column than it holds. */
     raw_exec(dir, "PRAGMA writable_schema = ON; UPDATE sqlite_schema SET sql ="
                   " 'CREATE INDEX dose_supply ON dose (material_id)' WHERE name"

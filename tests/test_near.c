@@ -35,8 +35,7 @@ bool __wrap_near_load(struct book *of, const struct lab *target, size_t targets,
                       double most, double *effort, struct near *out,
                       struct error *err)
 {
-    bool ok =
-        __real_near_load(of, target, targets, most, effort, out, err);
+    bool ok = __real_near_load(of, target, targets, most, effort, out, err);
 
     looks++;
     given_up += *effort < 0;
@@ -49,23 +48,30 @@ bool __wrap_near_load(struct book *of, const struct lab *target, size_t targets,
  * one of another light, every fifth one that was withdrawn. */
 static const char hard[] =
     "CREATE TEMP TABLE hard AS WITH RECURSIVE n (i) AS (SELECT 0 UNION ALL"
-    " SELECT i + 1 FROM n WHERE i < 2999) SELECT 20001 + i AS id, i % 7 AS kind,"
+    " SELECT i + 1 FROM n WHERE i < 2999) SELECT 20001 + i AS id, i % 7 AS "
+    "kind,"
     " i * 16807 % 6007 * 0.01 AS x, i * 48271 % 7001 * 0.01 AS y, i % 2 * 2 - 1"
     " AS way FROM n;"
     "INSERT INTO skein (id, dyer_id, number) SELECT id, 1 + id % 2, 100000 - id"
     " FROM hard;"
     "INSERT INTO reading (dyer_id, skein_id, L, a, b, source, illuminant,"
     " observer_deg, geometry, on_from, on_to, withdrawn) SELECT 1, id, CASE"
-    " kind WHEN 0 THEN 50 WHEN 1 THEN 50 + way * round(x / 10) WHEN 4 THEN way *"
+    " kind WHEN 0 THEN 50 WHEN 1 THEN 50 + way * round(x / 10) WHEN 4 THEN way "
+    "*"
     " 77.5 + 72.5 ELSE 20 + x END, CASE kind WHEN 0 THEN 0 WHEN 1 THEN 0 WHEN 2"
-    " THEN way * round(y / 8) WHEN 3 THEN x / 4 WHEN 4 THEN way * 200 ELSE y - 35"
-    " END, CASE kind WHEN 0 THEN 0 WHEN 1 THEN 0 WHEN 2 THEN way * 4 WHEN 3 THEN"
+    " THEN way * round(y / 8) WHEN 3 THEN x / 4 WHEN 4 THEN way * 200 ELSE y - "
+    "35"
+    " END, CASE kind WHEN 0 THEN 0 WHEN 1 THEN 0 WHEN 2 THEN way * 4 WHEN 3 "
+    "THEN"
     " -70 + y WHEN 4 THEN way * -200 ELSE x - 20 END, 'instrument', light, 2,"
     " '45/0', day, day, gone FROM (SELECT h.*, 'D50' AS light, '2025-05-02' AS"
-    " day, 0 AS gone FROM hard h UNION ALL SELECT id, (kind + 1) % 7, y, x, way,"
-    " 'D50', '2025-05-01', 0 FROM hard WHERE id % 3 = 0 UNION ALL SELECT id, kind"
+    " day, 0 AS gone FROM hard h UNION ALL SELECT id, (kind + 1) % 7, y, x, "
+    "way,"
+    " 'D50', '2025-05-01', 0 FROM hard WHERE id % 3 = 0 UNION ALL SELECT id, "
+    "kind"
     " + 2, y, x, -way, 'D65', '2025-05-03', 0 FROM hard WHERE id % 4 = 0 UNION"
-    " ALL SELECT id, kind, y, y, -way, 'D50', '2025-05-04', 1 FROM hard WHERE id"
+    " ALL SELECT id, kind, y, y, -way, 'D50', '2025-05-04', 1 FROM hard WHERE "
+    "id"
     " % 5 = 0);";
 
 static int make_book(void **state)
@@ -231,10 +237,8 @@ static struct find_request any_request(uint64_t *d)
 
 static void check_like(int64_t id)
 {
-    struct find_request r = {.filter = ask_filter_any(),
-                             .like = id,
-                             .tolerance = 2,
-                             .limit = 20};
+    struct find_request r = {
+        .filter = ask_filter_any(), .like = id, .tolerance = 2, .limit = 20};
     struct ask_skein s;
     struct error err;
 
@@ -319,7 +323,8 @@ static void whatever_was_done_to_the_book(void **state)
     assert_true(acts > 10 && back > 4);
 }
 
-/* Each pair of colours that is not beyond a distance lies within reach of it. */
+/* Each pair of colours that is not beyond a distance lies within reach of it.
+ */
 static void within_reach_is_all_that_is_not_beyond(void **state)
 {
     uint64_t d = 3;

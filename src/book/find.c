@@ -302,11 +302,10 @@ static bool gather(struct book *book, const struct aim *aim, struct hits *hits,
                    struct error *err)
 {
     struct scan scan;
-    bool done,
-        ok = scan_begin(book, &aim->request->filter, SCAN_COLOUR | SCAN_WHO,
-                        &scan, err) &&
-             gather_near(aim, &scan, hits, &done, err) &&
-             (done || gather_all(aim, &scan, hits, err));
+    bool done, ok = scan_begin(book, &aim->request->filter,
+                               SCAN_COLOUR | SCAN_WHO, &scan, err) &&
+                    gather_near(aim, &scan, hits, &done, err) &&
+                    (done || gather_all(aim, &scan, hits, err));
 
     scan_end(&scan);
     cut(hits);

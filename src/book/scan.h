@@ -4,8 +4,8 @@
 #define HANKLAB_BOOK_SCAN_H
 
 #include "book/ask.h"
-#include "book/id_map.h"
 #include "book/pack.h"
+#include "book/sieve.h"
 #include "book/store.h"
 
 /* As little of a skein as a question to all of them needs. */
@@ -22,20 +22,6 @@ struct scan_row {
 
 /* A part more is time. */
 enum scan_wants { SCAN_COLOUR = 1, SCAN_WHO = 2, SCAN_POT = 4 };
-
-/* What a filter lets through, found before any skein is looked at: recipes,
- * pots and sets of skeins, each from its own side. */
-struct sieve {
-    bool by_recipe, by_pot;
-    struct id_map recipe, pot; /* that pass, when asked for */
-    bool dyed;                 /* a pot only as that of a dye */
-    struct sieve_set {
-        struct id_map skein; /* with the step by which each came in */
-        bool without;        /* those that are not in it pass */
-    } * set;
-    size_t sets;
-    int64_t owner; /* or 0 */
-};
 
 struct scan {
     struct book *book;

@@ -63,8 +63,8 @@ static double reach(double chroma, double most, bool turns)
     for (int i = 0; i < 8; i++) {
         const double C = most_chroma(chroma + ab / 2);
 
-        ab = most * (1 + 0.045 * C) /
-             sqrt(1 - (turns ? most_turn(C) : no_turn));
+        ab =
+            most * (1 + 0.045 * C) / sqrt(1 - (turns ? most_turn(C) : no_turn));
     }
     return ab;
 }
