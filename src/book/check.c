@@ -182,8 +182,7 @@ static bool check_lookup(struct book *book, bool mend, struct check *out,
         store_exec(book, "INSERT INTO said (said) VALUES ('integrity-check')",
                    &why) &&
         digest(book, kept, &why);
-    if (!store_exec(book,
-                    "DELETE FROM step; DELETE FROM recipe", err) ||
+    if (!store_exec(book, "DELETE FROM step; DELETE FROM recipe", err) ||
         !step_rebuild(book, err) || !said_rebuild(book, err) ||
         !digest(book, made, err))
         goto back;

@@ -229,12 +229,11 @@ static bool nearest_hits(const struct aim *aim, struct scan *scan, size_t shelf,
                          struct hits *hits, bool *like, bool *done,
                          struct error *err)
 {
-    double effort = (double)shelf / PASS;
+    double effort = (double)shelf / PASS, most = 0.5;
     bool ok = true;
 
     *done = false;
-    for (double most = 0.5; ok && !*done && effort > 0 && most < 10;
-         most *= 1.5) {
+    while (ok && !*done && effort > 0 && most < 10) {
         struct near near;
 
         ok = near_load(scan->book, aim->target, aim->targets, most, &effort,
@@ -242,6 +241,7 @@ static bool nearest_hits(const struct aim *aim, struct scan *scan, size_t shelf,
              take_near(aim, scan, &near, &effort, like, hits, err);
         near_clear(&near);
         *done = effort >= 0 && hits->count >= hits->limit;
+        most *= 1.5;
     }
     if (!*done)
         *hits = (struct hits){.hit = hits->hit, .limit = hits->limit};
