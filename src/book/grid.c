@@ -8,6 +8,7 @@
 
 #include "base/mem.h"
 #include "book/axis.h"
+#include "book/grid_kept.h"
 #include "book/scan.h"
 
 /* A skein in the grid: its places on the axes before they are in order. */
@@ -111,25 +112,26 @@ static bool add_point(struct scan *scan, const struct grid_request *request,
     return !request->pin || add_colour(scan, row, w, err);
 }
 
-static bool gather(struct book *book, const struct grid_request *request,
+static unsigned wants(const struct grid_request *request)
+{
+    return SCAN_COLOUR | (request->labels ? SCAN_WHO : 0) |
+           axis_wants(request->rows) | axis_wants(request->columns);
+}
+
+static bool gather(struct scan *scan, const struct grid_request *request,
                    struct work *w, struct grid *out, struct error *err)
 {
-    const unsigned wants = SCAN_COLOUR | (request->labels ? SCAN_WHO : 0) |
-                           axis_wants(request->rows) |
-                           axis_wants(request->columns);
-    struct scan scan;
+    struct book *book = scan->book;
     struct scan_row row;
     bool there, ok;
 
-    ok = scan_begin(book, &request->filter, wants, &scan, err) &&
-         axis_begin(book, request->rows, &w->rows, err) &&
+    ok = axis_begin(book, request->rows, &w->rows, err) &&
          axis_begin(book, request->columns, &w->columns, err) &&
          load_unlike(book, &w->unlike, err);
-    while (ok && (ok = scan_next(&scan, &row, &there, err)) && there) {
+    while (ok && (ok = scan_next(scan, &row, &there, err)) && there) {
         count_unlike(w, &row, out);
-        ok = add_point(&scan, request, &row, w, err);
+        ok = add_point(scan, request, &row, w, err);
     }
-    scan_end(&scan);
     return ok && axis_order(book, &w->rows, err) &&
            axis_order(book, &w->columns, err);
 }
@@ -243,6 +245,42 @@ static void compare_all(const struct grid_request *request, struct grid *out)
                                  false, request->tolerance);
 }
 
+static void make_cells(const struct grid_request *request, struct work *w,
+                       struct grid *out)
+{
+    out->rows = w->rows.names;
+    out->columns = w->columns.names;
+    out->known_rows = w->rows.known;
+    out->known_columns = w->columns.known;
+    out->row = axis_take(&w->rows);
+    out->column = axis_take(&w->columns);
+    out->place = mem_new(out->rows * out->columns, sizeof *out->place);
+    average(w, out);
+    if (request->labels)
+        add_labels(w, out);
+}
+
+/* Within a look. One of the whole shelf without a pin is kept, but not in an
+ * act, which may be taken back. */
+static bool make(struct book *book, const struct grid_request *request,
+                 struct work *w, struct grid *out, struct error *err)
+{
+    const struct grid_state state = grid_state_now(book);
+    struct scan scan;
+    bool keep, kept, ok;
+
+    ok = scan_begin(book, &request->filter, wants(request), &scan, err);
+    keep = ok && !request->pin && !book->in_act && scan_is_whole(&scan);
+    kept = keep && grid_kept_take(book, request, state, out);
+    ok = ok && (kept || gather(&scan, request, w, out, err));
+    if (ok && !kept)
+        make_cells(request, w, out);
+    if (ok && keep && !kept)
+        grid_kept_put(book, request, state, out);
+    scan_end(&scan);
+    return ok;
+}
+
 bool ask_grid(struct book *book, const struct grid_request *request,
               struct grid *out, struct error *err)
 {
@@ -251,20 +289,8 @@ bool ask_grid(struct book *book, const struct grid_request *request,
 
     assert(request->tolerance > 0);
     *out = (struct grid){0};
-    ok = store_look(book, err) && gather(book, request, &w, out, err);
+    ok = store_look(book, err) && make(book, request, &w, out, err);
     store_look_end(book);
-    if (ok) {
-        out->rows = w.rows.names;
-        out->columns = w.columns.names;
-        out->known_rows = w.rows.known;
-        out->known_columns = w.columns.known;
-        out->row = axis_take(&w.rows);
-        out->column = axis_take(&w.columns);
-        out->place = mem_new(out->rows * out->columns, sizeof *out->place);
-        average(&w, out);
-        if (request->labels)
-            add_labels(&w, out);
-    }
     if (ok && request->pin) {
         add_uncertainty(&w, out);
         ok = find_pin(request, out, err);

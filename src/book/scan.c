@@ -274,6 +274,20 @@ static bool add_tally(struct scan *scan, int64_t recipe,
     return ok;
 }
 
+/* Whether recipes alone tell what passes. */
+static bool is_by_recipe(const struct scan *scan)
+{
+    const struct sieve *s = &scan->sieve;
+
+    return scan->usual && !s->by_pot && !s->sets && !s->owner &&
+           isnan(scan->filter->per_fibre_pct.low);
+}
+
+bool scan_is_whole(const struct scan *scan)
+{
+    return is_by_recipe(scan) && !scan->sieve.by_recipe;
+}
+
 bool scan_tally(struct scan *scan, size_t by_lack[ASK_LACKS], bool *known,
                 struct error *err)
 {
@@ -281,8 +295,7 @@ bool scan_tally(struct scan *scan, size_t by_lack[ASK_LACKS], bool *known,
     bool ok = true;
 
     memset(by_lack, 0, ASK_LACKS * sizeof *by_lack);
-    *known = scan->usual && !s->by_pot && !s->sets && !s->owner &&
-             isnan(scan->filter->per_fibre_pct.low);
+    *known = is_by_recipe(scan);
     if (!*known)
         return true;
     if (!s->by_recipe)

@@ -68,6 +68,9 @@ bool scan_one(struct scan *scan, int64_t id, struct scan_row *row, bool *fits,
 
 bool scan_again(struct scan *scan, struct error *err);
 
+/* Whether every skein passes, with the colour that the shelf keeps. */
+bool scan_is_whole(const struct scan *scan);
+
 /* How many skeins pass, by what they lack of a colour; *known false when only a
  * pass can tell. */
 bool scan_tally(struct scan *scan, size_t by_lack[ASK_LACKS], bool *known,

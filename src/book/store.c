@@ -12,6 +12,7 @@
 #include "base/mem.h"
 #include "base/place.h"
 #include "base/text.h"
+#include "book/grid_kept.h"
 #include "book/noun.h"
 #include "book/said.h"
 #include "book/step.h"
@@ -250,6 +251,7 @@ void book_close(struct book *book)
     if (!book)
         return;
     book_act_cancel(book);
+    grid_kept_clear(book);
     for (size_t i = 0; i < STMT_COUNT; i++)
         sqlite3_finalize(book->st[i]);
     for (size_t i = 0; i < noun_count; i++)

@@ -15,7 +15,8 @@ struct book {
     const char *face; /* what acts come from; NULL: the command line */
     bool in_act;
     sqlite3_stmt *st[STMT_COUNT];
-    sqlite3_stmt **insert; /* one a noun, made when first needed */
+    sqlite3_stmt **insert;  /* one a noun, made when first needed */
+    struct grid_kept *grid; /* see grid_kept.h; NULL: none */
 };
 
 /* A statement being bound and run. Binding remembers the first failure, so
