@@ -175,8 +175,8 @@ static bool is_only_said(const struct aim *aim)
  *
  * All skeins within a distance are known; when there are as many of them as are
  * wanted, those are the nearest, else the distance is made half as large
- * again. It is given up when half the work of a pass over the shelf went into
- * it, and not begun where the shelf is small.
+ * again. It is given up after the work of a pass over as many as pass the
+ * filter, and not begun where those are few.
  */
 
 enum {
