@@ -180,7 +180,7 @@ static bool is_only_said(const struct aim *aim)
  */
 
 enum {
-    NEAR_SHELF = 10000, /* skeins */
+    NEAR_LEAST = 10000, /* skeins that pass */
     LOOK_UP = 14,       /* of one by itself, in rows of the index */
     PASS = 8            /* so many skeins of a pass are such a row */
 };
@@ -223,13 +223,13 @@ static bool take_near(const struct aim *aim, struct scan *scan,
     return true;
 }
 
-/* Finds the hits and *like for a shelf of so many; *done false when it was
+/* Finds the hits and *like where so many pass; *done false when it was
  * given up. */
-static bool nearest_hits(const struct aim *aim, struct scan *scan, size_t shelf,
-                         struct hits *hits, bool *like, bool *done,
-                         struct error *err)
+static bool nearest_hits(const struct aim *aim, struct scan *scan,
+                         size_t passing, struct hits *hits, bool *like,
+                         bool *done, struct error *err)
 {
-    double effort = (double)shelf / PASS, most = 0.5;
+    double effort = (double)passing / PASS, most = 0.5;
     bool ok = true;
 
     *done = false;
@@ -253,7 +253,7 @@ static bool gather_near(const struct aim *aim, struct scan *scan,
                         struct hits *hits, bool *done, struct error *err)
 {
     const struct find_request *r = aim->request;
-    size_t by_lack[ASK_LACKS], shelf = 0;
+    size_t by_lack[ASK_LACKS], passing = 0;
     bool known, like = false;
 
     *done = false;
@@ -262,10 +262,10 @@ static bool gather_near(const struct aim *aim, struct scan *scan,
     if (!scan_tally(scan, by_lack, &known, err))
         return false;
     for (size_t i = 0; i < ASK_LACKS; i++)
-        shelf += by_lack[i];
-    if (!known || shelf < NEAR_SHELF)
+        passing += by_lack[i];
+    if (!known || passing < NEAR_LEAST)
         return true;
-    if (!nearest_hits(aim, scan, shelf, hits, &like, done, err))
+    if (!nearest_hits(aim, scan, passing, hits, &like, done, err))
         return false;
     if (!*done)
         return scan_again(scan, err);
