@@ -19,7 +19,7 @@ enum { ROUNDS = 11 };
 static const struct bench_job *const jobs[] = {
     &job_measure, &job_measure_48, &job_growth,       &job_preview, &job_start,
     &job_pages,   &job_frames,     &job_instructions, &job_palette, &job_shelf,
-    &job_near,    &job_guild,      &job_log,
+    &job_near,    &job_guild,      &job_log,          &job_list,
 };
 
 _Noreturn void bench_die(const char *where, const char *what)
@@ -102,6 +102,10 @@ static void step_take(const struct bench_step *step, struct record *record,
 {
     const int status = cost_of(step, &record->cost[round]);
 
+    if (step->times) {
+        record->cost[round].wall_s /= step->times;
+        record->cost[round].cpu_s /= step->times;
+    }
     record->there = status != BENCH_NOT_THERE;
     if (record->there && status != 0)
         bench_die(step->name, "failed");

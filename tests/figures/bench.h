@@ -24,6 +24,8 @@ struct bench_step {
     int (*run)(void);
     const pid_t *server; /* a process whose processor time during the step
                             counts in place of its own; or NULL */
+    int times;           /* it does the same so often, and seconds are those of
+                            one; 0: once */
 };
 
 enum bench_what { BENCH_WALL, BENCH_CPU, BENCH_PEAK };
@@ -68,8 +70,8 @@ struct bench_growth {
 
 /* A file each, and a row in the table of bench.c. */
 extern const struct bench_job job_frames, job_growth, job_guild,
-    job_instructions, job_log, job_measure, job_measure_48, job_near, job_pages,
-    job_palette, job_preview, job_shelf, job_start;
+    job_instructions, job_list, job_log, job_measure, job_measure_48, job_near,
+    job_pages, job_palette, job_preview, job_shelf, job_start;
 
 /* The path of a program of this build, in a buffer that the next call uses. */
 const char *bench_program(const char *name);
