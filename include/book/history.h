@@ -75,9 +75,9 @@ struct history_change {
 };
 
 /* What one act changed (noun and record 0), or all that ever happened to one
- * record (act 0), oldest first; of a skein what was done to it too, measured
- * and cut off, of a bath what was done in it and put in. ERR_MISSING when there
- * is no such act. */
+ * record (act 0), oldest first; of a skein what was done to it too, went in
+ * with it, was measured and cut off, of a bath what was done in it, to which
+ * skeins, and put in. ERR_MISSING when there is no such act. */
 bool history_changes(struct book *book, int64_t act, const struct noun *noun,
                      int64_t record, struct history_change **out, size_t *count,
                      struct error *err);

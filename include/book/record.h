@@ -100,6 +100,11 @@ bool record_skeins(struct book *book, int64_t owner, const char *words,
 bool record_find_any(struct book *book, enum noun_id noun, const char *words,
                      int64_t *id, struct error *err);
 
+/* Appends what still names a record, "3 skeins, 1 supply": nothing when
+ * nothing does. What is a part of it and goes with it is not counted. */
+bool record_used(struct book *book, enum noun_id noun, int64_t id,
+                 struct text *out, struct error *err);
+
 /* Brings back the withdrawn record of just that name, and no other that was
  * withdrawn with it, to be used again.
  * ERR_MISSING: there is none; ERR_INPUT: it cannot come back. */

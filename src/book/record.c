@@ -507,6 +507,8 @@ bool record_edit(struct book *book, enum noun_id id_of, int64_t id,
          (id_of != NOUN_SKEIN ||
           remark_names(book, id, values, count, echo, err)) &&
          (id_of != NOUN_TREATMENT || follow_round(book, id, &was, echo, err));
+    if (ok && withdrawn && echo)
+        text_addf(echo, "this %s is withdrawn, and stays so\n", noun->name);
 
 done:
     cells_clear(cells);

@@ -241,7 +241,10 @@ static bool edit(struct cli *cli, const struct noun *noun, const int64_t *id,
         mem_new(noun->field_count + 1, sizeof *values);
     size_t n = values_given(cli, noun, values, NULL);
     struct text *echo = mem_new(count, sizeof *echo), each = {0};
-    bool ok = noun->id != NOUN_SKEIN || share(values, n, count, &each, err);
+    const bool weighs = noun->id == NOUN_SKEIN && cli_value(cli, "weight");
+    struct cli_weighed *before = NULL;
+    bool ok = (noun->id != NOUN_SKEIN || share(values, n, count, &each, err)) &&
+              (!weighs || cli_weighed_before(cli, id, count, &before, err));
 
     ok = ok && begin_act(cli, noun, "edit", err);
     if (ok) {
@@ -250,6 +253,9 @@ static bool edit(struct cli *cli, const struct noun *noun, const int64_t *id,
                              err);
         ok = end_act(cli, ok, err);
     }
+    if (ok && weighs)
+        ok = cli_weighed_tell(cli, before, &echo[count - 1], err);
+    cli_weighed_free(before);
     for (size_t i = 0; ok && i < count; i++)
         ok = cli_tell(cli, noun, id[i], "changed", &echo[i], err);
     for (size_t i = 0; i < count; i++)
@@ -292,21 +298,21 @@ static bool join(struct cli *cli, const struct noun *noun, int64_t from,
 
 /* Which is edited: one, or skeins said in one, "54-55". */
 static bool edit_which(struct cli *cli, const struct noun *noun,
-                       struct error *err)
+                       const char *which, struct error *err)
 {
     int64_t *ids = NULL, id;
     struct error why;
     size_t n;
     bool ok, meant;
 
-    if (record_find_any(cli->book, noun->id, cli->word[1], &id, err))
+    if (record_find_any(cli->book, noun->id, which, &id, err))
         return noun->id == NOUN_MATERIAL && cli_has(cli, "join")
                    ? join(cli, noun, id, err)
                    : edit(cli, noun, &id, 1, err);
     if (noun->id != NOUN_SKEIN || err->kind != ERR_MISSING)
         return false;
-    if (!record_skeins(cli->book, book_dyer(cli->book), cli->word[1], &ids, &n,
-                       &meant, &why)) {
+    if (!record_skeins(cli->book, book_dyer(cli->book), which, &ids, &n, &meant,
+                       &why)) {
         if (meant)
             *err = why;
         return false;
@@ -316,19 +322,40 @@ static bool edit_which(struct cli *cli, const struct noun *noun,
     return ok;
 }
 
+/* Skeins typed apart, "54 56", are those in one: "54, 56". */
+static bool edit_words(struct cli *cli, const struct noun *noun,
+                       struct error *err)
+{
+    struct text which = {0};
+    bool ok;
+
+    for (size_t i = 1; i < cli->word_count; i++)
+        text_addf(&which, "%s%s", i > 1 ? ", " : "", cli->word[i]);
+    ok = edit_which(cli, noun, text_str(&which), err);
+    text_clear(&which);
+    return ok;
+}
+
 static bool withdraw(struct cli *cli, const struct noun *noun, int64_t id,
                      bool withdrawn, struct error *err)
 {
-    struct text none = {0};
+    struct text used = {0}, echo = {0};
+    bool ok =
+        cli_book(cli, err) &&
+        (!withdrawn || record_used(cli->book, noun->id, id, &used, err)) &&
+        begin_act(cli, noun, withdrawn ? "withdraw" : "back", err) &&
+        end_act(cli, record_withdraw(cli->book, noun->id, id, withdrawn, err),
+                err);
 
-    return begin_act(cli, noun, withdrawn ? "withdraw" : "back", err) &&
-           end_act(cli,
-                   record_withdraw(cli->book, noun->id, id, withdrawn, err),
-                   err) &&
-           cli_tell(cli, noun, id,
-                    withdrawn ? "withdrawn; \"back\" brings it back"
-                              : "brought back",
-                    &none, err);
+    if (used.len)
+        text_addf(&echo, "still named by %s\n", text_str(&used));
+    ok = ok && cli_tell(cli, noun, id,
+                        withdrawn ? "withdrawn; \"back\" brings it back"
+                                  : "brought back",
+                        &echo, err);
+    text_clear(&used);
+    text_clear(&echo);
+    return ok;
 }
 
 static bool on_one(struct cli *cli, const struct noun *noun, const char *verb,
@@ -342,7 +369,7 @@ static bool on_one(struct cli *cli, const struct noun *noun, const char *verb,
     if (!cli_book(cli, err))
         return false;
     if (!strcmp(verb, "edit"))
-        return edit_which(cli, noun, err);
+        return edit_words(cli, noun, err);
     if (!record_find_any(cli->book, noun->id, cli->word[1], &id, err))
         return false;
     if (!strcmp(verb, "show"))
@@ -382,6 +409,13 @@ static bool run(struct cli *cli, struct error *err)
                          "\"%s\" is not something done to a %s: add, "
                          "show, list, edit, withdraw or back",
                          cli->word[0], noun->name);
+    if (cli->word_count > 2 &&
+        (noun->id != NOUN_SKEIN || !(verb->takes & CLI_EDIT)))
+        return cli_usage(cli, err,
+                         "\"%s\" is one word too many: put quotes around what "
+                         "has blanks in it; only \"skein edit\" takes several, "
+                         "as in 12-14 or 12 14",
+                         cli->word[2]);
     if (!fits(cli, noun, verb, err))
         return false;
     if (verb->takes & CLI_LIST)
@@ -461,7 +495,7 @@ static void build(const struct noun *noun, struct cli_command *c)
         .options = o,
         .option_count = n,
         .min_words = 1,
-        .max_words = 2,
+        .max_words = SIZE_MAX,
         .run = run,
         .verbs = verbs_of(noun) + learnt,
         .verb_count = ARRAY_LEN(verbs) - learnt,

@@ -17,6 +17,20 @@ bool cli_noun_is_command(const struct noun *noun);
 bool cli_tell(struct cli *cli, const struct noun *noun, int64_t id,
               const char *done, const struct text *echo, struct error *err);
 
+/*
+ * What was weighed or reckoned for skeins, kept aside before their weight is
+ * changed; after that what moved is told, a line a dose. src/cli/edited.c
+ *
+ * id   borrowed until it is released
+ * out  release with cli_weighed_free, also when it fails
+ */
+struct cli_weighed;
+bool cli_weighed_before(struct cli *cli, const int64_t *id, size_t count,
+                        struct cli_weighed **out, struct error *err);
+bool cli_weighed_tell(struct cli *cli, const struct cli_weighed *before,
+                      struct text *out, struct error *err);
+void cli_weighed_free(struct cli_weighed *weighed);
+
 /* Adds a picture to the book, with the skeins it shows; src/cli/photo.c. */
 bool cli_photo_add(struct cli *cli, struct error *err);
 

@@ -294,8 +294,12 @@ static bool add_form(struct request *r, const struct noun *noun,
     return ok;
 }
 
-static void add_withdraw(struct request *r, const struct record *now)
+static bool add_withdraw(struct request *r, const struct record *now,
+                         struct error *err)
 {
+    struct text used = {0};
+    bool ok = record_used(r->book, now->noun->id, now->id, &used, err);
+
     page_form(r, "/withdraw", "class=\"acts\"");
     html_addf(&r->out,
               "<input type=\"hidden\" name=\"noun\" value=\"%s\"><input "
@@ -308,6 +312,11 @@ static void add_withdraw(struct request *r, const struct record *now)
               " <a class=\"btn\" href=\"/history?noun=%s&amp;id=%lld\">Its "
               "history</a></form>\n",
               now->noun->name, (long long)now->id);
+    if (used.len)
+        html_addf(&r->out, "<p class=\"small quiet\">Named by %s.</p>\n",
+                  text_str(&used));
+    text_clear(&used);
+    return ok;
 }
 
 /* why: what is wrong with the form that was sent, or NULL. */
@@ -325,8 +334,7 @@ static bool show(struct request *r, const struct noun *noun, int64_t id,
     html_addf(&r->out, "<div class=\"head\"><h1>%s</h1><p>%s%s</p></div>\n",
               text_str(&title), noun->help, now.withdrawn ? " Withdrawn." : "");
     ok = add_form(r, noun, id ? &now : NULL, why, err);
-    if (id)
-        add_withdraw(r, &now);
+    ok = ok && (!id || add_withdraw(r, &now, err));
     page_end(r);
     if (why)
         r->status = 400;

@@ -169,17 +169,30 @@ static int find_of_a_supply(void)
     return find(NULL, words);
 }
 
+static double fifty_ms(void)
+{
+    return 0.050;
+}
+
+#define IN_50_MS(words, step)                                                  \
+    {                                                                          \
+        words ", of 50 ms", step, step, BENCH_CPU, false, 1, fifty_ms          \
+    }
+
 const struct bench_job job_shelf = {
-    "shelf",
-    "questions to a book of 100,000 skeins, against opening it",
-    prepare,
-    {{"open the book", only_open},
-     {"madder on alum, exhaust 2, not dipped",
-      madder_on_alum_in_exhaust_2_not_dipped},
-     {"life of an over-dyed, cut skein", life_of_a_cut},
-     {"dyestuff by mordant", dyestuff_by_mordant},
-     {"find near a colour", find_near},
-     {"find olive", find_olive},
-     {"find by summer and pH", find_of_a_summer},
-     {"find by supply", find_of_a_supply}},
+    .name = "shelf",
+    .title = "questions to a book of 100,000 skeins, against opening it",
+    .prepare = prepare,
+    .step = {{"open the book", only_open},
+             {"madder on alum, exhaust 2, not dipped",
+              madder_on_alum_in_exhaust_2_not_dipped},
+             {"life of an over-dyed, cut skein", life_of_a_cut},
+             {"dyestuff by mordant", dyestuff_by_mordant},
+             {"find near a colour", find_near},
+             {"find olive", find_olive},
+             {"find by summer and pH", find_of_a_summer},
+             {"find by supply", find_of_a_supply}},
+    .reach = {IN_50_MS("madder on alum, exhaust 2, not dipped", 1),
+              IN_50_MS("life of an over-dyed, cut skein", 2),
+              IN_50_MS("dyestuff by mordant", 3)},
 };
