@@ -301,11 +301,14 @@ static bool gather_all(const struct aim *aim, struct scan *scan,
 static bool gather(struct book *book, const struct aim *aim, struct hits *hits,
                    struct error *err)
 {
+    const struct find_request *r = aim->request;
+    const bool colour = aim->targets || r->has_area;
     struct scan scan;
-    bool done, ok = scan_begin(book, &aim->request->filter,
-                               SCAN_COLOUR | SCAN_WHO, &scan, err) &&
-                    gather_near(aim, &scan, hits, &done, err) &&
-                    (done || gather_all(aim, &scan, hits, err));
+    bool done,
+        ok = scan_begin(book, &r->filter, SCAN_WHO | (colour ? SCAN_COLOUR : 0),
+                        &scan, err) &&
+             gather_near(aim, &scan, hits, &done, err) &&
+             (done || gather_all(aim, &scan, hits, err));
 
     scan_end(&scan);
     cut(hits);
