@@ -47,42 +47,40 @@ bool pot_next_time(struct work *w, struct error *err)
 }
 
 /* A round after the next one: those between are not recorded. */
-static bool look_skipped(struct work *w, struct error *err)
+static void look_skipped(struct work *w, int next)
 {
-    int64_t last;
-    bool none;
+    const char *bath = w->result->bath;
 
-    if (!pot_ask(w->book, STMT_ROUND_LAST, w->result->bath_id, &last, &none,
-                 err))
-        return false;
-    if (none || last + 1 >= w->time)
-        return true;
-    if (last + 2 == w->time)
-        pot_note(w, "exhaust %d of bath %s is not recorded", w->time - 1,
-                 w->result->bath);
+    if (!next || w->time <= next)
+        return; /* nothing of it is */
+    if (w->time == next + 1)
+        pot_note(w, "exhaust %d of bath %s is not recorded", next, bath);
     else
-        pot_note(w, "exhausts %lld to %d of bath %s are not recorded",
-                 (long long)last + 1, w->time - 1, w->result->bath);
-    return true;
+        pot_note(w, "exhausts %d to %d of bath %s are not recorded", next,
+                 w->time - 1, bath);
 }
 
 bool pot_round_next(struct work *w, struct error *err)
 {
     struct pot_result *r = w->result;
-    int64_t last, empty;
-    bool none, is_null, bare;
+    int64_t empty;
+    bool is_null, bare;
+    int next;
 
-    if (w->vat) {
-        if (said(w->pot->round))
-            return error_set(err, ERR_INPUT,
-                             "round: a vat has no first bath and no exhausts; "
-                             "it is fed");
-        return pot_next_time(w, err);
+    if (w->vat && said(w->pot->round))
+        return error_set(err, ERR_INPUT,
+                         "round: a vat has no first bath and no exhausts; it "
+                         "is fed");
+    if (!pot_next_time(w, err))
+        return false;
+    next = w->time;
+    if (said(w->pot->round)) {
+        if (!read_round(w, w->pot->round, &w->time, err))
+            return false;
+        look_skipped(w, next);
+        return true;
     }
-    if (said(w->pot->round))
-        return read_round(w, w->pot->round, &w->time, err) &&
-               (r->new_bath || look_skipped(w, err));
-    if (r->new_bath)
+    if (w->vat || r->new_bath)
         return true;
     if (!pot_is_bare(w->book, r->bath_id, w->pot, &bare, err))
         return false;
@@ -91,13 +89,12 @@ bool pot_round_next(struct work *w, struct error *err)
                  "bath %s held no more than a name: this is its first bath "
                  "(if it is a later one, say %s \"exhaust 1\")",
                  r->bath, face_says("--round", "the round"));
+        w->time = 0;
         return true;
     }
-    if (!pot_ask(w->book, STMT_ROUND_LAST, r->bath_id, &last, &none, err) ||
-        !pot_ask(w->book, STMT_ROUND_EMPTY, r->bath_id, &empty, &is_null, err))
+    if (!pot_ask(w->book, STMT_ROUND_EMPTY, r->bath_id, &empty, &is_null, err))
         return false;
-    w->time = none ? 0 : (int)last + 1;
-    w->unfilled = !none && !is_null && empty == last;
+    w->unfilled = !is_null && empty == next - 1;
     return true;
 }
 
@@ -110,7 +107,6 @@ void pot_look_unfilled(struct work *w)
 
     if (!w->unfilled)
         return;
-    pot_round_words(last, words);
     pot_note(w,
              "%s of bath %s has no finished skein; if this was meant for it, "
              "%s %s \"%s\"",
