@@ -282,8 +282,7 @@ static void add_curves(struct text *o, const struct fade *fade, size_t n)
             any = any || told_of(&fade[i].lane[k]);
     if (!any)
         return;
-    text_add(o, "<div class=\"curves\" tabindex=\"0\" role=\"region\" "
-                "aria-label=\"Curves\">\n");
+    text_add(o, "<div class=\"curves\">\n");
     picture_of_fades(fade, n, o);
     text_add(o, "</div>\n");
 }

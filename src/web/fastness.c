@@ -312,6 +312,7 @@ static bool show(struct request *r, const struct error *refused,
 {
     struct fast_request q = {.today = day_today()};
     struct fast_answer a = {.count = 0};
+    const bool meant = pairs_get(&r->query, "skein") != NULL; /* to be tested */
 
     if (!narrow_read(r, &q.filter, err) || !ask_fastness(r->book, &q, &a, err))
         return false;
@@ -323,19 +324,23 @@ static bool show(struct request *r, const struct error *refused,
     page_begin(r, "Fastness", NULL);
     html_addf(&r->out,
               "<div class=\"head\"><h1>How well it lasts</h1><p>%zu test%s, "
-              "%zu with a grade</p></div>\n",
+              "%zu with a grade. <a href=\"#start\">Start a test</a></p>"
+              "</div>\n",
               a.count, a.count == 1 ? "" : "s", a.graded);
     if (refused) {
         add_start(r, refused);
         r->status = 400;
     } else {
+        if (meant)
+            add_start(r, NULL);
         add_narrow(r);
         if (!add_due(r, err)) {
             fast_answer_clear(&a);
             return false;
         }
         add_answer(r, &a);
-        add_start(r, NULL);
+        if (!meant)
+            add_start(r, NULL);
         if (a.graded)
             narrow_picture_link(r);
     }

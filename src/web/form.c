@@ -88,6 +88,13 @@ void form_list(struct text *o, const char *name)
             html_addf(o, " list=\"l-%s\"", lists[i].what);
 }
 
+/* Whether a field is a day that has been, most often one of the last two. */
+static bool is_past_day(const char *name)
+{
+    return !strcmp(name, "date") || !strcmp(name, "start") ||
+           !strcmp(name, "end");
+}
+
 static void add_input(struct text *o, const char *name, const char *label,
                       const char *hint, size_t nth, const char *words,
                       const struct error *why)
@@ -100,7 +107,12 @@ static void add_input(struct text *o, const char *name, const char *label,
     form_list(o, name);
     if (why)
         form_mark(o);
-    text_add(o, "></p>\n");
+    text_add(o, ">");
+    if (is_past_day(name)) /* a script shows them */
+        text_add(o, "<span class=\"days\" hidden><button type=\"button\" "
+                    "data-day>today</button><button type=\"button\" "
+                    "data-day>yesterday</button></span>");
+    text_add(o, "</p>\n");
     if (why)
         form_mark_why(o, why->text);
 }

@@ -152,16 +152,90 @@ static const char *about(const struct view *v, struct box b)
     return "A part";
 }
 
+/* Off by more than this, 95 %, a reading no longer says which colour it is. */
+#define WIDE 10
+
+/* What would make that part of the uncertainty smaller. */
+static const char *what_helps(enum measure_part part)
+{
+    switch (part) {
+    case MEASURE_CARD_VALUE:
+        return "Put in what is stated of your card's colour.";
+    case MEASURE_TONE:
+        return "Lay undyed yarn that was measured, a white and a black, or a "
+               "chart beside the card, and mark them too.";
+    case MEASURE_CAMERA:
+        return "Use daylight, lay a chart of known colours beside the card, "
+               "and mark it too.";
+    case MEASURE_PROFILE:
+        return "Use the camera's own file, which says its colour space.";
+    case MEASURE_LIGHT:
+        return "Lay the card close to the skein, in even light.";
+    case MEASURE_GAMUT:
+        return "Expose less, and let the camera save Display P3 or Adobe RGB "
+               "if it can.";
+    case MEASURE_SMALL:
+        return "Draw its box larger or go nearer with the camera.";
+    case MEASURE_SKEIN:
+    case MEASURE_CARD:
+    case MEASURE_ROUNDING:
+    case MEASURE_REPEAT:
+    case MEASURE_INSTRUMENT:
+        return "Take three photos, with the skein turned in between.";
+    }
+    return "";
+}
+
+/* One of the axes of a region, 0 to 2. */
+static double off_by(const struct cov3 *c, int axis)
+{
+    return 1.96 * sqrt(axis == 0 ? c->LL : axis == 1 ? c->aa : c->bb);
+}
+
+/* The widest of all that was read, and why it is so wide. */
+static void find_widest(const struct measure_result *m, size_t *region,
+                        int *axis, double *by)
+{
+    *by = 0;
+    for (size_t i = 0; i < m->regions; i++)
+        for (int k = 0; k < 3 && !m->region[i].refused; k++)
+            if (off_by(&m->region[i].abs, k) > *by) {
+                *region = i;
+                *axis = k;
+                *by = off_by(&m->region[i].abs, k);
+            }
+}
+
+static void add_widest(const struct view *v, const struct measure_region *m,
+                       const char *who, int axis, double by)
+{
+    static const char *const names[] = {"L*", "a*", "b*"};
+    enum measure_part part = MEASURE_SKEIN;
+    struct text *o = &v->r->out;
+
+    for (int i = 0; i < MEASURE_PARTS; i++)
+        if (off_by(&m->part[i], axis) > off_by(&m->part[part], axis))
+            part = (enum measure_part)i;
+    html_addf(o,
+              "<li><p><b>%s</b>Its %s is known to &plusmn; %.1f only, mostly "
+              "for this: %s. %s</p></li>\n",
+              who, names[axis], by, measure_part_text(part), what_helps(part));
+}
+
 void said_advice(const struct view *v)
 {
     struct text *o = &v->r->out;
     const struct measure_result *m = v->answer ? &v->answer->result : NULL;
-    size_t notes = m ? m->card_notes.count : 0;
+    size_t notes = m ? m->card_notes.count : 0, widest = 0;
+    double by = 0;
+    int axis = 0;
 
     for (size_t i = 0; m && i < m->regions; i++)
         notes += m->region[i].notes.count;
+    if (m)
+        find_widest(m, &widest, &axis, &by);
     text_add(o, "<section class=\"advice\" data-advice>");
-    if (notes) {
+    if (notes || by > WIDE) {
         text_add(o, "<h2>What would make it better</h2>\n<ol>\n");
         for (size_t i = 0; i < m->card_notes.count; i++)
             add_note(v, about(v, m->card_notes.box[i]), m->card_notes.text[i],
@@ -171,6 +245,8 @@ void said_advice(const struct view *v)
                 add_note(v, v->job->label[i], m->region[i].notes.text[k],
                          m->region[i].notes.box[k]);
         }
+        if (by > WIDE)
+            add_widest(v, &m->region[widest], v->job->label[widest], axis, by);
         text_add(o, "</ol>");
     }
     text_add(o, "</section>\n");

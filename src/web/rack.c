@@ -1,4 +1,5 @@
 /* The rack: each bath a rod, its skeins on it in the order of their rounds. */
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -212,12 +213,16 @@ static bool add_unfinished(struct request *r, struct error *err)
         const struct ask_skein *s = &all.skein[i];
         html_addf(&r->out,
                   "<p class=\"wait\"><span class=\"tag part\">%s</span> "
-                  "<span><b>Unfinished:</b> <span class=\"own\">%s</span>"
+                  "<span><b>Unfinished:</b> <span class=\"own\">%s</span>%s"
                   "</span> <a href=\"/record/skein/%lld\">Finish it</a></p>\n",
                   s->label,
                   s->name        ? s->name
                   : s->bath_name ? s->bath_name
                                  : "no name",
+                  isnan(s->weight_g)
+                      ? ", no row of skeins was filled in: how many there "
+                        "are, what each weighs"
+                      : "",
                   (long long)s->id);
     }
     if (all.found > all.count)

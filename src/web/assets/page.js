@@ -1,4 +1,4 @@
-// On every page. Without it everything works, but for drafts
+// On every page. Without it everything works, but for drafts, days to tap
 // and the button that prints.
 "use strict";
 
@@ -34,6 +34,16 @@ function keepDraft(form) {
 for (const form of document.querySelectorAll("form[data-draft]")) {
   // A browser may forbid keeping anything.
   try { keepDraft(form); } catch { /* then nothing is kept */ }
+}
+
+// A day to tap instead of typing it.
+for (const button of document.querySelectorAll("button[data-day]")) {
+  button.parentElement.hidden = false;
+  button.addEventListener("click", () => {
+    const field = button.closest("p").querySelector("input");
+    field.value = button.textContent;
+    field.dispatchEvent(new Event("input", { bubbles: true }));
+  });
 }
 
 for (const button of document.querySelectorAll("button[data-print]")) {
