@@ -142,6 +142,8 @@ static void what_cannot_be_planned_is_refused(void **state)
         {"rust = 20 g; like=77", "77"},
         {"rust = 99 x 20 g; dyestuff=madder: 60 %", "cannot be planned"},
         {"rust = 40 x 20 g; dyestuff=madder: 60 %", "two projects"},
+        {"rust = 1 hank; dyestuff=madder: 60 %", "what a hank weighs"},
+        {"rust = 0 hanks; dyestuff=madder: 60 %", "is not how much"},
     };
     struct book *book = *state;
     struct project_words w = {.name = "x"};
@@ -250,6 +252,35 @@ static void a_hank_is_read_as_its_label_says_it(void **state)
     not_made(book, w, "is no weight");
     w.hank = "100 g / 50 g";
     not_made(book, w, "is no length");
+}
+
+/* 60 % of so many times 100 g; "2 hanks" hang as two skeins. */
+static void a_hank_is_how_much(void **state)
+{
+    static const struct {
+        const char *wish, *skeins;
+        double g;
+    } rows[] = {
+        {"red = 1 hank; dyestuff=madder: 60 %", "1", 60},
+        {"red = 2 hanks; dyestuff=madder: 60 %", "1, 2", 120},
+        {"red = 3 x 1 hank; dyestuff=madder: 60 %", "1, 2, 3", 180},
+        {"red = 1/2 hank; dyestuff=madder: 60 %", "1", 30},
+        {"red = 2 x 1/2 hank; dyestuff=madder: 60 %", "1, 2", 60},
+    };
+    static const char *const many[] = {
+        "red = 999 hanks; dyestuff=madder: 60 %"};
+    struct book *book = *state;
+    struct project_words w = {.name = "x", .hank = "100 g", .only_try = true};
+
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        w.wishes = (struct pot_words){&rows[i].wish, 1};
+        struct project p = make(book, &w);
+        check_near(rows[i].wish, need(&p, "madder")->g, rows[i].g, 1e-9);
+        check_text(rows[i].wish, p.wish[0].skeins, rows[i].skeins);
+        project_clear(&p);
+    }
+    w.wishes = (struct pot_words){many, 1};
+    not_made(book, w, "two projects");
 }
 
 /* ---- ways and colours that are known ----------------------------------------
@@ -447,7 +478,8 @@ static void a_renamed_material_is_what_was_planned(void **state)
     struct book *book = *state;
     struct project p = make(book, &blanket), after;
     struct pot_result r =
-        done(book, &p, "extract: madder", (struct pot_entry){.minutes = "1 h"});
+        done(book, &p, "extract: madder",
+             (struct pot_entry){.minutes = "1 h", .note = "strained twice"});
     struct error err;
     int64_t id;
 
@@ -458,6 +490,8 @@ static void a_renamed_material_is_what_was_planned(void **state)
     check_ok(book_act_end(book, &err), &err);
     after = read(book, p.id);
     assert_null(task(&after, "extract: madder")->differed);
+    check_text("its note", task(&after, "extract: madder")->note,
+               "strained twice");
     project_clear(&after);
     project_clear(&p);
 }
@@ -587,6 +621,7 @@ int main(void)
         TEST(what_cannot_be_planned_is_refused),
         TEST(a_day_without_a_year_is_the_next_one),
         TEST(a_hank_is_read_as_its_label_says_it),
+        TEST(a_hank_is_how_much),
         TEST(too_late_is_said),
         TEST(a_wish_like_a_skein_takes_its_way_and_colour),
         TEST(an_exhaust_is_foretold),

@@ -82,6 +82,7 @@ struct project_task {
     char *done_on;  /* or NULL */
     char *record;   /* "bath 3", "treatment #12": what it became, or NULL */
     char *differed; /* "heat 80, planned 65", or NULL */
+    char *note;     /* said when it was done, or NULL */
     int64_t bath_id, treatment_id;
 };
 

@@ -216,7 +216,7 @@ const char *history_act_words(const struct history_act *act)
                  {"import", "taken in"},
                  {"plan make", "planned"},
                  {"plan when", "planned"},
-                 {"plan done", "done as planned"}};
+                 {"plan done", "a planned step done"}};
     const char *verb = strchr(act->what, ' ');
 
     for (size_t i = 0; i < ARRAY_LEN(known); i++)

@@ -263,6 +263,18 @@ static bool same_material(struct book *book, const char *used,
             record_find(book, NOUN_MATERIAL, planned, &b, &none) && a == b);
 }
 
+/* What was said of a step when it was done; r: what it became. A soak becomes
+ * nothing and keeps it itself. */
+static void take_note(struct project_task *t, const struct record *r)
+{
+    const struct record_field *note = record_get(r, "note");
+
+    if (!note)
+        return;
+    free(t->note);
+    t->note = mem_text(note->words);
+}
+
 /* What was put in otherwise than planned. */
 static bool compare_doses(struct book *book, struct project_task *t,
                           struct text *out, struct error *err)
@@ -317,6 +329,7 @@ static bool compare(struct book *book, struct project_task *t,
         if (strcmp(t->kind, "rinse") != 0)
             differ(&out, "time", time ? time->words : NULL, t->minutes,
                    same_time);
+        take_note(t, &r);
         record_clear(&r);
     }
     t->differed = ok && out.len ? text_take(&out) : NULL;
@@ -382,6 +395,7 @@ static bool read_task(struct book *book, int64_t owner, int64_t id,
         .in_pot_min = project_whole(&r, "in-pot", 0),
         .done = project_whole(&r, "done", 0) == 1,
         .done_on = day_of(&r, "done-on"),
+        .note = words_of(&r, "note"),
         .bath_id = bath ? bath->ref_id : 0,
         .treatment_id = treatment ? treatment->ref_id : 0,
     };
@@ -620,10 +634,10 @@ bool project_find(struct book *book, const char *words, int64_t *id,
 
 static void task_clear(struct project_task *t)
 {
-    char *const owned[] = {t->kind,    t->name,    t->skeins,  t->water,
-                           t->heat,    t->minutes, t->source,  t->liquor,
-                           t->vessel,  t->after,   t->done_on, t->record,
-                           t->differed};
+    char *const owned[] = {t->kind,     t->name,    t->skeins,  t->water,
+                           t->heat,     t->minutes, t->source,  t->liquor,
+                           t->vessel,   t->after,   t->done_on, t->record,
+                           t->differed, t->note};
 
     for (size_t i = 0; i < ARRAY_LEN(owned); i++)
         free(owned[i]);

@@ -124,7 +124,39 @@ static bool read_length(struct making *k, struct wanted *w, double m,
     return true;
 }
 
-/* "40 m", "12 g", "2 x 40 m" */
+/* "1 hank", "1/2 hank"; "2 hanks" are two skeins. False: it says no hanks. */
+static bool read_hanks(struct making *k, struct wanted *w, const char *much,
+                       bool *ok, struct error *err)
+{
+    const struct amount_context ctx = {AMOUNT_COUNT, false};
+    char *words = mem_text(much), *unit = strstr(words, "hank");
+    struct amount a = {.low = 0};
+    struct error none;
+    bool is = unit && (!strcmp(parts_trim(unit), "hank") ||
+                       !strcmp(parts_trim(unit), "hanks"));
+
+    if (is) {
+        *unit = '\0';
+        is = amount_read(parts_trim(words), ctx, &a, &none) &&
+             a.unit == AMOUNT_COUNT && a.low == a.high && a.low > 0;
+    }
+    free(words);
+    if (!is)
+        return false;
+    if (w->count == 1 && a.low > 1 && a.low == floor(a.low)) {
+        w->count = (size_t)fmin(a.low, PLAN_SKEINS + 1);
+        a.low = 1;
+    }
+    w->g = a.low * k->hank_g;
+    w->m = a.low * k->hank_m;
+    *ok = !isnan(k->hank_g) ||
+          error_set(err, ERR_INPUT,
+                    "%s: say what a hank weighs, such as \"100 g = 400 m\"",
+                    w->name);
+    return true;
+}
+
+/* "40 m", "12 g", "2 x 40 m", "1 hank" */
 static bool read_much(struct making *k, struct wanted *w, struct error *err)
 {
     const struct amount_context ctx = {AMOUNT_COUNT, false};
@@ -132,6 +164,7 @@ static bool read_much(struct making *k, struct wanted *w, struct error *err)
     char *end;
     const char *much = w->amount;
     long n = strtol(much, &end, 10);
+    bool ok;
 
     w->count = 1;
     while (*end == ' ')
@@ -143,14 +176,17 @@ static bool read_much(struct making *k, struct wanted *w, struct error *err)
         w->count = (size_t)n;
         much = end + 1;
     }
+    if (read_hanks(k, w, much, &ok, err))
+        return ok;
     if (!amount_read(much, ctx, &a, err))
         return pot_blame(err, "%s", w->name);
     if (a.unit == AMOUNT_M && a.low > 0)
         return read_length(k, w, (a.low + a.high) / 2, err);
     if (a.unit != AMOUNT_G || !(a.low > 0))
-        return error_set(err, ERR_INPUT,
-                         "%s: \"%s\" is not how much: write 120 m or 30 g",
-                         w->name, w->amount);
+        return error_set(
+            err, ERR_INPUT,
+            "%s: \"%s\" is not how much: write 120 m, 30 g or 1 hank", w->name,
+            w->amount);
     w->g = (a.low + a.high) / 2;
     w->m = yarn_m(w->g, k->m_per_g);
     return true;

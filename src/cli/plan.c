@@ -280,12 +280,14 @@ const struct cli_command command_plan = {
     "plan",
     "make|show|weigh|when|done [WORDS]...",
     "plan a project: pots, weights and times; keep what was done",
-    "A COLOUR is a name and how much, metres or grams, and how it is dyed:\n"
+    "A COLOUR is a name and how much, metres, grams or hanks, and how it is "
+    "dyed:\n"
     "\"rust = 120 m; dyestuff=madder: 60 %; mordant=alum: 12 %\". Also "
     "assist,\n"
     "dip, round (\"round=exhaust 1\" for a paler one), note; like=31 for a\n"
     "skein whose way is taken; on=41 in place of the amount for a skein of\n"
-    "the book, such as a mordanted spare. \"2 x 40 m\" are two skeins.\n"
+    "the book, such as a mordanted spare. \"2 x 40 m\" and \"2 hanks\" are\n"
+    "two skeins.\n"
     "\n"
     "The same dyestuff in the same strength is one liquor; iron, copper and\n"
     "tin go in last or get a pot of their own. Heat and times are those you\n"

@@ -90,6 +90,8 @@ static void state_words(const struct project_task *k, struct text *out)
         text_addf(out, ", %s", k->record);
     if (k->differed)
         text_addf(out, ": %s", k->differed);
+    if (k->note)
+        text_addf(out, "; %s", k->note);
 }
 
 void plan_tell_steps(const struct project *p, struct cli *cli)
@@ -331,6 +333,7 @@ static void json_task(struct json *j, const struct project_task *k)
     json_add_string(j, "done_on", k->done_on);
     json_add_string(j, "became", k->record);
     json_add_string(j, "otherwise", k->differed);
+    json_add_string(j, "note", k->note);
     json_end(j);
 }
 

@@ -103,6 +103,20 @@ static void add_doses(const struct project_task *k, struct text *out)
     text_add(out, "</ul>");
 }
 
+/* What was really done, below what was planned. */
+static void add_done(const struct project_task *k, struct text *out)
+{
+    if (!k->differed && !k->note)
+        return;
+    html_addf(out, "<p>Done%s%s", k->differed ? " otherwise: " : "",
+              k->differed);
+    html_addf(out, "%s%s</p>",
+              !k->note      ? ""
+              : k->differed ? "; "
+                            : ": ",
+              k->note);
+}
+
 static void add_step(const struct project_task *k, struct text *out)
 {
     char begins[24] = "";
@@ -110,13 +124,17 @@ static void add_step(const struct project_task *k, struct text *out)
     if (k->has_begin)
         moment_words(k->begins, begins);
     text_add(out, "<tr><td>");
-    text_add(out, k->done ? "done" : ink_tick);
+    if (k->done)
+        html_addf(out, "done%s%s", k->done_on ? " " : "", k->done_on);
+    else
+        text_add(out, ink_tick);
     html_addf(out,
               "</td><td>%d</td><td class=\"p-when\">%s</td><td><b>%s</b>"
               "%s%s",
               k->number, begins, k->name, k->skeins ? ", skein " : "",
               k->skeins);
     add_doses(k, out);
+    add_done(k, out);
     html_addf(out, "</td><td>%s%s%s</td><td>%s</td></tr>\n", k->heat,
               k->heat && k->minutes ? ", " : "", k->minutes, k->vessel);
 }

@@ -57,6 +57,7 @@ void history_diff(struct text *out, const struct history_change *c)
 static void add_undo(struct request *r, int64_t act)
 {
     page_form(r, "/undo", NULL);
+    page_way_back(r);
     html_addf(&r->out,
               "<input type=\"hidden\" name=\"act\" value=\"%lld\">"
               "<button type=\"submit\">Undo</button></form>",

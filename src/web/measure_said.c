@@ -235,7 +235,7 @@ void said_advice(const struct view *v)
     if (m)
         find_widest(m, &widest, &axis, &by);
     text_add(o, "<section class=\"advice\" data-advice>");
-    if (notes || by > WIDE) {
+    if (m && (notes || by > WIDE)) {
         text_add(o, "<h2>What would make it better</h2>\n<ol>\n");
         for (size_t i = 0; i < m->card_notes.count; i++)
             add_note(v, about(v, m->card_notes.box[i]), m->card_notes.text[i],

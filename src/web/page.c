@@ -253,17 +253,24 @@ static void own_address(const struct request *r, struct text *out)
     }
 }
 
-static void add_grounds(struct request *r)
+void page_way_back(struct request *r)
 {
-    const char *now = ground_of(r);
     struct text here = {0};
 
     own_address(r, &here);
+    html_addf(&r->out, "<input type=\"hidden\" name=\"to\" value=\"%s\">\n",
+              text_str(&here));
+    text_clear(&here);
+}
+
+static void add_grounds(struct request *r)
+{
+    const char *now = ground_of(r);
+
     page_form(r, "/ground",
               "class=\"ground\" aria-label=\"Ground that the yarn is judged "
               "on\"");
-    html_addf(&r->out, "<input type=\"hidden\" name=\"to\" value=\"%s\">\n",
-              text_str(&here));
+    page_way_back(r);
     for (size_t i = 0; i < ARRAY_LEN(grounds); i++)
         html_addf(&r->out,
                   "<button type=\"submit\" name=\"ground\" value=\"%s\" "
@@ -274,7 +281,6 @@ static void add_grounds(struct request *r)
                   now && !strcmp(now, grounds[i].name) ? "true" : "false",
                   grounds[i].words, grounds[i].fill);
     text_add(&r->out, "</form>\n");
-    text_clear(&here);
 }
 
 /* All that a stranger gets of the masthead. */
@@ -341,6 +347,7 @@ static void add_saved(struct request *r)
     if (!act)
         return;
     page_form(r, "/undo", "class=\"saved\" role=\"status\"");
+    page_way_back(r);
     html_addf(&r->out,
               "<input type=\"hidden\" name=\"act\" value=\"%s\">"
               "<span>%s</span> <button type=\"submit\">Undo</button>"

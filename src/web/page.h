@@ -26,6 +26,10 @@ void page_script(struct request *r, const char *name);
 /* <form method="post" ...> with the token in it; `more` are attributes. */
 void page_form(struct request *r, const char *action, const char *more);
 
+/* In a form, where it is come back to: this page as it was asked for, the rack
+ * from an answer to a form. */
+void page_way_back(struct request *r);
+
 /* After a change: back to a page that says so and offers to undo it. The
  * address may have a query already. */
 void page_saved(struct request *r, const char *address);

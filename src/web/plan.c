@@ -88,7 +88,7 @@ static const struct {
     const char *name, *label, *hint, *key;
 } row_asked[] = {
     {"c-name", "colour", "rust", NULL},
-    {"c-amount", "how much", "160 m, or 40 g", NULL},
+    {"c-amount", "how much", "160 m, 40 g, 1 hank", NULL},
     {"c-dyestuff", "dyestuff", "madder: 60 %", "dyestuff"},
     {"c-mordant", "mordant", "as above", "mordant"},
     {"c-round", "round", "first", "round"},
@@ -331,7 +331,8 @@ static size_t blamed_field(const struct request *r, size_t row, const char *why)
     for (k = C_DYESTUFF; k < ARRAY_LEN(row_asked); k++)
         if (!strncmp(why, row_asked[k].key, strlen(row_asked[k].key)))
             return k;
-    if (!strncmp(why, "say how much", 12) || !strncmp(why, "how heavy", 9))
+    if (!strncmp(why, "say how much", 12) || !strncmp(why, "how heavy", 9) ||
+        !strncmp(why, "say what a hank weighs", 22))
         return C_AMOUNT;
     if (!strncmp(why, "say what it is dyed", 19))
         return C_DYESTUFF;

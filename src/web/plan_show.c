@@ -298,6 +298,8 @@ static void add_done(struct text *o, const struct project_task *k)
     text_add(o, ".</p>");
     if (k->differed)
         html_addf(o, "<p>%s.</p>", k->differed);
+    if (k->note)
+        html_addf(o, "<p class=\"own\">%s</p>", k->note);
 }
 
 /* What a step is, below its name. */

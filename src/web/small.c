@@ -6,6 +6,7 @@
 #include "base/html.h"
 #include "base/mem.h"
 #include "book/history.h"
+#include "book/record.h"
 #include "page.h"
 #include "routes.h"
 
@@ -34,36 +35,82 @@ bool ground_set(struct request *r, struct error *err)
     return true;
 }
 
-/* Whether the act had itself taken one back. */
-static bool took_back(struct book *book, int64_t act, bool *is,
-                      struct error *err)
+/* Of an act that was taken back: had it taken one back, had it made a plan. */
+static bool what_was_it(struct book *book, int64_t act, bool *again,
+                        bool *planned, struct error *err)
 {
     struct history_act *acts;
     size_t n;
 
-    *is = false;
+    *again = *planned = false;
     if (!history_acts_all(book, &acts, &n, err))
         return false;
-    for (size_t i = 0; i < n; i++)
-        *is = *is || (acts[i].id == act && acts[i].undoes);
+    for (size_t i = 0; i < n; i++) {
+        if (acts[i].id != act)
+            continue;
+        *again = acts[i].undoes != 0;
+        *planned = !strcmp(acts[i].what, "plan make");
+    }
     history_acts_free(acts, n);
     return true;
 }
 
+/* Whether what a page shows is still in the book. */
+static bool still_there(struct request *r, const char *to)
+{
+    static const struct {
+        const char *place, *which;
+        enum noun_id noun;
+    } pages[] = {{"/skein/", "", NOUN_SKEIN},
+                 {"/bath/", "", NOUN_BATH},
+                 {"/fastness/", "#", NOUN_TEST}};
+    bool there = true;
+
+    for (size_t i = 0; i < ARRAY_LEN(pages); i++) {
+        const char *part = to + strlen(pages[i].place);
+        const size_t digits = strspn(part, "0123456789");
+        struct text which = {0};
+        struct record rec;
+        struct error none;
+        int64_t id;
+
+        if (strncmp(to, pages[i].place, strlen(pages[i].place)) != 0)
+            continue;
+        text_add(&which, pages[i].which);
+        text_add_n(&which, part, digits);
+        there =
+            !digits || (record_find(r->book, pages[i].noun, text_str(&which),
+                                    &id, &none) &&
+                        record_read(r->book, pages[i].noun, id, &rec, &none));
+        text_clear(&which);
+        if (digits && there) {
+            there = !rec.withdrawn;
+            record_clear(&rec);
+        }
+        break;
+    }
+    return there;
+}
+
 bool undo_do(struct request *r, struct error *err)
 {
-    const char *words = pairs_get(&r->form, "act");
+    const char *words = pairs_get(&r->form, "act"), *to = way_back(r);
     long long act = 0;
     int64_t done;
-    bool again;
+    bool again, planned;
 
     if (words && !text_whole(words, &act))
         return error_set(err, ERR_INPUT, "\"%s\" is not the number of an act",
                          words);
     if (!history_undo(r->book, act, &done, err) ||
-        !took_back(r->book, done, &again, err))
+        !what_was_it(r->book, done, &again, &planned, err))
         return false;
-    request_go(r, "/?%s=%lld", again ? "redone" : "undone", (long long)done);
+    if (planned)
+        to = "/plan";
+    else if (!still_there(r, to))
+        to = "/";
+    request_go(r, "%s%c%s=%lld", to, strchr(to, '?') ? '&' : '?',
+               again ? "redone" : "undone", (long long)done);
     return true;
 }
 

@@ -86,14 +86,23 @@ module.exports = async (t, page, url, name) => {
       await fill(page, { Day: '2025-13-45', Time: '50 min' });
       await page.getByRole('button', { name: 'Save', exact: true }).click();
       assert.match(await page.locator('#why').innerText(), /there is no such day/);
-      await fill(page, { Day: 'today' });
+      await fill(page, { Day: 'today', Note: 'stirred too seldom' });
       await page.getByRole('button', { name: 'How is it read?' }).click();
       assert.match(await text(page), /Nothing is saved yet/);
       await page.getByRole('button', { name: 'Save', exact: true }).click();
       await page.getByText('Saved.').waitFor();
-      assert.match(await text(page), /2 done[^]*time 50 min, planned 60 min/);
+      assert.match(await text(page),
+        /2 done[^]*time 50 min, planned 60 min\.\s+stirred too seldom/);
+      const paper = await page.context().newPage();
+      await paper.goto(`${at}print/plan`);
+      assert.match(await text(paper),
+        /Done otherwise: time 50 min, planned 60 min; stirred too seldom/);
+      await paper.goto(`${at}history`);
+      assert.match(await text(paper), /A planned step done/i);
+      await paper.close();
       await page.getByRole('button', { name: 'Undo' }).click();
       await page.getByText('Taken back.').waitFor();
+      assert.match(page.url(), /plan\/blanket%20stripe\?undone/, 'back to where it was');
       await page.goto(`${at}plan`);
       assert.match(await text(page), /blanket stripe\s+5 colours, 15 steps, 1 done/);
       await page.getByRole('link', { name: 'blanket stripe' }).click();
@@ -105,5 +114,21 @@ module.exports = async (t, page, url, name) => {
       await page.getByRole('button', { name: 'Plan anew' }).click();
       await page.getByText('Saved.').waitFor();
       assert.match(await text(page), /3 pots of 8 l, 1 burner\b/);
+
+      // A plan that was taken back is one line, and comes back as one.
+      await page.goto(`${at}plan?new=yes`);
+      await fill(page, { 'Project': 'cushion', 'A hank is': '100 g' });
+      await row(1, { 'colour': 'moss', 'how much': '2 hanks', 'dyestuff': 'weld: 60 %' });
+      await page.getByRole('button', { name: 'Plan and keep it' }).click();
+      await page.getByText('Saved.').waitFor();
+      await page.getByRole('button', { name: 'Undo' }).click();
+      await page.getByText('Taken back.').waitFor();
+      assert.match(page.url(), /\/plan\?undone/);
+      await page.goto(`${at}withdrawn`);
+      const line = page.locator('.ways li').filter({ hasText: 'cushion' });
+      assert.match(await line.innerText(), /^project cushion, 2 skeins\s+Bring back$/);
+      await line.getByRole('button', { name: 'Bring back' }).click();
+      await page.getByText('Brought back.').waitFor();
+      assert.doesNotMatch(await text(page), /cushion/);
     });
 };
