@@ -103,13 +103,13 @@ static void add_doses(const struct project_task *k, struct text *out)
     text_add(out, "</ul>");
 }
 
-/* What was really done, below what was planned. */
+/* When and how it was really done, below what was planned. */
 static void add_done(const struct project_task *k, struct text *out)
 {
-    if (!k->differed && !k->note)
+    if (!k->done)
         return;
-    html_addf(out, "<p>Done%s%s", k->differed ? " otherwise: " : "",
-              k->differed);
+    html_addf(out, "<p>Done%s%s", k->done_on ? " on " : "", k->done_on);
+    html_addf(out, "%s%s", k->differed ? ", otherwise: " : "", k->differed);
     html_addf(out, "%s%s</p>",
               !k->note      ? ""
               : k->differed ? "; "
@@ -124,10 +124,7 @@ static void add_step(const struct project_task *k, struct text *out)
     if (k->has_begin)
         moment_words(k->begins, begins);
     text_add(out, "<tr><td>");
-    if (k->done)
-        html_addf(out, "done%s%s", k->done_on ? " " : "", k->done_on);
-    else
-        text_add(out, ink_tick);
+    text_add(out, k->done ? "done" : ink_tick);
     html_addf(out,
               "</td><td>%d</td><td class=\"p-when\">%s</td><td><b>%s</b>"
               "%s%s",
