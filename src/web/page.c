@@ -72,7 +72,12 @@ void page_hatch(struct text *out)
 void page_tag(struct text *out, const char *more, const char *label,
               const char *code)
 {
-    html_addf(out, "<span class=\"tag%s\">%s", more, label);
+    const char *slash = strrchr(label, '/'); /* another dyer's: "Aino/101" */
+    char *whose = mem_text_n(label, slash ? (size_t)(slash + 1 - label) : 0);
+
+    html_addf(out, "<span class=\"tag%s\">%s", more, whose);
+    html_addf(out, slash ? "<wbr>%s" : "%s", label + strlen(whose));
+    free(whose);
     if (code)
         html_addf(out, " <small>%s</small>", code);
     text_add(out, "</span>");
