@@ -38,6 +38,11 @@ module.exports = async (t, page, url, book) => {
     await page.getByRole('button', { name: 'Take it in' }).click();
     await page.getByText('Saved.').waitFor();
     assert.match(h.hanklab(other, 'list'), /madder/);
+    await page.goto(there.url);
+    assert.ok(await page.locator('.hanks').evaluateAll((rows) => rows.every((row) => {
+      const tags = [...row.querySelectorAll('.tag')].map((t) => t.getBoundingClientRect());
+      return tags.every((t, i) => !i || t.left >= tags[i - 1].right - 1);
+    })), 'long tags lie beside each other');
     h.hanklab(other, 'skein', 'edit', 'Weaving group/2', '--colour', 'brick');
     h.hanklab(book, 'skein', 'edit', '2', '--colour', 'sunset');
     h.hanklab(book, 'skein', 'edit', '3', '--note', 'softer now');
