@@ -3,7 +3,6 @@
 
 #include "book/backup.h"
 
-#include <errno.h>
 #include <limits.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -46,11 +45,9 @@ static bool side_busy(const struct side *s, struct error *err)
 
 static bool side_error(const struct side *s, struct error *err)
 {
-    const int code = sqlite3_errcode(s->db) & 0xFF;
+    const int code = store_code(s->db);
 
-    if (code == SQLITE_FULL ||
-        (code == SQLITE_IOERR && (sqlite3_system_errno(s->db) == ENOSPC ||
-                                  sqlite3_system_errno(s->db) == EDQUOT)))
+    if (code == SQLITE_FULL)
         return error_set(err, ERR_STORE,
                          "no room in %s: the copy is as it was; make room and "
                          "try again",
@@ -65,6 +62,11 @@ static bool side_error(const struct side *s, struct error *err)
     if (code == SQLITE_CORRUPT || code == SQLITE_NOTADB)
         return error_set(err, ERR_STORE,
                          "the book in %s is damaged or not a hanklab book",
+                         s->dir);
+    if (code == SQLITE_CANTOPEN || code == SQLITE_READONLY)
+        return error_set(err, ERR_STORE,
+                         "cannot write to the book in %s: check that the "
+                         "folder is there and not read-only",
                          s->dir);
     if (code == SQLITE_IOERR)
         return error_set(err, ERR_STORE,

@@ -12,17 +12,23 @@ static const char *const sql[STMT_COUNT] = {
 #undef STMT
 };
 
-bool store_error(struct book *book, struct error *err)
+int store_code(sqlite3 *db)
 {
-    int code = sqlite3_errcode(book->db) & 0xFF;
-    int cause = sqlite3_system_errno(book->db);
-    const char *dir = book->dir;
+    const int code = sqlite3_errcode(db) & 0xFF,
+              cause = sqlite3_system_errno(db);
 
     /* A file that finds no room may fail to be made, grown or synced. */
-    if ((code == SQLITE_CANTOPEN || code == SQLITE_IOERR) &&
-        (cause == ENOSPC || cause == EDQUOT))
-        code = SQLITE_FULL;
-    switch (code) {
+    return (code == SQLITE_CANTOPEN || code == SQLITE_IOERR) &&
+                   (cause == ENOSPC || cause == EDQUOT)
+               ? SQLITE_FULL
+               : code;
+}
+
+bool store_error(struct book *book, struct error *err)
+{
+    const char *dir = book->dir;
+
+    switch (store_code(book->db)) {
     case SQLITE_BUSY:
     case SQLITE_LOCKED:
         return error_set(err, ERR_STORE,
