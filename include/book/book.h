@@ -27,6 +27,9 @@ struct book;
  */
 bool book_create(const char *dir, const char *dyer, struct error *err);
 
+/* How the dyer is called in a book where nobody said it. */
+#define BOOK_NAMELESS "me"
+
 /*
  * Opens a book; close it with book_close. An older book is first copied aside
  * (book-vNNNN.db in the same folder), then upgraded.

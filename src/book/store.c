@@ -230,7 +230,7 @@ bool book_open(const char *dir, struct book **out, struct error *err)
         return false;
     if (!connect(dir, fresh ? SQLITE_OPEN_CREATE : 0, out, err))
         return false;
-    if (fresh && !begin_book(*out, "me", err))
+    if (fresh && !begin_book(*out, BOOK_NAMELESS, err))
         goto failed;
     if (!find_dyer(*out, err))
         goto failed;

@@ -2,6 +2,7 @@
 #include "cli/exchange.h"
 
 #include <stdlib.h>
+#include <string.h>
 
 #include "base/json.h"
 #include "base/mem.h"
@@ -75,6 +76,20 @@ static void tell_json(struct cli *cli, const struct exchange_given *g)
     json_end(&j);
 }
 
+/* Who never said her name is "me" to everybody. */
+static void tell_whose(struct cli *cli)
+{
+    struct text name = {0};
+    struct error err;
+
+    if (record_label(cli->book, NOUN_DYER, book_dyer(cli->book), &name, &err) &&
+        !strcmp(text_str(&name), BOOK_NAMELESS))
+        cli_note("they went as skeins of %s, %s/1 in another book; \"hanklab "
+                 "dyer edit %s --name NAME\" says your name",
+                 text_str(&name), text_str(&name), text_str(&name));
+    text_clear(&name);
+}
+
 static void tell(struct cli *cli, const struct exchange_given *g)
 {
     const size_t skeins = g->count[NOUN_SKEIN];
@@ -96,6 +111,7 @@ static void tell(struct cli *cli, const struct exchange_given *g)
                               "it.\n"
                             : "The places where things were gathered were left "
                               "out; notes are in it as they are.\n");
+    tell_whose(cli);
     if (g->lost)
         text_addf(&cli->out,
                   "%zu photo%s left out (\"hanklab check\" tells more):\n%s",

@@ -13,7 +13,7 @@ static bool run(struct cli *cli, struct error *err)
     bool ok;
 
     if (!dyer)
-        dyer = "me";
+        dyer = BOOK_NAMELESS;
     ok = book_create(folder, dyer, err);
     if (ok) {
         cli_warn(folder);

@@ -12,6 +12,7 @@
 #include "child.h"
 #include "narrow.h"
 #include "page.h"
+#include "sweep.h"
 #include "routes.h"
 
 struct job {
@@ -151,6 +152,23 @@ static void add_form(struct request *r)
                 "goes</button></p>\n</form>\n");
 }
 
+/* Who never said her name is "me" to everybody. */
+static void add_whose(struct request *r)
+{
+    struct text name = {0};
+    struct error err;
+
+    if (record_label(r->book, NOUN_DYER, book_dyer(r->book), &name, &err) &&
+        !strcmp(text_str(&name), BOOK_NAMELESS))
+        html_addf(&r->out,
+                  "<div class=\"say plain\"><b>They go as skeins of %s</b>In "
+                  "another book yours would be %s/1. <a "
+                  "href=\"/record/dyer/%lld\">Say your name first</a></div>\n",
+                  text_str(&name), text_str(&name),
+                  (long long)book_dyer(r->book));
+    text_clear(&name);
+}
+
 /* "24 skeins", "3 baths"; and the link with the same choice. */
 static void add_gone(struct request *r, const struct gone *g)
 {
@@ -178,6 +196,7 @@ static void add_gone(struct request *r, const struct gone *g)
                   "out</b>%s</div>\n",
                   g->lost, g->lost == 1 ? "" : "s", g->lost == 1 ? "s" : "",
                   g->told);
+    add_whose(r);
     text_add(o, ((const struct job *)r->job)->places
                     ? "<p>The places where things were gathered are in it.</p>"
                     : "<p>The places where things were gathered stay here; "
@@ -260,6 +279,7 @@ bool export_send(struct request *r, struct error *err)
     if (!random_fill(bytes, sizeof bytes, err))
         return false;
     hex_of(bytes, sizeof bytes, name);
-    text_addf(&path, "%s/cache/going-%s", book_folder(r->book), name);
+    sweep_cache(r->book);
+    text_addf(&path, "%s/cache/" SWEEP_GOING "%s", book_folder(r->book), name);
     return begin(r, text_take(&path), made, err);
 }
