@@ -224,7 +224,9 @@ static void test_an_instruments_colour_says_its_light(void **state)
     ledger_taken_clear(&t);
     check_ok(ledger_for_all(&l, "source=instrument", &err), &err);
     assert_false(ledger_take(*state, &l, false, &t, &err));
-    assert_int_equal(t.bad.count, 1);
+    assert_non_null(strstr(err.text, "illuminant"));
+    assert_non_null(strstr(err.text, "geometry"));
+    assert_int_equal(t.bad.count, 0);
     ledger_taken_clear(&t);
     check_ok(ledger_for_all(&l, "illuminant=D65/10", &err), &err);
     check_ok(ledger_for_all(&l, "geometry=d/8", &err), &err);
@@ -232,6 +234,40 @@ static void test_an_instruments_colour_says_its_light(void **state)
     ledger_taken_clear(&t);
     assert_int_equal(count_of(*state, NOUN_READING), 1);
     ledger_close(&l);
+}
+
+static void test_each_row_may_say_its_own_source(void **state)
+{
+    struct ledger_taken t;
+    struct error err;
+
+    assert_false(taken(*state,
+                       "Name,Lab,Source\na,45 -3 25,eye\n"
+                       "b,45 -3 25,instrument\n",
+                       NULL, &t, &err));
+    assert_int_equal(t.bad_rows, 1);
+    assert_int_equal(t.bad.line[0].line, 3);
+    ledger_taken_clear(&t);
+}
+
+/* Rows are counted, not what is wrong with them; a day that is none is told as
+ * that, not as another day than that of its pot. */
+static void test_a_row_with_two_faults_is_one_row(void **state)
+{
+    struct ledger_taken t;
+    struct error err;
+
+    assert_false(taken(*state,
+                       "Name,Pot,Date,Number\na,k,2024-07-01,4\n"
+                       "b,k,32.07.2024,99999999999\n",
+                       NULL, &t, &err));
+    assert_int_equal(t.bad.count, 2);
+    assert_int_equal(t.bad_rows, 1);
+    assert_non_null(strstr(err.text, "1 of 2 rows"));
+    assert_non_null(strstr(t.bad.line[0].words, "32.07.2024"));
+    assert_null(strstr(t.bad.line[0].words, "another day"));
+    assert_non_null(strstr(t.bad.line[1].words, "99999999999"));
+    ledger_taken_clear(&t);
 }
 
 /* A pot is one bath with its dyestuff once, a treatment a round. */
@@ -295,6 +331,10 @@ int main(void)
             close_book),
         cmocka_unit_test_setup_teardown(
             test_an_instruments_colour_says_its_light, fresh_book, close_book),
+        cmocka_unit_test_setup_teardown(test_each_row_may_say_its_own_source,
+                                        fresh_book, close_book),
+        cmocka_unit_test_setup_teardown(test_a_row_with_two_faults_is_one_row,
+                                        fresh_book, close_book),
         cmocka_unit_test_setup_teardown(test_rows_of_a_pot_share_it, fresh_book,
                                         close_book),
         cmocka_unit_test_setup_teardown(test_a_dyers_rows_are_hers, fresh_book,

@@ -152,7 +152,8 @@ struct ledger_taken {
     size_t here;        /* rows that were taken in before */
     char *first, *last; /* how the skeins are called, or NULL */
     size_t fresh[NOUN_COUNT];
-    struct ledger_lines bad;  /* what stops it */
+    struct ledger_lines bad; /* what stops it; of a row more than one */
+    size_t bad_rows;
     struct ledger_lines note; /* what to look at */
     struct ledger_lines made; /* "alum: a mordant": names new in the book */
     char **caution;

@@ -93,6 +93,9 @@ static bool share(struct taking *t, const struct ledger_row *r,
         const char *words = r->said[ids[i]], *have = all->said[ids[i]];
         if (!words || (have && text_same(words, have)))
             continue;
+        /* A day that is none is told as that. */
+        if (have && ids[i] == LEDGER_DATE && !ledger_day(t, r, words, err))
+            return false;
         if (have)
             return error_set(
                 err, ERR_INPUT,
@@ -138,7 +141,7 @@ bool ledger_pots_gather(struct taking *t, struct error *err)
         if (!ok && err->kind != ERR_INPUT && err->kind != ERR_MISSING)
             return ledger_row_clear(&r), false;
         if (!ok)
-            ledger_tell(&t->out->bad, t->l->line[i], err->text);
+            ledger_tell_bad(t, i, err->text);
     }
     ledger_row_clear(&r);
     return true;

@@ -20,6 +20,13 @@ void ledger_tell(struct ledger_lines *to, size_t line, const char *words)
     to->count++;
 }
 
+void ledger_tell_bad(struct taking *t, size_t row, const char *words)
+{
+    t->out->bad_rows += !t->row_bad[row];
+    t->row_bad[row] = true;
+    ledger_tell(&t->out->bad, t->l->line[row], words);
+}
+
 /* ---- records ------------------------------------------------------------- */
 
 bool ledger_read(struct taking *t, const struct ledger_row *r,
@@ -267,7 +274,7 @@ static bool take_rows(struct taking *t, struct error *err)
             *err = why;
             ok = false;
         } else {
-            ledger_tell(&t->out->bad, t->l->line[i], why.text);
+            ledger_tell_bad(t, i, why.text);
         }
     }
     ledger_row_clear(&r);
@@ -298,6 +305,21 @@ static bool is_said(const struct taking *t, enum ledger_id id)
     return t->column[id] >= 0 || t->l->all[id];
 }
 
+/* Asked for at once, not one after another by the first row. */
+static bool check_instrument(const struct taking *t, struct error *err)
+{
+    const char *source = t->l->all[LEDGER_SOURCE];
+
+    return t->column[LEDGER_SOURCE] >= 0 || !source ||
+           !text_same(source, "instrument") ||
+           (is_said(t, LEDGER_ILLUMINANT) && is_said(t, LEDGER_GEOMETRY)) ||
+           error_set(err, ERR_INPUT,
+                     "L*, a*, b*: an instrument's colour needs its illuminant "
+                     "and observer, and its geometry: %s",
+                     face_says("--all illuminant=D65/10 --all geometry=d/8",
+                               "say both below, such as D65/10 and d/8"));
+}
+
 /* What no row can put right. */
 static bool check_columns(const struct taking *t, struct error *err)
 {
@@ -310,15 +332,16 @@ static bool check_columns(const struct taking *t, struct error *err)
                          "no heading of it is known here: say which column is "
                          "what%s",
                          face_says(", such as --match \"Wt=weight\"", ""));
-    if ((is_said(t, LEDGER_LAB) || is_said(t, LEDGER_L)) &&
-        !is_said(t, LEDGER_SOURCE))
+    if (!is_said(t, LEDGER_LAB) && !is_said(t, LEDGER_L))
+        return true;
+    if (!is_said(t, LEDGER_SOURCE))
         return error_set(
             err, ERR_INPUT, "L*, a*, b*: say how the colours were read: %s",
             face_says("--all source=eye, or --all source=instrument with "
                       "--all illuminant=D65/10 and --all geometry=d/8; or "
                       "leave them out: --match \"L=\"",
                       "choose it below, or leave the columns out"));
-    return true;
+    return check_instrument(t, err);
 }
 
 static void tell_days(struct taking *t)
@@ -388,10 +411,10 @@ static bool take_all(struct taking *t, struct error *err)
                   t->silent > 1 ? "are" : "is");
         ledger_tell(&t->out->note, 0, text_str(&t->text));
     }
-    if (t->out->bad.count)
+    if (t->out->bad_rows)
         return error_set(err, ERR_INPUT,
                          "%zu of %zu rows cannot be read: nothing was taken in",
-                         t->out->bad.count, t->l->rows);
+                         t->out->bad_rows, t->l->rows);
     return label_of(t, t->first, &t->out->first, err) &&
            label_of(t, t->last, &t->out->last, err) && tell_made(t, err);
 }
@@ -412,6 +435,7 @@ static void finish(struct taking *t)
     id_map_clear(&t->came);
     free(t->fibre);
     free(t->dyer);
+    free(t->row_bad);
     cells_clear(t->cells);
     free(t->cells);
     text_clear(&t->echo);
@@ -426,6 +450,7 @@ bool ledger_take(struct book *book, struct ledger *l, bool look,
 
     *out = (struct ledger_taken){0};
     t.cells = mem_new(1, sizeof *t.cells);
+    t.row_bad = mem_new(l->rows, sizeof *t.row_bad);
     t.work = (struct work){.book = book,
                            .pot = &t.nothing,
                            .result = &t.result,

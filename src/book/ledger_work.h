@@ -67,6 +67,7 @@ struct taking {
     struct ledger_pot *pot;
     struct ledger_round *round;
     size_t *row_round; /* of each row, SIZE_MAX: it shares no pot */
+    bool *row_bad;     /* which cannot be read, of all rows */
 
     struct id_map came;  /* rows of the file that are alike, by their hash */
     int64_t first, last; /* skeins */
@@ -81,6 +82,9 @@ extern const struct ledger_role {
 extern const size_t ledger_role_count;
 
 void ledger_tell(struct ledger_lines *to, size_t line, const char *words);
+
+/* The same of a row that cannot be read, which stops all of it. */
+void ledger_tell_bad(struct taking *t, size_t row, const char *words);
 
 /* Reads a field's words into the cells, and keeps how the column's first were
  * understood. */

@@ -1,12 +1,9 @@
 /* A file is chosen that shall come into the book. See import.h. */
 #include "import.h"
 
-#include <dirent.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <sys/stat.h>
-#include <time.h>
 #include <unistd.h>
 
 #include "base/html.h"
@@ -15,43 +12,15 @@
 #include "book/ledger.h"
 #include "page.h"
 #include "routes.h"
-
-#define PREFIX "import-"
-#define KEPT_S 86400 /* a day */
+#include "sweep.h"
 
 static char *path_of(const struct request *r, const char *name)
 {
     struct text path = {0};
 
-    text_addf(&path, "%s/cache/" PREFIX "%s", book_folder(r->book), name);
+    text_addf(&path, "%s/cache/" SWEEP_WAITING "%s", book_folder(r->book),
+              name);
     return text_take(&path);
-}
-
-static int was_kept(const struct dirent *e)
-{
-    return !strncmp(e->d_name, PREFIX, strlen(PREFIX));
-}
-
-/* What was put aside a day ago is not wanted any more. */
-static void sweep(const struct request *r)
-{
-    struct text folder = {0};
-    struct dirent **list;
-    int n;
-
-    text_addf(&folder, "%s/cache", book_folder(r->book));
-    n = scandir(text_str(&folder), &list, was_kept, alphasort);
-    for (int i = 0; i < n; i++) {
-        char *path = path_of(r, list[i]->d_name + strlen(PREFIX));
-        struct stat st;
-        if (!stat(path, &st) && time(NULL) - st.st_mtime > KEPT_S)
-            unlink(path);
-        free(path);
-        free(list[i]);
-    }
-    if (n >= 0)
-        free(list);
-    text_clear(&folder);
 }
 
 bool import_keep(struct request *r, char name[33], struct error *err)
@@ -62,7 +31,7 @@ bool import_keep(struct request *r, char name[33], struct error *err)
 
     if (!r->upload.path || !r->upload.size)
         return error_set(err, ERR_INPUT, "choose a file first");
-    sweep(r);
+    sweep_cache(r->book);
     if (!random_fill(bytes, sizeof bytes, err))
         return false;
     hex_of(bytes, sizeof bytes, name);
@@ -103,17 +72,22 @@ void import_begin(struct request *r, const struct error *why)
                   why->text);
 }
 
-static void choose(struct request *r, const struct error *why)
+void import_form(struct request *r, const char *look)
 {
     struct text more = {0};
 
-    import_begin(r, why);
     text_addf(&more,
-              "class=\"log one\" enctype=\"multipart/form-data\" "
+              "%s enctype=\"multipart/form-data\" "
               "data-most=\"%u\"",
-              UPLOAD_MAX_BYTES);
+              look, UPLOAD_MAX_BYTES);
     page_form(r, "/import", text_str(&more));
     text_clear(&more);
+}
+
+static void choose(struct request *r, const struct error *why)
+{
+    import_begin(r, why);
+    import_form(r, "class=\"log one\"");
     html_addf(
         &r->out,
         "<p class=\"f\"><label for=\"file\">File</label><input id=\"file\" "
@@ -158,6 +132,8 @@ bool import_do(struct request *r, struct error *err)
     char fresh[33];
 
     (void)err;
+    if (r->upload.size) /* also the same one, put right */
+        name = NULL;
     if ((name || import_keep(r, fresh, &why)) &&
         go_on(r, name ? name : fresh, &why))
         return true;

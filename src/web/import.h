@@ -17,6 +17,9 @@ bool import_path(struct request *r, const char *name, char **path,
 /* The head of the page, and why nothing was taken in (NULL: no such thing). */
 void import_begin(struct request *r, const struct error *why);
 
+/* Begins a form that a file can be sent with; look: its class, or "". */
+void import_form(struct request *r, const char *look);
+
 /* A list that was put aside: the answer shows it, or takes it in. */
 bool import_list(struct request *r, const char *name, struct error *err);
 

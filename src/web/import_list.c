@@ -45,10 +45,6 @@ static void job_clear(void *job)
 
 /* ---- the form ------------------------------------------------------------ */
 
-static const char *const units[] = {"%",  "g",   "kg", "oz",  "lb",
-                                    "ml", "l",   "m",  "yd",  "C",
-                                    "F",  "min", "h",  "d/m", "m/d"};
-
 static void add_option(struct text *o, const char *value, const char *words,
                        bool chosen)
 {
@@ -56,22 +52,43 @@ static void add_option(struct text *o, const char *value, const char *words,
               chosen ? " selected" : "", words);
 }
 
-/* What is said of a column: a field and the unit of its bare numbers. */
+/* The units that bare numbers of a field may have; one that has none says so
+ * without a choice, for columns are told apart by their place. */
+static void add_units(struct text *o, const struct ledger_column *c)
+{
+    const char *units = c->is < 0 ? "" : ledger_fields[c->is].units;
+
+    if (!*units) {
+        text_add(o, "<input type=\"hidden\" name=\"unit\" value=\"\">");
+        return;
+    }
+    html_addf(o, "<select name=\"unit\" aria-label=\"Numbers of %s are in\">",
+              c->heading);
+    add_option(o, "", "as written", !*c->unit);
+    while (*units) {
+        char *unit = mem_text_n(units, strcspn(units, "|"));
+        add_option(o, unit, unit, !strcmp(c->unit, unit));
+        units += strlen(unit) + (units[strlen(unit)] == '|');
+        free(unit);
+    }
+    text_add(o, "</select>");
+}
+
+/* What is said of a column: a field and the unit of its bare numbers. The
+ * heading goes along, for the file may come again, put right. */
 static void add_selects(struct text *o, const struct ledger_column *c)
 {
-    html_addf(o, "<td><select name=\"is\" aria-label=\"%s is\">", c->heading);
+    html_addf(o,
+              "<td><input type=\"hidden\" name=\"of\" value=\"%s\"><select "
+              "name=\"is\" aria-label=\"%s is\">",
+              c->heading, c->heading);
     add_option(o, "", "left out", c->is < 0);
     for (size_t k = 0; k < LEDGER_IDS; k++)
         add_option(o, ledger_fields[k].name, ledger_fields[k].title,
                    c->is == (int)k);
-    html_addf(o,
-              "</select></td><td><select name=\"unit\" aria-label=\"Numbers "
-              "of %s are in\">",
-              c->heading);
-    add_option(o, "", "as written", !*c->unit);
-    for (size_t k = 0; k < ARRAY_LEN(units); k++)
-        add_option(o, units[k], units[k], !strcmp(c->unit, units[k]));
-    text_add(o, "</select></td>");
+    text_add(o, "</select></td><td>");
+    add_units(o, c);
+    text_add(o, "</td>");
 }
 
 static void add_columns(struct text *o, const struct ledger *l)
@@ -128,15 +145,35 @@ static void add_tick(struct text *o, const char *name, const char *words,
               name, name, on ? " checked" : "", name, words);
 }
 
+/* How the colours were read: one of few words. */
+static void add_source(struct text *o, const struct ledger *l)
+{
+    static const char *const sources[] = {"eye", "instrument", "photo"};
+    const struct ledger_field *f = &ledger_fields[LEDGER_SOURCE];
+    const char *said = l->all[LEDGER_SOURCE];
+
+    if (is_matched(l, LEDGER_SOURCE))
+        return;
+    html_addf(o,
+              "<p><label for=\"all-source\">%s</label><select "
+              "id=\"all-source\" name=\"all-source\">",
+              f->title);
+    add_option(o, "", "not said", !said);
+    for (size_t i = 0; i < ARRAY_LEN(sources); i++)
+        add_option(o, sources[i], sources[i],
+                   said && text_same(said, sources[i]));
+    text_add(o, "</select></p>");
+}
+
 /* What is said once for all rows. */
 static void add_once(struct text *o, const struct ledger *l)
 {
     text_add(o, "<fieldset class=\"once\"><legend>For all rows</legend><div "
                 "class=\"gridset\">");
     if (is_matched(l, LEDGER_LAB) || is_matched(l, LEDGER_L)) {
-        add_for_all(o, l, LEDGER_SOURCE, "eye, instrument or photo");
-        add_for_all(o, l, LEDGER_ILLUMINANT, "D65/10");
-        add_for_all(o, l, LEDGER_GEOMETRY, "d/8");
+        add_source(o, l);
+        add_for_all(o, l, LEDGER_ILLUMINANT, "as D65/10");
+        add_for_all(o, l, LEDGER_GEOMETRY, "as d/8");
         add_for_all(o, l, LEDGER_INSTRUMENT, "which one");
     }
     add_for_all(o, l, LEDGER_DYER, "if not you");
@@ -149,6 +186,16 @@ static void add_once(struct text *o, const struct ledger *l)
 
 /* ---- what came of it ----------------------------------------------------- */
 
+#define FIRST 5 /* lines that are seen at once */
+
+static void add_line(struct text *o, const struct ledger_line *line)
+{
+    if (line->line)
+        html_addf(o, "<li>line %zu: %s</li>", line->line, line->words);
+    else
+        html_addf(o, "<li>%s</li>", line->words);
+}
+
 static void add_lines(struct text *o, const char *title, bool alarm,
                       const struct ledger_lines *lines)
 {
@@ -156,15 +203,19 @@ static void add_lines(struct text *o, const char *title, bool alarm,
         return;
     html_addf(o, "<div class=\"say%s\"><b>%s</b><ul>", alarm ? "" : " plain",
               title);
-    for (size_t i = 0; i < lines->told; i++)
-        if (lines->line[i].line)
-            html_addf(o, "<li>line %zu: %s</li>", lines->line[i].line,
-                      lines->line[i].words);
-        else
-            html_addf(o, "<li>%s</li>", lines->line[i].words);
-    if (lines->count > lines->told)
-        html_addf(o, "<li>and %zu more</li>", lines->count - lines->told);
-    text_add(o, "</ul></div>\n");
+    for (size_t i = 0; i < lines->told && i < FIRST; i++)
+        add_line(o, &lines->line[i]);
+    text_add(o, "</ul>");
+    if (lines->count > FIRST) {
+        html_addf(o, "<details><summary>%zu more</summary><ul>",
+                  lines->count - FIRST);
+        for (size_t i = FIRST; i < lines->told; i++)
+            add_line(o, &lines->line[i]);
+        if (lines->count > lines->told)
+            html_addf(o, "<li>and %zu more</li>", lines->count - lines->told);
+        text_add(o, "</ul></details>");
+    }
+    text_add(o, "</div>\n");
 }
 
 static void add_taken(struct text *o, const struct ledger *l,
@@ -214,9 +265,8 @@ static void add_page(struct text *o, const struct job *job,
     struct text choices = {0};
 
     if (why)
-        html_addf(o,
-                  "<div class=\"say\" role=\"alert\"><b>Nothing was taken "
-                  "in</b>%s</div>\n",
+        html_addf(o, "<div class=\"say\" role=\"alert\"><b>%s</b>%s</div>\n",
+                  job->look ? "Not to be taken in yet" : "Nothing was taken in",
                   why->text);
     add_lines(o, "Rows that cannot be read", true, &taken->bad);
     add_choices(&choices, l);
@@ -236,7 +286,12 @@ static void add_page(struct text *o, const struct job *job,
                   taken->skeins, taken->skeins == 1 ? "" : "s");
     add_columns(o, l);
     add_once(o, l);
-    text_add(o, "<p class=\"acts\"><button name=\"do\" value=\"look\" "
+    text_add(o, "<p class=\"f\"><label for=\"file\">The file, put "
+                "right</label><input id=\"file\" name=\"file\" type=\"file\" "
+                "accept=\".csv,.tsv,.txt\" aria-describedby=\"file-how\"></p>\n"
+                "<p class=\"small quiet\" id=\"file-how\">Only if you changed "
+                "it. What is said of the columns stays.</p>\n"
+                "<p class=\"acts\"><button name=\"do\" value=\"look\" "
                 "type=\"submit\">Look at it so</button></p>\n");
 }
 
@@ -263,25 +318,52 @@ static bool say_all(const struct pairs *form, struct ledger *l,
     return true;
 }
 
+/* Where the form speaks of a column: by its heading, for the file may have come
+ * again with others; SIZE_MAX: it does not. */
+static size_t said_of(const struct pairs *form, const struct ledger *l,
+                      size_t column)
+{
+    const char *heading = l->column[column].heading, *of;
+    size_t before = 0; /* columns of that name */
+
+    for (size_t i = 0; i < column; i++)
+        before += text_same(l->column[i].heading, heading);
+    for (size_t i = 0; (of = pairs_nth(form, "of", i)); i++)
+        if (text_same(of, heading) && !before--)
+            return i;
+    return SIZE_MAX;
+}
+
 /* A field that two columns are said to be is refused, not given to one. */
+static bool said_once(const struct ledger *l, size_t column, const char *is,
+                      struct error *err)
+{
+    for (size_t k = 0; k < column; k++)
+        if (l->column[k].is >= 0 && l->column[k].is != LEDGER_NOTE &&
+            !strcmp(ledger_fields[l->column[k].is].name, is))
+            return error_set(err, ERR_INPUT,
+                             "\"%.60s\" and \"%.60s\" are both said to be "
+                             "%s: leave one out",
+                             l->column[k].heading, l->column[column].heading,
+                             ledger_fields[l->column[k].is].title);
+    return true;
+}
+
 static bool match(const struct pairs *form, struct ledger *l, struct error *err)
 {
     if (!pairs_nth(form, "is", 0))
         return say_all(form, l, err);
     for (size_t i = 0; i < l->columns; i++)
-        l->column[i].is = -1;
+        if (said_of(form, l, i) != SIZE_MAX)
+            l->column[i].is = -1;
     for (size_t i = 0; i < l->columns; i++) {
-        const char *is = pairs_nth(form, "is", i);
-        const char *unit = pairs_nth(form, "unit", i);
-        for (size_t k = 0; is && k < i; k++)
-            if (l->column[k].is >= 0 && l->column[k].is != LEDGER_NOTE &&
-                !strcmp(ledger_fields[l->column[k].is].name, is))
-                return error_set(err, ERR_INPUT,
-                                 "\"%.60s\" and \"%.60s\" are both said to be "
-                                 "%s: leave one out",
-                                 l->column[k].heading, l->column[i].heading,
-                                 ledger_fields[l->column[k].is].title);
-        if (is && !ledger_match_column(l, i, is, unit ? unit : "", err))
+        const size_t at = said_of(form, l, i);
+        const char *is = pairs_nth(form, "is", at);
+        const char *unit = pairs_nth(form, "unit", at);
+        if (at == SIZE_MAX || !is)
+            continue;
+        if (!said_once(l, i, is, err) ||
+            !ledger_match_column(l, i, is, unit ? unit : "", err))
             return false;
     }
     return say_all(form, l, err);
@@ -338,7 +420,7 @@ static bool show(struct request *r, struct error *err)
                          "\"hanklab import\"");
     import_begin(r, done ? NULL : &why);
     if (done) {
-        page_form(r, "/import", "");
+        import_form(r, "");
         text_add(&r->out, done->page);
         text_add(&r->out, "</form>\n");
     } else {

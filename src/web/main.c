@@ -19,6 +19,7 @@
 #include "filter.h"
 #include "network.h"
 #include "server.h"
+#include "sweep.h"
 
 extern char **environ;
 
@@ -116,6 +117,7 @@ static bool serve(const char *folder, struct web *web, bool opens,
               guard_token(folder, web->token, err) && server_start(web, err);
 
     if (ok) {
+        sweep_cache(web->book);
         tell(web);
         ok = !web->shared || share(web, folder, err);
     }

@@ -9,6 +9,7 @@
 #include <unistd.h>
 
 #include "base/mem.h"
+#include "sweep.h"
 
 #define ENVELOPE (1u << 20) /* of a form around its file */
 #define STRANGER_BYTES 4096 /* a code and a name */
@@ -75,7 +76,7 @@ static bool open_upload(struct request *r, const char *field, const char *name)
                          "the book's folder cannot be written: %s",
                          strerror(errno));
     }
-    text_add(&path, "/arriving-XXXXXX");
+    text_add(&path, "/" SWEEP_ARRIVING "XXXXXX");
     r->upload.fd = mkstemp(path.s);
     if (r->upload.fd < 0) {
         text_clear(&path);

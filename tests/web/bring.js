@@ -15,7 +15,7 @@ module.exports = async (t, page, url, book) => {
       + 's1;20,5;alum;12;7;40,1;2;3\ns2;20;alum;12;77;;;\n'));
     await page.getByRole('button', { name: 'Look at it' }).click();
     assert.match(await text(page), /say how the colours were read/);
-    await page.getByLabel('Colour read by').fill('eye');
+    await page.getByLabel('Colour read by').selectOption('eye');
     await page.getByLabel('Mordant how much is').selectOption('How much mordant');
     await page.getByRole('button', { name: 'Look at it so' }).click();
     assert.match(await text(page), /line 2: mordant-amount: is "12" percent or grams/i);
@@ -24,6 +24,12 @@ module.exports = async (t, page, url, book) => {
     await page.getByRole('button', { name: 'Look at it so' }).click();
     assert.match(await text(page), /line 3: ph: "77"/i);
     assert.match(await text(page), /1 of 2 rows cannot be read: nothing was taken in/);
+    // Put right in the sheet, where a column was moved: what was chosen stays.
+    await page.getByLabel('The file, put right').setInputFiles(list(
+      'Mordant how much;Sample;Weight;Mordant;pH;L*;a*;b*\n'
+      + '12;s1;20,5;alum;7;40,1;2;3\n12;s2;20;alum;7,7;;;\n'));
+    await page.getByRole('button', { name: 'Look at it so' }).click();
+    assert.match(await text(page), /Comes in: 2 skeins/);
     const good = list('Sample;Weight;Mordant;Mordant %\ns1;20,5;alum;12\ns2;20;alum;12\n');
     for (const again of [false, true]) {
       await page.goto(`${url}import`);

@@ -283,6 +283,20 @@ async function token(page) {
         404, size);
   });
 
+  await h.test('what was left lying for a day goes when the page begins', async () => {
+    const own = h.newBook();
+    const cache = path.join(own, 'cache');
+    const old = ['arriving-a1b2c3', 'import-0123', 'going-4567', 'abc-480.jpg'];
+    fs.mkdirSync(cache, { recursive: true });
+    for (const name of [...old, 'going-89ab']) {
+      fs.writeFileSync(path.join(cache, name), 'x');
+      if (old.includes(name)) fs.utimesSync(path.join(cache, name), 1e9, 1e9);
+    }
+    await h.serve(own);
+    assert.deepStrictEqual(fs.readdirSync(cache).filter((n) => n !== 'page-token').sort(),
+      ['abc-480.jpg', 'going-89ab']);
+  });
+
   // Looks at the children of the page's program while photos are read.
   await h.test('what reads a photo can open nothing and ask nothing', async () => {
     const { pid } = page.child;
