@@ -217,7 +217,7 @@ def dump(book, tables=None):
         "SELECT name FROM sqlite_schema WHERE type = 'table' AND name NOT LIKE "
         "'said%' AND name NOT LIKE 'sqlite%'")]
     out = {n: sorted(map(repr, db.execute('SELECT * FROM "%s"' % n))) for n in names
-           if n not in ("came", "history", "act") and (tables is None or n in tables)}
+           if n not in ("came", "history", "act", "tally") and (tables is None or n in tables)}
     db.close()
     return out
 
@@ -689,7 +689,7 @@ class Served:
                  b"\r\n\r\n%s\r\n--x7--\r\n")
         body = self.get("import", parts % (self.mark.encode(), open(path, "rb").read()),
                         "multipart/form-data; boundary=x7")
-        line = re.search('role="alert"><b>Nothing was taken in</b>(.*?)</div>', body, re.S)
+        line = re.search('role="alert"><b>[^<]*</b>(.*?)</div>', body, re.S)
         return html.unescape(line.group(1)) if line else None
 
     def end(self):

@@ -350,10 +350,24 @@ back:
     return false;
 }
 
+/* What a broken disk took for good and then could not make sure of comes back
+ * when the book is opened again: SQLite cannot write over it. */
+static bool commit(struct book *book, struct error *err)
+{
+    if (store_exec(book, "COMMIT", err))
+        return true;
+    if (store_code(book->db) == SQLITE_IOERR)
+        error_set(err, ERR_STORE,
+                  "the disk failed while this was kept (%s): look whether it "
+                  "is in the book before you do it again",
+                  sqlite3_errmsg(book->db));
+    return false;
+}
+
 bool book_act_end(struct book *book, struct error *err)
 {
     if (!step_refresh(book, err) || !said_refresh(book, err) ||
-        !store_exec(book, "COMMIT", err)) {
+        !commit(book, err)) {
         book_act_cancel(book);
         return false;
     }
