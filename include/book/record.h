@@ -61,7 +61,8 @@ bool record_withdraw(struct book *book, enum noun_id noun, int64_t id,
 /*
  * Finds a record by what a dyer would call it: a skein by number, code or
  * name, "Aino/137" for another dyer's; a bath by number or name; a material
- * by name, alias or scientific name; others by name; anything by "#id".
+ * by name, alias or scientific name; a supply by its number, too; others by
+ * name; anything by "#id", and what has no name as it is shown, "weld #5".
  * Withdrawn ones are found by number or #id only.
  *
  * err  ERR_MISSING  none of that name
@@ -99,6 +100,11 @@ bool record_skeins(struct book *book, int64_t owner, const char *words,
  * or to bring it back. */
 bool record_find_any(struct book *book, enum noun_id noun, const char *words,
                      int64_t *id, struct error *err);
+
+/* What is withdrawn is not worked with: false, ERR_INPUT, "skein 6 was withdrawn;
+ * bring it back before it is plied". */
+bool record_stands(struct book *book, enum noun_id noun, int64_t id,
+                   const char *before, struct error *err);
 
 /* Appends what still names a record, "3 skeins, 1 supply": nothing when
  * nothing does. What is a part of it and goes with it is not counted. */

@@ -356,12 +356,8 @@ static bool cut_all(struct book *book, int64_t skein, const char *const *piece,
 
     if (!ok)
         return false;
-    if (parent.withdrawn)
-        ok = error_set(err, ERR_INPUT,
-                       "skein %s was withdrawn; bring it back before it is cut",
-                       parent.label);
-    ok = ok && cut_is_left(book, skein, err) &&
-         whole_of(book, &parent, &whole, err);
+    ok = record_stands(book, NOUN_SKEIN, skein, "cut", err) &&
+         cut_is_left(book, skein, err) && whole_of(book, &parent, &whole, err);
     for (size_t i = 0; ok && i < count; i++)
         ok = cut_piece(book, &parent, &whole, piece[i], &ids[i], echo, err);
     if (ok && whole.said > 1.011) /* "0.33" and the like are rounded */
@@ -428,7 +424,8 @@ static bool add_strand(struct book *book, int64_t child, const char *words,
         if (!ok)
             break;
         all->id[all->count++] = ids[i];
-        ok = cut_is_left(book, ids[i], err) &&
+        ok = record_stands(book, NOUN_SKEIN, ids[i], "plied", err) &&
+             cut_is_left(book, ids[i], err) &&
              add_origin(book, child, ids[i], colon ? colon + 1 : NULL, NULL,
                         err);
     }

@@ -517,32 +517,31 @@ static bool read_ref(struct book *book, const struct field *f,
                      const char *words, struct cells *out, struct text *echo,
                      struct error *err)
 {
+    struct record_value v = {"name", words};
     char name[48];
+    struct error why;
     int64_t id;
+    bool found = record_find(book, f->ref, words, &id, err);
+    const bool missing = !found && err->kind == ERR_MISSING && words[0] != '#';
 
-    if (!record_find(book, f->ref, words, &id, err)) {
-        struct record_value v = {"name", words};
-        bool missing = err->kind == ERR_MISSING && words[0] != '#';
-        long long number;
-        /* A batch has no number of its own but that of the list. */
-        if (missing && f->ref == NOUN_SUPPLY && text_whole(words, &number)) {
-            char listed[24];
-            snprintf(listed, sizeof listed, "#%lld", number);
-            return read_ref(book, f, listed, out, echo, err);
-        }
-        if (missing && f->ref == NOUN_MATERIAL)
+    if (missing && f->ref == NOUN_MATERIAL) {
+        found = record_find_any(book, f->ref, words, &id, &why);
+        if (!found)
             return unknown_material(f, words, err);
-        if (!missing || !(f->flags & FIELD_MAKES))
-            return named(f, err);
-        if (record_revive(book, f->ref, words, &id, err)) {
-            if (echo)
-                text_addf(echo, "%s: %s was withdrawn and is back\n", f->name,
-                          words);
-        } else if (!record_add(book, f->ref, &v, 1, &id, NULL, err)) {
+    }
+    if (found) {
+        if (!record_stands(book, f->ref, id, "used", err))
             return false;
-        } else if (echo) {
-            text_addf(echo, "%s: %s is new\n", f->name, words);
-        }
+    } else if (!missing || !(f->flags & FIELD_MAKES)) {
+        return named(f, err);
+    } else if (record_revive(book, f->ref, words, &id, err)) {
+        if (echo)
+            text_addf(echo, "%s: %s was withdrawn and is back\n", f->name,
+                      words);
+    } else if (!record_add(book, f->ref, &v, 1, &id, NULL, err)) {
+        return false;
+    } else if (echo) {
+        text_addf(echo, "%s: %s is new\n", f->name, words);
     }
     cells_int(out, suffixed(f->column, "_id", name), id);
     return true;

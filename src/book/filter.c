@@ -95,7 +95,8 @@ bool ask_materials_like(struct book *book, const char *words,
     return ok;
 }
 
-/* "birch" is birch leaves when nothing else is called so. */
+/* "birch" is birch leaves when nothing else is called so. What was withdrawn is
+ * found, too, for it is what skeins were dyed with. */
 static bool find_material(struct book *book, const char *words, int64_t *id,
                           struct error *err)
 {
@@ -113,10 +114,8 @@ static bool find_material(struct book *book, const char *words, int64_t *id,
     if (ok && !*id && names.len)
         ok = error_set(err, ERR_MISSING, "\"%s\": say which: %s", words,
                        text_str(&names));
-    else if (ok && !*id) {
-        *err = why;
-        ok = false;
-    }
+    else if (ok && !*id)
+        ok = record_find_any(book, NOUN_MATERIAL, words, id, err);
     text_clear(&names);
     return ok;
 }
@@ -131,7 +130,7 @@ static bool find_id(struct book *book, const struct entry *e, const char *words,
     }
     return e->noun == NOUN_MATERIAL
                ? find_material(book, words, id, err)
-               : record_find(book, e->noun, words, id, err);
+               : record_find_any(book, e->noun, words, id, err);
 }
 
 static bool add_id(const struct entry *e, struct ask_ids *ids, int64_t id,

@@ -144,6 +144,20 @@ static bool pick(const struct noun *noun, const char *words, size_t dyer,
     return hits == 1;
 }
 
+/* What has no name of its own is shown with its id: "weld #5". */
+static bool by_label(struct book *book, const struct noun *noun,
+                     const char *words, int64_t *id, struct error *err)
+{
+    const char *hash = strrchr(words, '#');
+    struct text label = {0};
+    bool ok = hash && by_id(book, noun, hash + 1, id, err) &&
+              record_label(book, noun->id, *id, &label, err) &&
+              text_same(text_str(&label), words);
+
+    text_clear(&label);
+    return ok;
+}
+
 static bool find(struct book *book, enum noun_id noun_id, int64_t owner,
                  const char *words, bool misread, int64_t *id,
                  struct error *err)
@@ -187,6 +201,12 @@ static bool find(struct book *book, enum noun_id noun_id, int64_t owner,
         stmt_text(&q, ":code", code);
     stmt_text(&q, ":key", key);
     ok = pick(noun, trimmed, (size_t)(rest - trimmed), misread, &q, id, err);
+    if (!ok && err->kind == ERR_MISSING && noun_id == NOUN_SUPPLY) {
+        struct error why;
+        /* A batch has no number of its own but that of the list. */
+        ok = number > 0 ? by_id(book, noun, trimmed, id, err)
+                        : by_label(book, noun, trimmed, id, &why);
+    }
 
 done:
     stmt_done(&q);
@@ -272,6 +292,22 @@ bool record_label(struct book *book, enum noun_id noun, int64_t id,
         text_addf(out, "#%lld", (long long)id);
     stmt_done(&q);
     return true;
+}
+
+bool record_stands(struct book *book, enum noun_id noun, int64_t id,
+                   const char *before, struct error *err)
+{
+    struct record r;
+    bool ok;
+
+    if (!record_read(book, noun, id, &r, err))
+        return false;
+    ok = !r.withdrawn ||
+         error_set(err, ERR_INPUT,
+                   "%s %s was withdrawn; bring it back before it is %s",
+                   nouns[noun].name, r.label, before);
+    record_clear(&r);
+    return ok;
 }
 
 void record_said(const struct noun *noun, const char *label, struct text *out)

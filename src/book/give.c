@@ -141,6 +141,9 @@ bool exchange_give(struct book *book, const char *path,
     bool ok = false;
 
     *out = (struct exchange_given){0};
+    for (size_t i = 0; !pick->all && i < pick->skeins; i++)
+        if (!record_stands(book, NOUN_SKEIN, pick->skein[i], "handed on", err))
+            return false;
     if (!pick->all && !pick->skeins)
         return error_set(err, ERR_INPUT, "there is no skein to hand on");
     if (!pick->all && pick->plans)

@@ -84,6 +84,15 @@ static bool back_all(struct book *book, const struct noun *noun,
     return ok;
 }
 
+/* What is of the cupboard is named by many pots, and brings none of them back:
+ * only what is of it alone, the other names of a material. */
+static bool comes_with(const struct noun *part, const struct field *f,
+                       const struct noun *noun)
+{
+    return f->kind == FIELD_REF && f->ref == noun->id && is_part(part) &&
+           (noun->group != noun_groups[0] || (f->flags & FIELD_PART));
+}
+
 static bool back_below(struct book *book, const struct noun *noun, int64_t id,
                        int64_t act, struct error *err)
 {
@@ -114,7 +123,7 @@ static bool back_parts(struct book *book, const struct noun *noun, int64_t id,
             const struct noun *part = &nouns[i];
             const struct field *f = &part->fields[k];
             struct text sql = {0};
-            if (f->kind != FIELD_REF || f->ref != noun->id || !is_part(part))
+            if (!comes_with(part, f, noun))
                 continue;
             text_addf(&sql,
                       "SELECT p.id FROM %s p WHERE p.%s_id = :id AND "

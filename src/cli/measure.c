@@ -50,12 +50,9 @@ bool measure_owner_read(struct cli *cli, const char *option, const char *words,
     name = mem_text_n(words, (size_t)(equals - words));
     ok = record_find(cli->book, noun, name, &id, err);
     free(name);
-    if (!ok || !record_read(cli->book, noun, id, &r, err))
+    if (!ok || !record_stands(cli->book, noun, id, "measured", err) ||
+        !record_read(cli->book, noun, id, &r, err))
         return false;
-    ok = !r.withdrawn ||
-         error_set(err, ERR_INPUT,
-                   "%s %s was withdrawn: bring it back before it is measured",
-                   nouns[noun].name, r.label);
     place->words = words;
     if (noun == NOUN_SKEIN) {
         place->skein_id = id;

@@ -116,6 +116,8 @@ bool paper_cards(struct book *book, const char *words, enum paper_size size,
                        "at most %d cards at once: print the others after "
                        "these",
                        PAPER_CARDS_MOST);
+    for (size_t i = 0; ok && i < n; i++)
+        ok = record_stands(book, NOUN_SKEIN, ids[i], "printed", err);
     for (size_t i = 0; ok && i < n; i += CARDS_A_SHEET) {
         ink_begin(out, size, NULL, "Sample cards");
         ok = add_sheet(book, ids + i,
