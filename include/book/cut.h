@@ -46,6 +46,9 @@ bool cut_up(struct book *book, int64_t **ids, size_t *count, struct error *err);
 /* Whether skein is one of those. */
 bool cut_is_up(const int64_t *ids, size_t count, int64_t skein);
 
+/* The same of one skein. */
+bool cut_all_of(struct book *book, int64_t skein, bool *up, struct error *err);
+
 /* Whether something of a skein is left to be dyed, cut or plied; ERR_INPUT,
  * with the names of its pieces, when it is all cut up. */
 bool cut_is_left(struct book *book, int64_t skein, struct error *err);

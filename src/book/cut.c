@@ -117,17 +117,24 @@ bool cut_into(struct book *book, int64_t skein, struct text *out,
     return ok;
 }
 
+bool cut_all_of(struct book *book, int64_t skein, bool *up, struct error *err)
+{
+    struct stmt q;
+    bool ok = stmt_begin(book, STMT_CUT_IS_UP, &q, err);
+
+    if (!ok)
+        return false;
+    stmt_int(&q, ":of", skein);
+    ok = stmt_step(&q, up, err);
+    stmt_done(&q);
+    return ok;
+}
+
 bool cut_is_left(struct book *book, int64_t skein, struct error *err)
 {
     struct text label = {0}, into = {0};
-    struct stmt q;
-    bool up = false, ok = stmt_begin(book, STMT_CUT_IS_UP, &q, err);
+    bool up, ok = cut_all_of(book, skein, &up, err);
 
-    if (ok) {
-        stmt_int(&q, ":of", skein);
-        ok = stmt_step(&q, &up, err);
-        stmt_done(&q);
-    }
     if (ok && up)
         ok = record_label(book, NOUN_SKEIN, skein, &label, err) &&
              cut_into(book, skein, &into, err) &&

@@ -94,6 +94,30 @@ static bool split_owner(struct book *book, const struct noun *noun,
 /* The rank of a code that differs in what is easily misread. */
 #define MISREAD 2
 
+/* A skein or a bath by its own number; *is false for any other. */
+static bool by_number(struct book *book, enum noun_id noun, int64_t owner,
+                      int64_t number, bool *is, int64_t *id, struct error *err)
+{
+    struct stmt q;
+
+    *is = false;
+    if (number < 0 || (noun != NOUN_SKEIN && noun != NOUN_BATH))
+        return true;
+    if (!stmt_begin(book,
+                    noun == NOUN_SKEIN ? STMT_FIND_SKEIN_NUMBER
+                                       : STMT_FIND_BATH_NUMBER,
+                    &q, err))
+        return false;
+    stmt_int(&q, ":owner", owner);
+    stmt_int(&q, ":number", number);
+    if (!stmt_step(&q, is, err))
+        return false;
+    if (*is)
+        *id = stmt_get_int(&q, 0);
+    stmt_done(&q);
+    return true;
+}
+
 /* Rows come best first with their rank; one alone at the best rank is it.
  * Several are told by their own numbers where they have such, with the dyer as
  * it was written.
@@ -187,6 +211,8 @@ static bool find(struct book *book, enum noun_id noun_id, int64_t owner,
         goto done;
     if (!text_whole(rest, &number))
         number = -1;
+    if (!by_number(book, noun_id, owner, number, &ok, id, err) || ok)
+        goto done;
     key = text_fold(rest);
     code = code_key(rest);
     if (!stmt_begin(book, ways[noun_id].find, &q, err))

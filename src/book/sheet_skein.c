@@ -223,15 +223,12 @@ static bool find_left(struct book *book, struct skein_sheet *s,
 {
     const struct record_field *f = record_get(&s->skein, "weight");
     struct text into = {0};
-    int64_t *ids;
-    size_t n;
-    bool ok = cut_up(book, &ids, &n, err);
+    bool up, ok = cut_all_of(book, s->skein.id, &up, err);
 
-    if (ok && cut_is_up(ids, n, s->skein.id)) {
+    if (ok && up) {
         ok = cut_into(book, s->skein.id, &into, err);
         s->cut_up = text_take(&into);
     }
-    free(ids);
     s->left_g = (double)NAN;
     return ok && (!f || isnan(f->low) ||
                   cut_left(book, s->skein.id, (f->low + f->high) / 2,
