@@ -48,7 +48,7 @@ cat >"$work/rows" <<'END'
 42 R 65500x65500 in a small file | photo:frames_that_cannot_be_measured_are_refused
 43 R 65535x65535 | photo:frames_that_cannot_be_measured_are_refused cli:measure-refused
 44 R 1x1, 7x5, 63x63 | photo:frames_that_cannot_be_measured_are_refused
-45 R large and progressive | photo_decode:a_picture_that_needs_too_much_memory_is_refused
+45 R large and progressive | photo_decode:a_picture_that_claims_to_be_large_is_refused
 46 R another file called .jpg; OK a JPEG called .heic | photo:other_files_are_called_by_their_name cli:pitfalls
 47 R empty, 2 bytes, no picture, a cut header | photo:other_files_are_called_by_their_name photo:a_header_cut_anywhere_is_refused
 48 OK fill bytes; N stray bytes | photo:bytes_between_segments_are_noted

@@ -22,6 +22,12 @@ struct rack {
     size_t count;
     size_t baths, measured; /* those that have a rod; skeins with a colour */
     size_t in_pieces;       /* skeins that are all cut up */
+    /* Begun at the pot and waiting for the rest, the newest first; their skeins
+     * alone are told. */
+    struct rack_place *unfinished;
+    size_t unfinished_count;
+    int64_t *bare; /* baths that are a name so far: ask_empty_baths */
+    size_t bare_count;
 };
 
 /* Release with rack_clear. */
@@ -34,10 +40,5 @@ size_t rack_rod(const struct rack_place *place, size_t n);
 /* The skeins in these places, as ask_skeins has them. */
 bool rack_skeins(struct book *book, const struct rack_place *place, size_t n,
                  struct ask_skeins *out, struct error *err);
-
-/* Skeins that were begun at the pot and wait for the rest: the newest, at most
- * so many, and how many there are in found. Release as those. */
-bool rack_unfinished(struct book *book, size_t most, struct ask_skeins *out,
-                     struct error *err);
 
 #endif

@@ -81,6 +81,23 @@ size_t rack_rod(const struct rack_place *place, size_t n)
     return k;
 }
 
+static bool wait_all(struct book *book, struct rack *out, struct error *err)
+{
+    struct stmt q;
+    bool row, ok = stmt_begin(book, STMT_RACK_UNFINISHED, &q, err);
+
+    if (!ok)
+        return false;
+    while ((ok = stmt_step(&q, &row, err)) && row) {
+        out->unfinished = mem_room(out->unfinished, out->unfinished_count,
+                                   sizeof *out->unfinished);
+        out->unfinished[out->unfinished_count++] =
+            (struct rack_place){.skein = stmt_get_int(&q, 0)};
+    }
+    stmt_done(&q);
+    return ok && ask_empty_baths(book, &out->bare, &out->bare_count, err);
+}
+
 static bool fill(struct book *book, struct rack *out, struct error *err)
 {
     const struct ask_filter any = ask_filter_any();
@@ -92,7 +109,7 @@ static bool fill(struct book *book, struct rack *out, struct error *err)
          load(book, STMT_RACK_BATHS, &known.bath, err) &&
          cut_up(book, &known.cut_up, &known.cut_ups, err) &&
          scan_begin(book, &any, SCAN_WHO | SCAN_POT, &scan, err) &&
-         hang_all(&scan, &known, out, err);
+         hang_all(&scan, &known, out, err) && wait_all(book, out, err);
     scan_end(&scan);
     id_map_clear(&known.round);
     id_map_clear(&known.bath);
@@ -122,6 +139,8 @@ bool rack_of(struct book *book, struct rack *out, struct error *err)
 void rack_clear(struct rack *rack)
 {
     free(rack->place);
+    free(rack->unfinished);
+    free(rack->bare);
     *rack = (struct rack){0};
 }
 
@@ -142,27 +161,5 @@ bool rack_skeins(struct book *book, const struct rack_place *place, size_t n,
     store_look_end(book);
     if (!ok)
         ask_skeins_free(out);
-    return ok;
-}
-
-bool rack_unfinished(struct book *book, size_t most, struct ask_skeins *out,
-                     struct error *err)
-{
-    struct rack_place *place = mem_new(most, sizeof *place);
-    size_t found = 0;
-    struct stmt q;
-    bool row = false, ok = stmt_begin(book, STMT_RACK_UNFINISHED, &q, err);
-
-    *out = (struct ask_skeins){0};
-    while (ok && (ok = stmt_step(&q, &row, err)) && row) {
-        if (found < most)
-            place[found].skein = stmt_get_int(&q, 0);
-        found++;
-    }
-    if (ok)
-        stmt_done(&q);
-    ok = ok && rack_skeins(book, place, found < most ? found : most, out, err);
-    out->found = found;
-    free(place);
     return ok;
 }

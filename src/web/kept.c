@@ -20,6 +20,7 @@ void kept_clear(struct kept *kept)
             MHD_destroy_response(kept->page[i].answer);
         free(kept->page[i].key);
     }
+    rack_clear(&kept->rack);
     *kept = (struct kept){0};
 }
 
@@ -90,4 +91,13 @@ void kept_take(struct request *r)
     free(to->key);
     *to = (struct kept_page){key_of(r), r->kept};
     kept->next = (kept->next + 1) % KEPT_PAGES;
+}
+
+const struct rack *kept_rack(struct request *r, struct error *err)
+{
+    struct kept *kept = &r->web->kept;
+
+    look_for_changes(kept, r->book);
+    kept->has_rack = kept->has_rack || rack_of(r->book, &kept->rack, err);
+    return kept->has_rack ? &kept->rack : NULL;
 }

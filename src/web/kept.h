@@ -1,7 +1,7 @@
 /*
- * Pages as they were made last, for as long as nothing has changed: who looks
- * again at the rack, or a second device at the same book, waits for no question
- * to the book.
+ * Pages as they were made last, and the order of the rack, for as long as
+ * nothing has changed: who looks again at the rack or goes along it, or a
+ * second device at the same book, waits for no question to the book.
  */
 #ifndef HANKLAB_WEB_KEPT_H
 #define HANKLAB_WEB_KEPT_H
@@ -9,6 +9,9 @@
 #include <stdbool.h>
 #include <stddef.h>
 #include <stdint.h>
+
+#include "base/error.h"
+#include "book/rack.h"
 
 struct MHD_Response;
 struct request;
@@ -24,6 +27,8 @@ struct kept {
         char *key; /* NULL: none */
         struct MHD_Response *answer;
     } page[KEPT_PAGES];
+    bool has_rack;
+    struct rack rack;
 };
 
 /* Answers with the page of before, if there is one and the book, the day, the
@@ -33,6 +38,10 @@ bool kept_answer(struct request *r);
 
 /* Keeps the answer just made, after kept_answer had none. */
 void kept_take(struct request *r);
+
+/* The rack of before, or made anew where the book has changed since; borrowed
+ * for this request. NULL: err says why. */
+const struct rack *kept_rack(struct request *r, struct error *err);
 
 void kept_clear(struct kept *kept);
 

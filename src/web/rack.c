@@ -10,6 +10,7 @@
 #include "book/rack.h"
 #include "book/sheet.h"
 #include "fastness.h"
+#include "kept.h"
 #include "narrow.h"
 #include "page.h"
 #include "routes.h"
@@ -203,11 +204,14 @@ static void add_head(struct request *r, const struct rack *rack)
 }
 
 /* What was begun at the pot and waits for the rest. */
-static bool add_unfinished(struct request *r, struct error *err)
+static bool add_unfinished(struct request *r, const struct rack *rack,
+                           struct error *err)
 {
+    const size_t n = rack->unfinished_count;
     struct ask_skeins all;
 
-    if (!rack_unfinished(r->book, WAITING, &all, err))
+    if (!rack_skeins(r->book, rack->unfinished, n < WAITING ? n : WAITING, &all,
+                     err))
         return false;
     for (size_t i = 0; i < all.count; i++) {
         const struct ask_skein *s = &all.skein[i];
@@ -225,28 +229,28 @@ static bool add_unfinished(struct request *r, struct error *err)
                       : "",
                   (long long)s->id);
     }
-    if (all.found > all.count)
+    if (n > WAITING)
         html_addf(&r->out,
                   "<p class=\"wait\"><span>%zu more are unfinished.</span> <a "
                   "href=\"/find?unfinished=yes\">Find them</a></p>\n",
-                  all.found - all.count);
+                  n - WAITING);
     ask_skeins_free(&all);
     return true;
 }
 
 /* Pots that are a name so far. */
-static bool add_empty_baths(struct request *r, struct error *err)
+static bool add_empty_baths(struct request *r, const struct rack *rack,
+                            struct error *err)
 {
-    int64_t *ids;
-    size_t n;
-    bool ok = ask_empty_baths(r->book, &ids, &n, err);
+    const size_t n = rack->bare_count;
+    bool ok = true;
 
     for (size_t i = 0; ok && i < n && i < WAITING; i++) {
         struct text label = {0};
         struct record bath;
 
-        ok = page_bath(r, ids[i], &label, err) &&
-             record_read(r->book, NOUN_BATH, ids[i], &bath, err);
+        ok = page_bath(r, rack->bare[i], &label, err) &&
+             record_read(r->book, NOUN_BATH, rack->bare[i], &bath, err);
         if (ok) {
             html_addf(&r->out,
                       "<p class=\"wait\"><span><b>No skein yet:</b> <a "
@@ -262,7 +266,6 @@ static bool add_empty_baths(struct request *r, struct error *err)
                   "<p class=\"wait\"><span>%zu more pots have no skein "
                   "yet.</span></p>\n",
                   n - WAITING);
-    free(ids);
     return ok;
 }
 
@@ -313,8 +316,8 @@ static bool add_all(struct request *r, const struct rack *rack, size_t first,
 
     if (!first) {
         copies_remind(r, rack->count);
-        if (!add_unfinished(r, err) || !fastness_remind(r, err) ||
-            !add_empty_baths(r, err))
+        if (!add_unfinished(r, rack, err) || !fastness_remind(r, err) ||
+            !add_empty_baths(r, rack, err))
             return false;
     }
     if (!rack_skeins(r->book, n ? rack->place + first : NULL, n, &hung, err))
@@ -344,8 +347,8 @@ static bool send_picture(struct request *r, struct error *err)
 bool rack_page(struct request *r, struct error *err)
 {
     const char *from = pairs_get(&r->query, "from");
+    const struct rack *rack;
     long long first = 0;
-    struct rack rack;
     bool ok;
 
     if (from && (!text_whole(from, &first) || first < 0))
@@ -353,13 +356,13 @@ bool rack_page(struct request *r, struct error *err)
                          from);
     if (narrow_picture(r, "rack"))
         return send_picture(r, err);
-    if (!rack_of(r->book, &rack, err))
+    rack = kept_rack(r, err);
+    if (!rack)
         return false;
     page_begin(r, "The rack", "Rack");
-    add_head(r, &rack);
-    ok = add_all(r, &rack, (size_t)first, err);
+    add_head(r, rack);
+    ok = add_all(r, rack, (size_t)first, err);
     narrow_picture_link(r);
     page_end(r);
-    rack_clear(&rack);
     return ok;
 }
