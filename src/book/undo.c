@@ -15,14 +15,18 @@
 struct restore {
     char table[32];
     int64_t row;
-    struct text set; /* "f = (SELECT old FROM history WHERE id = 7), ..." */
-    bool began;      /* it did not exist before: withdraw it */
+    struct text set; /* "f = (SELECT old FROM history WHERE id = ?), ..." */
+    int64_t *from;   /* its ids, in that order */
+    size_t fields;
+    bool began; /* it did not exist before: withdraw it */
 };
 
 static void restores_free(struct restore *list, size_t count)
 {
-    for (size_t i = 0; i < count; i++)
+    for (size_t i = 0; i < count; i++) {
         text_clear(&list[i].set);
+        free(list[i].from);
+    }
     free(list);
 }
 
@@ -48,9 +52,11 @@ static bool gather(struct stmt *q, struct restore **out, size_t *count,
             r->began = true;
             continue;
         }
-        char *part = sqlite3_mprintf(
-            "%s\"%w\" = (SELECT old FROM history WHERE id = %lld)",
-            r->set.len ? ", " : "", field, (long long)stmt_get_int(q, 3));
+        char *part =
+            sqlite3_mprintf("%s\"%w\" = (SELECT old FROM history WHERE id = ?)",
+                            r->set.len ? ", " : "", field);
+        r->from = mem_room(r->from, r->fields, sizeof *r->from);
+        r->from[r->fields++] = stmt_get_int(q, 3);
         text_add(&r->set, part);
         sqlite3_free(part);
     }
@@ -71,50 +77,44 @@ static bool name_taken(struct book *book, const char *table, struct error *err)
     return false;
 }
 
-/* Withdraws a record; the statement serves the next one of its table too. */
-static bool withdraw(struct book *book, const struct restore *r,
-                     char table[sizeof r->table], struct stmt *q,
-                     struct error *err)
+/* The statement serves the next record, too, when as much of it was changed. */
+static bool restore_one(struct book *book, const struct restore *r,
+                        struct stmt *q, struct text *prepared,
+                        struct error *err)
 {
-    char *sql;
+    char *sql = sqlite3_mprintf("UPDATE \"%w\" SET %s WHERE id = ?", r->table,
+                                r->began ? "withdrawn = 1" : text_str(&r->set));
+    int at = 0;
     bool ok = true;
 
-    if (strcmp(table, r->table) != 0) {
+    if (strcmp(sql, text_str(prepared)) != 0) {
         stmt_done(q);
-        snprintf(table, sizeof r->table, "%s", r->table);
-        sql = sqlite3_mprintf("UPDATE \"%w\" SET withdrawn = 1 WHERE id = :id",
-                              r->table);
+        text_reset(prepared);
+        text_add(prepared, sql);
         ok = stmt_prepare(book, sql, q, err);
-        sqlite3_free(sql);
     }
+    sqlite3_free(sql);
     if (!ok)
         return false;
-    sqlite3_bind_int64(q->st, 1, r->row);
-    if (sqlite3_step(q->st) != SQLITE_DONE)
-        return store_error(book, err);
+    for (size_t i = 0; !r->began && i < r->fields; i++)
+        sqlite3_bind_int64(q->st, ++at, r->from[i]);
+    sqlite3_bind_int64(q->st, ++at, r->row);
+    ok = sqlite3_step(q->st) == SQLITE_DONE || store_error(book, err) ||
+         name_taken(book, r->table, err);
     sqlite3_reset(q->st);
-    return true;
+    return ok;
 }
 
 static bool restore_all(struct book *book, struct restore *list, size_t count,
                         struct error *err)
 {
-    char table[sizeof list->table] = "";
+    struct text prepared = {0};
     struct stmt q = {0};
     bool ok = true;
 
-    for (size_t i = 0; ok && i < count; i++) {
-        struct restore *r = &list[i];
-        if (r->began) {
-            ok = withdraw(book, r, table, &q, err);
-            continue;
-        }
-        char *sql =
-            sqlite3_mprintf("UPDATE \"%w\" SET %s WHERE id = %lld", r->table,
-                            text_str(&r->set), (long long)r->row);
-        ok = store_exec(book, sql, err) || name_taken(book, r->table, err);
-        sqlite3_free(sql);
-    }
+    for (size_t i = 0; ok && i < count; i++)
+        ok = restore_one(book, &list[i], &q, &prepared, err);
+    text_clear(&prepared);
     stmt_done(&q);
     for (size_t i = 0; ok && i < count; i++) {
         const struct noun *noun = noun_find(list[i].table);

@@ -1,10 +1,12 @@
 /* hanklab undo: takes the last act back, or a named one. */
 #include "cli/commands.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 #include "base/mem.h"
 #include "book/history.h"
+#include "book/pot.h"
 #include "cli/sheet.h"
 
 /* What a pot is made of goes with it and is not told one by one. */
@@ -66,47 +68,90 @@ static bool is_told(const struct history_change *c, struct whole w)
            (!is_part(c) || w.parts);
 }
 
+/* "skein 1", "skeins 1 to 3": one noun's, which are told from i on; where the
+ * next noun begins. */
+static size_t tell_noun(const struct history_change *list, size_t count,
+                        size_t i, struct whole w, struct text *out)
+{
+    const struct noun *noun = list[i].noun;
+    const char **label = NULL;
+    size_t n = 0;
+
+    for (; i < count; i++) {
+        if (!is_told(&list[i], w))
+            continue;
+        if (list[i].noun != noun)
+            break;
+        label = mem_room(label, n, sizeof *label);
+        label[n++] = list[i].label;
+    }
+    text_addf(out, "%s ", n > 1 ? noun->plural : noun->name);
+    pot_labels(label, n, out);
+    free(label);
+    return i;
+}
+
 /* "  withdrawn: bath 1 kettle, skeins 1, 2"; nothing when there are none. */
 static void tell_whole(const struct history_change *list, size_t count,
                        struct whole w, struct text *out)
 {
-    const struct noun *before = NULL;
+    const char *before = w.gone ? "  withdrawn: " : "  brought back: ";
+    bool any = false;
 
-    for (size_t i = 0; i < count; i++) {
-        const struct history_change *c = &list[i];
-        size_t next = i + 1;
-        if (!is_told(c, w))
+    for (size_t i = 0; i < count;) {
+        if (!is_told(&list[i], w)) {
+            i++;
             continue;
-        while (next < count && !is_told(&list[next], w))
-            next++;
-        text_add(out, before   ? ", "
-                      : w.gone ? "  withdrawn: "
-                               : "  brought back: ");
-        if (c->noun != before)
-            text_addf(out, "%s ",
-                      next < count && list[next].noun == c->noun
-                          ? c->noun->plural
-                          : c->noun->name);
-        text_add(out, c->label);
-        before = c->noun;
+        }
+        text_add(out, any ? ", " : before);
+        any = true;
+        i = tell_noun(list, count, i, w, out);
     }
-    text_add(out, before ? "\n" : "");
+    text_add(out, any ? "\n" : "");
 }
 
-/* Whether a skein of that label went or came back with the same undo. */
-static bool has_skein(const struct history_change *list, size_t count,
-                      const char *label)
+/* Records that went or came back, in order, for looking up. */
+struct wholes {
+    const struct history_change **of;
+    size_t count;
+    const char **skein; /* their labels */
+    size_t skeins;
+};
+
+static int by_record(const void *x, const void *y)
 {
-    for (size_t i = 0; i < count; i++)
-        if (is_whole(&list[i]) && list[i].noun->id == NOUN_SKEIN &&
-            !strcmp(list[i].label, label))
-            return true;
-    return false;
+    const struct history_change *const *a = x, *const *b = y;
+
+    if ((*a)->noun != (*b)->noun)
+        return (*a)->noun < (*b)->noun ? -1 : 1;
+    return ((*a)->record > (*b)->record) - ((*a)->record < (*b)->record);
+}
+
+static int by_label(const void *x, const void *y)
+{
+    return strcmp(*(const char *const *)x, *(const char *const *)y);
+}
+
+static struct wholes wholes_of(const struct history_change *list, size_t count)
+{
+    struct wholes w = {.of = mem_new(count, sizeof *w.of),
+                       .skein = mem_new(count, sizeof *w.skein)};
+
+    for (size_t i = 0; i < count; i++) {
+        if (!is_whole(&list[i]))
+            continue;
+        w.of[w.count++] = &list[i];
+        if (list[i].noun->id == NOUN_SKEIN)
+            w.skein[w.skeins++] = list[i].label;
+    }
+    qsort(w.of, w.count, sizeof *w.of, by_record);
+    qsort(w.skein, w.skeins, sizeof *w.skein, by_label);
+    return w;
 }
 
 /* "#5 dip of skein 11": where the skein is named, and where the step is; NULL
  * unless such a step went or came back of a skein that stays. */
-static const char *step_of(const struct history_change *list, size_t count,
+static const char *step_of(const struct wholes *w,
                            const struct history_change *c, bool gone,
                            const char **step)
 {
@@ -117,14 +162,16 @@ static const char *step_of(const struct history_change *list, size_t count,
         return NULL;
     at = strstr(c->label, of);
     space = strchr(c->label, ' ');
-    if (!at || !space || has_skein(list, count, at + strlen(of)))
+    if (!at || !space)
         return NULL;
+    at += strlen(of);
     *step = space + 1;
-    return at + strlen(of);
+    return bsearch(&at, w->skein, w->skeins, sizeof at, by_label) ? NULL : at;
 }
 
 /* "  withdrawn: dip of skein 11", "  withdrawn: wash of skeins 2, 4, 5" */
-static void tell_steps(const struct history_change *list, size_t count,
+static void tell_steps(const struct wholes *w,
+                       const struct history_change *list, size_t count,
                        bool gone, struct text *out)
 {
     const char *before = NULL, *step, *skein;
@@ -132,7 +179,7 @@ static void tell_steps(const struct history_change *list, size_t count,
     size_t n = 0;
 
     for (size_t i = 0; i <= count; i++) {
-        skein = i < count ? step_of(list, count, &list[i], gone, &step) : NULL;
+        skein = i < count ? step_of(w, &list[i], gone, &step) : NULL;
         if (i < count && !skein)
             continue;
         if (before && (!skein || strncmp(before, step,
@@ -152,23 +199,14 @@ static void tell_steps(const struct history_change *list, size_t count,
     text_clear(&skeins);
 }
 
-/* Whether the record of a change went or came back with the same undo. */
-static bool is_of_whole(const struct history_change *list, size_t count,
-                        const struct history_change *c)
-{
-    for (size_t i = 0; i < count; i++)
-        if (is_whole(&list[i]) && list[i].noun == c->noun &&
-            list[i].record == c->record)
-            return true;
-    return false;
-}
-
-static void tell_fields(const struct history_change *list, size_t count,
+static void tell_fields(const struct wholes *w,
+                        const struct history_change *list, size_t count,
                         struct text *out)
 {
     for (size_t i = 0; i < count; i++) {
         const struct history_change *c = &list[i];
-        if (!c->noun || !c->what || is_of_whole(list, count, c))
+        if (!c->noun || !c->what ||
+            bsearch(&c, w->of, w->count, sizeof c, by_record))
             continue;
         text_add(out, "  ");
         record_said(c->noun, c->label, out);
@@ -183,6 +221,7 @@ static void tell_fields(const struct history_change *list, size_t count,
 static void tell(struct cli *cli, const struct history_act *undo,
                  const struct history_change *list, size_t count)
 {
+    struct wholes w;
     bool parts = true;
 
     if (cli->json) {
@@ -198,15 +237,17 @@ static void tell(struct cli *cli, const struct history_act *undo,
         show_changes_table(cli, list, count);
         return;
     }
-    for (size_t i = 0; i < count; i++)
-        if (is_whole(&list[i]) && !is_part(&list[i]))
-            parts = false;
+    w = wholes_of(list, count);
+    for (size_t i = 0; i < w.count; i++)
+        parts = parts && is_part(w.of[i]);
     text_addf(&cli->out, "Act %lld is undone:\n", (long long)undo->undoes);
     for (int gone = 1; gone >= 0; gone--) {
         tell_whole(list, count, (struct whole){gone, parts}, &cli->out);
-        tell_steps(list, count, gone, &cli->out);
+        tell_steps(&w, list, count, gone, &cli->out);
     }
-    tell_fields(list, count, &cli->out);
+    tell_fields(&w, list, count, &cli->out);
+    free(w.of);
+    free(w.skein);
     text_addf(&cli->out, "Not meant? hanklab undo %lld\n", (long long)undo->id);
 }
 
