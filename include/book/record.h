@@ -101,8 +101,8 @@ bool record_skeins(struct book *book, int64_t owner, const char *words,
 bool record_find_any(struct book *book, enum noun_id noun, const char *words,
                      int64_t *id, struct error *err);
 
-/* What is withdrawn is not worked with: false, ERR_INPUT, "skein 6 was withdrawn;
- * bring it back before it is plied". */
+/* What is withdrawn is not worked with: false, ERR_INPUT, "skein 6 was
+ * withdrawn; bring it back before it is plied". */
 bool record_stands(struct book *book, enum noun_id noun, int64_t id,
                    const char *before, struct error *err);
 
