@@ -63,7 +63,8 @@ const char *stmt_get_text(struct stmt *q, int column);
 const void *stmt_get_blob(struct stmt *q, int column, size_t *size);
 bool stmt_is_null(struct stmt *q, int column);
 
-/* SQLITE_... of what failed last; SQLITE_FULL when that was for want of room. */
+/* SQLITE_... of what failed last; SQLITE_FULL when that was for want of room.
+ */
 int store_code(sqlite3 *db);
 
 /* Fills err from what SQLite says; always false. */

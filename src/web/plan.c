@@ -88,7 +88,7 @@ static const struct {
     const char *name, *label, *hint, *key;
 } row_asked[] = {
     {"c-name", "colour", "rust", NULL},
-    {"c-amount", "how much", "160 m, 40 g, 1 hank", NULL},
+    {"c-amount", "how much", "160 m, 1 hank", NULL},
     {"c-dyestuff", "dyestuff", "madder: 60 %", "dyestuff"},
     {"c-mordant", "mordant", "as above", "mordant"},
     {"c-round", "round", "first", "round"},

@@ -19,7 +19,7 @@ enum { ROUNDS = 11 };
 static const struct bench_job *const jobs[] = {
     &job_measure, &job_measure_48, &job_growth,       &job_preview, &job_start,
     &job_pages,   &job_frames,     &job_instructions, &job_palette, &job_shelf,
-    &job_near,    &job_guild,      &job_log,          &job_list,
+    &job_near,    &job_guild,      &job_log,          &job_list,    &job_import,
 };
 
 _Noreturn void bench_die(const char *where, const char *what)

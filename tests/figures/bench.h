@@ -69,7 +69,7 @@ struct bench_growth {
 };
 
 /* A file each, and a row in the table of bench.c. */
-extern const struct bench_job job_frames, job_growth, job_guild,
+extern const struct bench_job job_frames, job_growth, job_guild, job_import,
     job_instructions, job_list, job_log, job_measure, job_measure_48, job_near,
     job_pages, job_palette, job_preview, job_shelf, job_start;
 

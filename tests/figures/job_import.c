@@ -1,0 +1,131 @@
+/* A list of skeins from a spreadsheet into a new book, against the sqlite3
+ * shell with a staging table (import.sql), which makes the same records; it
+ * reads no words, knows no units, and makes nothing for finding. */
+#include "bench.h"
+
+#include <limits.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#include "base/mem.h"
+
+enum { ROWS = 20000 };
+
+static char folder[512], script[PATH_MAX];
+
+/* Of both books after a first time. */
+static const char same[] =
+    "SELECT count(*), total(weight_g), (SELECT count(*) FROM entry), (SELECT "
+    "total(amount_low) FROM dose), (SELECT count(*) FROM treatment WHERE "
+    "on_from >= '2025-06'), (SELECT count(*) FROM history) FROM skein";
+
+static const char *in_folder(const char *name)
+{
+    static char path[600];
+
+    snprintf(path, sizeof path, "%s/%s", folder, name);
+    return path;
+}
+
+static void write_rows(void)
+{
+    FILE *to = bench_open(in_folder("rows.csv"), "w");
+
+    fputs("name,weight,mordant,dyestuff,date\n", to);
+    for (int i = 0; i < ROWS; i++)
+        fprintf(to, "hank %d,%d g,alum %d %%,madder %d %%,2025-%02d-%02d\n",
+                i + 1, 5 + i % 16, 10 + i % 6, 40 + i % 60, 1 + i % 12,
+                1 + i % 28);
+    if (fclose(to))
+        bench_die(folder, "the list cannot be written");
+}
+
+static int new_book(const char *name)
+{
+    char path[600], kept[600];
+
+    snprintf(kept, sizeof kept, "%s/new", folder);
+    snprintf(path, sizeof path, "%s/%s", folder, name);
+    bench_run((const char *const[]){"/bin/rm", "-rf", path, NULL});
+    bench_run((const char *const[]){"/bin/cp", "-r", kept, path, NULL});
+    return 0;
+}
+
+static int by_shell(void)
+{
+    return new_book("shell") || chdir(folder) || !freopen(script, "r", stdin) ||
+                   execlp("sqlite3", "sqlite3", "-bail", "shell/book.db",
+                          (char *)NULL)
+               ? BENCH_NOT_THERE
+               : 0;
+}
+
+static int by_us(void)
+{
+    char program[512], list[600], book[600];
+
+    snprintf(program, sizeof program, "%s", bench_program("hanklab-exchange"));
+    snprintf(list, sizeof list, "%s", in_folder("rows.csv"));
+    snprintf(book, sizeof book, "%s", in_folder("ours"));
+    if (new_book("ours") || !freopen("/dev/null", "w", stderr))
+        return 1;
+    execl(program, "hanklab", "import", list, "--yes", "--book", book,
+          (char *)NULL);
+    return 1;
+}
+
+static bool shell_there(void)
+{
+    char said[64];
+
+    return bench_ask((const char *const[]){"/usr/bin/env", "sqlite3",
+                                           "--version", NULL},
+                     said, sizeof said) == 0;
+}
+
+static void ask(const char *book, char *out, size_t size)
+{
+    char path[600];
+
+    snprintf(path, sizeof path, "%s/%s/book.db", folder, book);
+    if (bench_ask(
+            (const char *const[]){"/usr/bin/env", "sqlite3", path, same, NULL},
+            out, size))
+        bench_die(path, "cannot be asked");
+}
+
+static void prepare(const char *where)
+{
+    const struct bench_step both[] = {{"", by_shell}, {"", by_us}};
+    char shell[256] = "", ours[256] = "", book[600];
+    struct cost cost;
+
+    snprintf(folder, sizeof folder, "%s", where);
+    if (!realpath("tests/figures/import.sql", script))
+        bench_die("tests/figures/import.sql", "is not there");
+    write_rows();
+    snprintf(book, sizeof book, "%s/new", folder);
+    bench_run((const char *const[]){bench_program("hanklab"), "init", "--dyer",
+                                    "Bench", "--book", book, NULL});
+    if (!shell_there())
+        return;
+    for (size_t i = 0; i < ARRAY_LEN(both); i++)
+        if (cost_of(&both[i], &cost))
+            bench_die(folder, "the list was not taken in");
+    ask("shell", shell, sizeof shell);
+    ask("ours", ours, sizeof ours);
+    if (strcmp(shell, ours) != 0)
+        bench_die(ours, "the shell made other records");
+}
+
+const struct bench_job job_import = {
+    .name = "import",
+    .title = "a list of 20,000 skeins taken into a new book",
+    .prepare = prepare,
+    .step = {{"the sqlite3 shell, a staging table", by_shell},
+             {"hanklab import", by_us}},
+    .reach = {{"hanklab import, of the shell", 1, 0, BENCH_CPU, false, 1,
+               NULL}},
+};
