@@ -333,6 +333,22 @@ static void test_day_words_move_when_another_day_changes_them(void **state)
     }
 }
 
+static void test_day_words_move_where_one_of_two_days_was_meant(void **state)
+{
+    struct error err = {0};
+    struct day_range r;
+
+    (void)state;
+    check_ok(day_read("3/5/2026", today, &r, &err), &err);
+    assert_true(r.ambiguous);
+    assert_false(day_words_move("3/5/2026", r)); /* it stayed open */
+    r = (struct day_range){.known = true, .from = {2026, 5, 3}};
+    r.to = r.from;
+    assert_true(day_words_move("3/5/2026", r));
+    r.from = r.to = (struct day){2026, 5, 13};
+    assert_false(day_words_move("13/5/2026", r));
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -346,6 +362,7 @@ int main(void)
         cmocka_unit_test(test_day_refuses_what_is_no_day),
         cmocka_unit_test(test_day_asks_what_a_slip_may_mean),
         cmocka_unit_test(test_day_words_move_when_another_day_changes_them),
+        cmocka_unit_test(test_day_words_move_where_one_of_two_days_was_meant),
     };
 
     return cmocka_run_group_tests_name("day", tests, NULL, NULL);

@@ -596,7 +596,10 @@ bool day_words_move(const char *words, struct day_range r)
     struct day_range a, b;
     struct error err;
 
-    return day_read(words, then, &a, &err) &&
-           day_read(words, later, &b, &err) && a.known && b.known &&
+    if (!day_read(words, then, &a, &err) || !a.known)
+        return false;
+    if (a.ambiguous)
+        return !day_compare(r.from, r.to);
+    return day_read(words, later, &b, &err) && b.known &&
            (before ? day_compare(a.to, b.to) : day_compare(a.from, b.from));
 }
