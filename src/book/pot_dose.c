@@ -11,6 +11,7 @@
 #include <string.h>
 
 #include "base/mem.h"
+#include "book/supply_left.h"
 #include "dye/caution.h"
 #include "dye/reckon.h"
 #include "dye/substance.h"
@@ -374,6 +375,35 @@ bool pot_dose_warn(struct work *w, const struct pot_dose *d, struct error *err)
     return true;
 }
 
+/* A batch of which more was taken than there was: a slip, or it was weighed
+ * wrongly; either is put right later. */
+static bool look_in_supply(struct work *w, const struct pot_dose *d,
+                           struct error *err)
+{
+    const char *words = d->value[DOSE_SUPPLY];
+    struct supply_left left;
+    struct text name = {0};
+    int64_t supply;
+    bool ok;
+
+    if (!words)
+        return true;
+    if (!record_find(w->book, NOUN_SUPPLY, words, &supply, err) ||
+        !supply_left(w->book, supply, &left, err))
+        return false;
+    ok = record_label(w->book, NOUN_SUPPLY, supply, &name, err);
+    if (ok && left.over_g > 0.05) {
+        struct text g = {0};
+        text_add_real(&g, left.over_g, 1);
+        pot_note(w, "supply %s: %s g more were taken of it than there were",
+                 text_str(&name), text_str(&g));
+        text_clear(&g);
+    }
+    text_clear(&name);
+    supply_left_clear(&left);
+    return ok;
+}
+
 bool pot_dose_add(struct work *w, struct pot_dose *d, int64_t bath,
                   int64_t treatment, int round, const struct pot_fibre *fibre,
                   const char *whose, struct error *err)
@@ -407,5 +437,5 @@ bool pot_dose_add(struct work *w, struct pot_dose *d, int64_t bath,
     say_turned(w, d, id);
     if (!record_only && round <= 0) /* what tops a bath up is less */
         question(w, d, id, fibre);
-    return true;
+    return look_in_supply(w, d, err);
 }

@@ -37,8 +37,9 @@ bool supply_left(struct book *book, int64_t supply, struct supply_left *out,
     sheet_doses_clear(&used);
     if (isnan(out->left_g))
         out->known = false;
-    else
-        out->left_g = fmax(out->left_g, 0);
+    out->over_g = fmax(0, -out->left_g); /* 0 of NaN */
+    if (out->over_g > 0)
+        out->left_g = 0;
     return ok;
 }
 

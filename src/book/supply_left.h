@@ -6,6 +6,7 @@
 
 struct supply_left {
     double left_g;        /* at most; NaN: not known */
+    double over_g;        /* more was taken than there was; else 0 */
     char *state;          /* of the supply, or NULL; owned */
     double fresh_per_dry; /* NaN: not recorded */
     bool known;           /* no use of it was without a weight */
