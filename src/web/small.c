@@ -67,15 +67,16 @@ static bool still_there(struct request *r, const char *to)
     bool there = true;
 
     for (size_t i = 0; i < ARRAY_LEN(pages); i++) {
-        const char *part = to + strlen(pages[i].place);
-        const size_t digits = strspn(part, "0123456789");
+        const size_t skip = strlen(pages[i].place);
         struct text which = {0};
         struct record rec;
         struct error none;
         int64_t id;
 
-        if (strncmp(to, pages[i].place, strlen(pages[i].place)) != 0)
+        if (strncmp(to, pages[i].place, skip) != 0)
             continue;
+        const char *part = to + skip;
+        const size_t digits = strspn(part, "0123456789");
         text_add(&which, pages[i].which);
         text_add_n(&which, part, digits);
         there =
