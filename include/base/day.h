@@ -70,7 +70,8 @@ bool day_from_iso(const char *s, struct day *out);
 void day_range_words(struct day_range r, char *out, size_t size);
 
 /* Whether words say another day when they are read on another one ("yesterday",
- * "3 May"), or one of two that was meant ("3/5/2026"). Where such a day is shown, the days they were read as, r, are. */
+ * "3 May"), or one of two that was meant ("3/5/2026"). Where such a day is
+ * shown, the days they were read as, r, are. */
 bool day_words_move(const char *words, struct day_range r);
 
 bool day_valid(struct day d);
