@@ -320,22 +320,6 @@ bool record_label(struct book *book, enum noun_id noun, int64_t id,
     return true;
 }
 
-bool record_stands(struct book *book, enum noun_id noun, int64_t id,
-                   const char *before, struct error *err)
-{
-    struct record r;
-    bool ok;
-
-    if (!record_read(book, noun, id, &r, err))
-        return false;
-    ok = !r.withdrawn ||
-         error_set(err, ERR_INPUT,
-                   "%s %s was withdrawn; bring it back before it is %s",
-                   nouns[noun].name, r.label, before);
-    record_clear(&r);
-    return ok;
-}
-
 void record_said(const struct noun *noun, const char *label, struct text *out)
 {
     const char *words = *label == '#' ? strchr(label, ' ') : NULL;

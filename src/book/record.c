@@ -310,6 +310,21 @@ static bool is_there(struct book *book, const struct noun *noun, int64_t id,
                             noun->name, (long long)id);
 }
 
+bool record_stands(struct book *book, enum noun_id noun, int64_t id,
+                   const char *before, struct error *err)
+{
+    struct text label = {0};
+    bool withdrawn, ok = is_there(book, &nouns[noun], id, &withdrawn, err);
+
+    if (ok && withdrawn)
+        ok = record_label(book, noun, id, &label, err) &&
+             error_set(err, ERR_INPUT,
+                       "%s %s was withdrawn; bring it back before it is %s",
+                       nouns[noun].name, text_str(&label), before);
+    text_clear(&label);
+    return ok;
+}
+
 static bool may_edit(const struct noun *noun, const struct record_value *values,
                      size_t count, struct error *err)
 {
