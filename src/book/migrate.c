@@ -64,6 +64,7 @@ static bool copy_to(const struct book *book, const char *path,
         stmt_text(&q, ":path", path);
         ok = stmt_run(&q, err);
     }
+    stmt_forget(&reader);
     sqlite3_close(reader.db);
     if (!ok)
         return false;

@@ -74,12 +74,35 @@ bool stmt_begin(struct book *book, enum stmt_id id, struct stmt *q,
     return true;
 }
 
+/* The place for a text: FNV-1a, from memory. */
+static struct stmt_kept *place_of(struct book *book, const char *text)
+{
+    uint32_t hash = 2166136261U;
+
+    for (const char *s = text; *s; s++)
+        hash = (hash ^ (unsigned char)*s) * 16777619U;
+    return &book->kept[hash % STMT_KEPT];
+}
+
 bool stmt_prepare(struct book *book, const char *text, struct stmt *q,
                   struct error *err)
 {
-    *q = (struct stmt){.book = book, .own = true};
-    if (sqlite3_prepare_v2(book->db, text, -1, &q->st, NULL) != SQLITE_OK)
+    struct stmt_kept *kept = place_of(book, text);
+
+    *q = (struct stmt){.book = book, .own = kept->taken};
+    if (!kept->taken && kept->st && !strcmp(sqlite3_sql(kept->st), text)) {
+        q->st = kept->st;
+        sqlite3_clear_bindings(q->st);
+    } else if (sqlite3_prepare_v2(book->db, text, -1, &q->st, NULL) !=
+               SQLITE_OK) {
         return store_error(book, err);
+    }
+    if (!kept->taken) {
+        if (kept->st != q->st)
+            sqlite3_finalize(kept->st);
+        *kept = (struct stmt_kept){q->st, true};
+        q->kept = kept;
+    }
     return true;
 }
 
@@ -141,7 +164,20 @@ void stmt_done(struct stmt *q)
         sqlite3_finalize(q->st);
     else
         sqlite3_reset(q->st);
+    if (q->kept)
+        q->kept->taken = false;
+    q->kept = NULL;
     q->st = NULL;
+}
+
+void stmt_forget(struct book *book)
+{
+    for (size_t i = 0; i < STMT_COUNT; i++)
+        sqlite3_finalize(book->st[i]);
+    for (size_t i = 0; i < STMT_KEPT; i++) {
+        assert(!book->kept[i].taken);
+        sqlite3_finalize(book->kept[i].st);
+    }
 }
 
 bool stmt_step(struct stmt *q, bool *row, struct error *err)

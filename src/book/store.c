@@ -24,6 +24,15 @@ static const char settings[] =
     "PRAGMA foreign_keys = ON; PRAGMA trusted_schema = OFF;"
     "PRAGMA temp_store = MEMORY; PRAGMA cell_size_check = ON;";
 
+/* hanklab has one thread a process, so SQLite needs no locks of its own, and
+ * nothing asks how much memory it has. Where it has begun before this is late
+ * and does no harm. */
+static void settle_sqlite(void)
+{
+    sqlite3_config(SQLITE_CONFIG_SINGLETHREAD);
+    sqlite3_config(SQLITE_CONFIG_MEMSTATUS, 0);
+}
+
 static bool in_memory(const char *dir)
 {
     return !strcmp(dir, ":memory:");
@@ -112,6 +121,7 @@ static bool connect(const char *dir, int flags, struct book **out,
 
     if (place_is_remote(dir) && !store_can_lock(dir, err))
         return false;
+    settle_sqlite();
     book = mem_new(1, sizeof *book);
     path = db_path(dir);
     book->dir = mem_text(dir);
@@ -252,8 +262,7 @@ void book_close(struct book *book)
         return;
     book_act_cancel(book);
     grid_kept_clear(book);
-    for (size_t i = 0; i < STMT_COUNT; i++)
-        sqlite3_finalize(book->st[i]);
+    stmt_forget(book);
     for (size_t i = 0; i < noun_count; i++)
         sqlite3_finalize(book->insert[i]);
     sqlite3_close(book->db);

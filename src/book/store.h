@@ -7,6 +7,16 @@
 #include "book/book.h"
 #include "book/sql.h"
 
+/* A statement that was prepared from a text, kept for when it is asked again.
+ */
+struct stmt_kept {
+    sqlite3_stmt *st; /* NULL: none */
+    bool taken;       /* by a struct stmt that is not done */
+};
+
+#define STMT_KEPT 64 /* texts made from descriptors: some forty in a session   \
+                      */
+
 struct book {
     sqlite3 *db;
     char *dir;
@@ -15,8 +25,9 @@ struct book {
     const char *face; /* what acts come from; NULL: the command line */
     bool in_act;
     sqlite3_stmt *st[STMT_COUNT];
-    sqlite3_stmt **insert;  /* one a noun, made when first needed */
-    struct grid_kept *grid; /* see grid_kept.h; NULL: none */
+    sqlite3_stmt **insert;            /* one a noun, made when first needed */
+    struct stmt_kept kept[STMT_KEPT]; /* each where its text's hash says */
+    struct grid_kept *grid;           /* see grid_kept.h; NULL: none */
 };
 
 /* A statement being bound and run. Binding remembers the first failure, so
@@ -25,14 +36,16 @@ struct stmt {
     struct book *book;
     sqlite3_stmt *st;
     int rc;
-    bool own; /* finalized by stmt_done rather than reset */
+    bool own;               /* finalized by stmt_done rather than reset */
+    struct stmt_kept *kept; /* given back by stmt_done; NULL: not from there */
 };
 
 /* Takes a statement of the table, reset and unbound. */
 bool stmt_begin(struct book *book, enum stmt_id id, struct stmt *q,
                 struct error *err);
 
-/* Prepares a text made from our own descriptors; never from input. */
+/* Prepares a text made from our own descriptors, never from input; one that
+ * was prepared lately is taken as it is. */
 bool stmt_prepare(struct book *book, const char *sql, struct stmt *q,
                   struct error *err);
 
@@ -54,6 +67,9 @@ bool stmt_run(struct stmt *q, struct error *err);
 
 /* Ends a statement; allowed on a zeroed one and twice. */
 void stmt_done(struct stmt *q);
+
+/* Finalizes all that the book keeps; none may be in use. */
+void stmt_forget(struct book *book);
 
 /* Columns of the present row. NULL is 0, NaN or NULL; texts and blobs are
  * borrowed until the next step. */
