@@ -17,8 +17,13 @@
 enum { SIZES = 4, NEAREST = 20 };
 
 static const long sizes[SIZES] = {1000, 10000, 100000, 1000000};
+/* Of the dyestuffs the books are made of, and one where nothing is. */
 static const struct lab targets[] = {
-    {45, 40, 25}, {75, -2, 55}, {35, 8, 12}, {60, 15, 35}, {82, 1, 14}};
+    {45, 40, 25}, {75, -2, 55}, {35, 8, 12},   {60, 15, 35}, {82, 1, 14},
+    {52, 30, 18}, {68, 4, 62},  {28, 5, 8},    {47, 12, 28}, {70, 22, 30},
+    {38, 35, 16}, {80, -4, 38}, {55, -10, 24}, {30, 2, -20}, {63, 33, 40},
+    {42, 20, 6},  {58, 2, 44},  {74, 10, 22},  {49, -6, 36}, {20, -60, 60},
+};
 static const char *folder[SIZES];
 static char plain[SIZES][600]; /* a database beside each book */
 
@@ -242,15 +247,16 @@ STEPS_OF(3)
 /* clang-format on */
 
 static const struct bench_growth growth = {
-    .title = "The 20 nearest to each of five colours: processor time, 1 being "
-             "SQL among 1,000",
+    .title =
+        "The 20 nearest to each of twenty colours: processor time, 1 being "
+        "SQL among 1,000",
     .along = "skeins",
     .point = {POINTS(1e3), POINTS(1e4), POINTS(1e5), POINTS(1e6)},
 };
 
 const struct bench_job job_near = {
     .name = "near",
-    .title = "the 20 nearest to each of five colours, the larger the book "
+    .title = "the 20 nearest to each of twenty colours, the larger the book "
              "(opening it counted)",
     .prepare = prepare,
     .step = {NAMED(0, "1,000"), NAMED(1, "10,000"), NAMED(2, "100,000"),
