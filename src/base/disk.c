@@ -10,6 +10,7 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include "base/bytes.h"
 #include "base/mem.h"
 #include "base/text.h"
 
@@ -79,21 +80,6 @@ bool disk_folder(const char *dir, struct error *err)
     return ok;
 }
 
-static bool write_all(int fd, const unsigned char *data, size_t size)
-{
-    while (size) {
-        const ssize_t n = write(fd, data, size);
-
-        if (n < 0 && errno == EINTR)
-            continue;
-        if (n < 0)
-            return false;
-        data += n;
-        size -= (size_t)n;
-    }
-    return true;
-}
-
 static bool write_as(const char *path, const void *data, size_t size,
                      mode_t mode, const char *what, struct error *err)
 {
@@ -104,7 +90,7 @@ static bool write_as(const char *path, const void *data, size_t size,
 
     text_addf(&name, "%s/new-XXXXXX", folder);
     fd = mkstemp(name.s);
-    ok = fd >= 0 && write_all(fd, data, size) && fchmod(fd, mode) == 0 &&
+    ok = fd >= 0 && bytes_write(fd, data, size) && fchmod(fd, mode) == 0 &&
          fsync(fd) == 0;
     if (!ok)
         disk_no_room(path, what, err);

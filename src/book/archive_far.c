@@ -10,6 +10,7 @@
 #include <string.h>
 #include <unistd.h>
 
+#include "base/bytes.h"
 #include "base/mem.h"
 #include "base/text.h"
 #include "book/exchange.h"
@@ -26,32 +27,9 @@ struct answered {
     size_t size;
 };
 
-static bool write_all(int fd, const void *data, size_t size)
+static bool whole(int fd, void *data, size_t size)
 {
-    for (const char *p = data; size;) {
-        const ssize_t n = write(fd, p, size);
-        if (n < 0 && errno == EINTR)
-            continue;
-        if (n <= 0)
-            return false;
-        p += n;
-        size -= (size_t)n;
-    }
-    return true;
-}
-
-static bool read_all(int fd, void *data, size_t size)
-{
-    for (char *p = data; size;) {
-        const ssize_t n = read(fd, p, size);
-        if (n < 0 && errno == EINTR)
-            continue;
-        if (n <= 0)
-            return false;
-        p += n;
-        size -= (size_t)n;
-    }
-    return true;
+    return bytes_read(fd, data, size) == (ssize_t)size;
 }
 
 /* ---- who unpacks --------------------------------------------------------- */
@@ -61,7 +39,7 @@ static bool answer(int fd, const struct error *err, const void *data,
 {
     const struct answered a = {*err, err->kind == ERR_NONE ? size : 0};
 
-    return write_all(fd, &a, sizeof a) && write_all(fd, data, a.size);
+    return bytes_write(fd, &a, sizeof a) && bytes_write(fd, data, a.size);
 }
 
 static bool answer_one(struct archive *from, const struct asked *asked,
@@ -93,10 +71,9 @@ void exchange_unpack(const unsigned char *data, size_t size, int ask, int to)
     bool ok = archive_open_bytes(data, size, &from, &err);
 
     ok = answer(to, &err, "", 0) && ok;
-    while (ok && read_all(ask, &asked, sizeof asked)) {
+    while (ok && whole(ask, &asked, sizeof asked)) {
         char *name = mem_new(asked.name + 1, 1);
-        ok = read_all(ask, name, asked.name) &&
-             answer_one(from, &asked, name, to);
+        ok = whole(ask, name, asked.name) && answer_one(from, &asked, name, to);
         free(name);
     }
     archive_close(from);
@@ -111,7 +88,7 @@ static bool take_answer(int fd, size_t max, unsigned char **data, size_t *size,
     struct answered a;
     unsigned char *bytes = NULL;
 
-    if (!read_all(fd, &a, sizeof a) || a.size > max)
+    if (!whole(fd, &a, sizeof a) || a.size > max)
         goto ended;
     a.err.text[sizeof a.err.text - 1] = '\0';
     if (!text_is_utf8(a.err.text, strlen(a.err.text)))
@@ -120,7 +97,7 @@ static bool take_answer(int fd, size_t max, unsigned char **data, size_t *size,
         return error_set(err, a.err.kind == ERR_LIMIT ? ERR_LIMIT : ERR_INPUT,
                          "%s", a.err.text);
     bytes = mem_new(a.size + 1, 1);
-    if (!read_all(fd, bytes, a.size))
+    if (!whole(fd, bytes, a.size))
         goto ended;
     *data = bytes;
     *size = a.size;
@@ -140,8 +117,8 @@ static bool ask_for(const struct archive_far *far, bool folder,
     const struct asked asked = {folder, max, strlen(name)};
 
     /* What cannot be asked is not answered either. */
-    if (write_all(far->ask, &asked, sizeof asked))
-        write_all(far->ask, name, asked.name);
+    if (bytes_write(far->ask, &asked, sizeof asked))
+        bytes_write(far->ask, name, asked.name);
     return take_answer(far->answer, max, data, size, err);
 }
 

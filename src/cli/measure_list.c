@@ -15,6 +15,7 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
+#include "base/bytes.h"
 #include "base/mem.h"
 
 #define LIST_MAX_BYTES (64u << 20)
@@ -64,23 +65,6 @@ static size_t filled(const struct measure_result *result)
            result->regions * sizeof result->region[0];
 }
 
-static bool write_all(int fd, const void *bytes, size_t size)
-{
-    const unsigned char *at = bytes;
-
-    while (size) {
-        const ssize_t n = write(fd, at, size);
-
-        if (n < 0 && errno == EINTR)
-            continue;
-        if (n <= 0)
-            return false;
-        at += n;
-        size -= (size_t)n;
-    }
-    return true;
-}
-
 /* The book is not touched here: its connection is the parent's. */
 static _Noreturn void work(struct measure_job *job, int to)
 {
@@ -93,8 +77,8 @@ static _Noreturn void work(struct measure_job *job, int to)
     head->taps = job->taps;
     head->card_box = job->request.card_box;
     memcpy(head->box, job->box, sizeof head->box);
-    _exit(write_all(to, head, sizeof *head) &&
-                  write_all(to, job->result, filled(job->result))
+    _exit(bytes_write(to, head, sizeof *head) &&
+                  bytes_write(to, job->result, filled(job->result))
               ? 0
               : 1);
 }

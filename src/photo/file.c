@@ -9,6 +9,7 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include "base/bytes.h"
 #include "base/mem.h"
 #include "photo/printable.h"
 
@@ -58,24 +59,6 @@ static bool check_kind(const struct stat *st, const char *name, size_t max,
     return true;
 }
 
-/* Reads up to cap bytes; -1 with errno when that fails. */
-static ssize_t read_all(int fd, unsigned char *to, size_t cap)
-{
-    size_t n = 0;
-
-    while (n < cap) {
-        ssize_t got = read(fd, to + n, cap - n);
-        if (got < 0 && errno == EINTR)
-            continue;
-        if (got < 0)
-            return -1;
-        if (got == 0)
-            break;
-        n += (size_t)got;
-    }
-    return (ssize_t)n;
-}
-
 static bool is_same(const struct stat *a, const struct stat *b)
 {
     return a->st_size == b->st_size && a->st_mtim.tv_sec == b->st_mtim.tv_sec &&
@@ -107,7 +90,7 @@ bool file_load_from(int fd, const char *path, size_t max, unsigned char **data,
         return false;
     want = (size_t)before.st_size;
     bytes = mem_new(want + 1, 1); /* one more, to see that it grew */
-    got = read_all(fd, bytes, want + 1);
+    got = bytes_read(fd, bytes, want + 1);
     if (got < 0 || fstat(fd, &after)) {
         free(bytes);
         return refuse_errno(name, err);

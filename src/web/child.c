@@ -9,6 +9,7 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
+#include "base/bytes.h"
 #include "base/mem.h"
 #include "filter.h"
 #include "photo/photo.h"
@@ -33,17 +34,6 @@ struct child {
     struct outcome *got; /* size bytes of result behind it */
     size_t size, have;   /* of both together; so much has arrived */
 };
-
-static void write_all(int fd, const void *data, size_t size)
-{
-    for (const char *p = data; size;) {
-        ssize_t n = write(fd, p, size);
-        if (n <= 0)
-            _exit(1);
-        p += n;
-        size -= (size_t)n;
-    }
-}
 
 /* Up to the last byte that is not 0. */
 static size_t used(const unsigned char *result, size_t size)
@@ -77,8 +67,9 @@ static void work_alone(int fd, const struct child_task *task)
         outcome.ok = task->work(task->job, photo, result, &outcome.err);
     }
     outcome.sent = used(result, task->size);
-    write_all(OUT, &outcome, sizeof outcome);
-    write_all(OUT, result, outcome.sent);
+    if (!bytes_write(OUT, &outcome, sizeof outcome) ||
+        !bytes_write(OUT, result, outcome.sent))
+        _exit(1);
     _exit(0);
 }
 

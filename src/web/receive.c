@@ -8,6 +8,7 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include "base/bytes.h"
 #include "base/mem.h"
 #include "sweep.h"
 
@@ -109,19 +110,9 @@ static void add_file(struct request *r, const char *field, const char *name,
         return;
     }
     r->upload.size += size;
-    while (size) {
-        ssize_t n = write(r->upload.fd, data, size);
-        if (n < 0 && errno == EINTR)
-            continue;
-        if (n <= 0) {
-            error_set(&r->refused, ERR_STORE,
-                      "the photo cannot be put down: %s",
-                      n ? strerror(errno) : "the disk is full");
-            return;
-        }
-        data += n;
-        size -= (size_t)n;
-    }
+    if (!bytes_write(r->upload.fd, data, size))
+        error_set(&r->refused, ERR_STORE, "the photo cannot be put down: %s",
+                  errno == ENOSPC ? "the disk is full" : strerror(errno));
 }
 
 /* ---- both ------------------------------------------------------------------
