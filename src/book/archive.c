@@ -304,10 +304,17 @@ static char *zip_folder(zip_t *zip, const char *name)
     return folder;
 }
 
-char *archive_folder(struct archive *from, const char *name)
+char *archive_folder(struct archive *from, const char *name, struct error *err)
 {
-    return from->zip ? zip_folder(from->zip, name)
-                     : archive_far_folder(&from->far, name);
+    char *folder;
+
+    if (!from->zip)
+        return archive_far_folder(&from->far, name, err);
+    folder = zip_folder(from->zip, name);
+    if (!folder)
+        error_set(err, ERR_MISSING, "%s is not in the file, or more than once",
+                  name);
+    return folder;
 }
 
 /* A few hundred bytes can unpack to as many gigabytes. */

@@ -57,9 +57,9 @@ bool archive_open_bytes(const void *data, size_t size, struct archive **out,
 bool archive_open_far(const struct archive_far *far, struct archive **out,
                       struct error *err);
 
-/* The folder in it where a member of that name lies, "" or "aino/"; NULL: there
- * is none, or more than one. Release with free(). */
-char *archive_folder(struct archive *from, const char *name);
+/* The folder in it where a member of that name lies, "" or "aino/"; release
+ * with free(). NULL: ERR_MISSING: there is none, or more than one. */
+char *archive_folder(struct archive *from, const char *name, struct error *err);
 
 /* Reads a member. Its CRC is checked. ERR_INPUT: there is none, or it is
  * damaged or locked; ERR_LIMIT: over max bytes, or packed as no honest file is.
@@ -69,7 +69,8 @@ bool archive_read(struct archive *from, const char *name, size_t max,
 
 /* These three of what is unpacked elsewhere. */
 bool archive_far_open(const struct archive_far *far, struct error *err);
-char *archive_far_folder(const struct archive_far *far, const char *name);
+char *archive_far_folder(const struct archive_far *far, const char *name,
+                         struct error *err);
 bool archive_far_read(const struct archive_far *far, const char *name,
                       size_t max, unsigned char **data, size_t *size,
                       struct error *err);

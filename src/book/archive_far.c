@@ -51,10 +51,8 @@ static bool answer_one(struct archive *from, const struct asked *asked,
     bool ok;
 
     if (asked->folder) {
-        data = (unsigned char *)archive_folder(from, name);
+        data = (unsigned char *)archive_folder(from, name, &err);
         size = data ? strlen((char *)data) : 0;
-        if (!data)
-            error_set(&err, ERR_MISSING, "it is not there, or more than once");
     } else if (archive_read(from, name, asked->max, &data, &size, &err)) {
         err.kind = ERR_NONE;
     }
@@ -94,7 +92,10 @@ static bool take_answer(int fd, size_t max, unsigned char **data, size_t *size,
     if (!text_is_utf8(a.err.text, strlen(a.err.text)))
         goto ended;
     if (a.err.kind != ERR_NONE)
-        return error_set(err, a.err.kind == ERR_LIMIT ? ERR_LIMIT : ERR_INPUT,
+        return error_set(err,
+                         a.err.kind == ERR_LIMIT || a.err.kind == ERR_MISSING
+                             ? a.err.kind
+                             : ERR_INPUT,
                          "%s", a.err.text);
     bytes = mem_new(a.size + 1, 1);
     if (!whole(fd, bytes, a.size))
@@ -132,13 +133,13 @@ bool archive_far_open(const struct archive_far *far, struct error *err)
     return ok;
 }
 
-char *archive_far_folder(const struct archive_far *far, const char *name)
+char *archive_far_folder(const struct archive_far *far, const char *name,
+                         struct error *err)
 {
     unsigned char *folder = NULL;
-    struct error err;
     size_t size;
 
-    return ask_for(far, true, name, NAME_MAX_BYTES, &folder, &size, &err)
+    return ask_for(far, true, name, NAME_MAX_BYTES, &folder, &size, err)
                ? (char *)folder
                : NULL;
 }

@@ -366,7 +366,9 @@ static bool open_file(struct take *t, const struct exchange_file *file,
         ok = archive_open_bytes(file->data, file->size, &t->archive, err);
     if (!ok)
         return false;
-    t->folder = archive_folder(t->archive, "hanklab.json");
+    t->folder = archive_folder(t->archive, "hanklab.json", err);
+    if (!t->folder && err->kind != ERR_MISSING)
+        return false; /* what unpacks it is no more */
     if (!t->folder)
         return error_set(err, ERR_INPUT,
                          "there is no hanklab.json in the file: it was not "
