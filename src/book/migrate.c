@@ -109,42 +109,40 @@ static bool copy_aside(struct book *book, int version, struct error *err)
 }
 
 /* One trigger for new records, one for changed ones, one against deletion.
- * Their text is read each time the book is opened, so it is short. The row of
- * noughts has VALUES name its columns; it is no change. */
+ * Their text is read each time the book is opened, so it is short: what there
+ * is to do stands in noted.c. */
 static bool add_triggers(struct book *book, const char *table,
                          struct error *err)
 {
-    struct text sql = {0};
+    struct text sql = {0}, names = {0}, values = {0};
     struct stmt q = {0};
-    bool ok = false, row = false;
+    bool ok, row = false;
 
+    ok = stmt_prepare(book,
+                      "SELECT name FROM pragma_table_info(:t) "
+                      "WHERE name NOT IN ('id', 'uid')",
+                      &q, err);
+    if (ok)
+        stmt_text(&q, ":t", table);
+    while (ok && (ok = stmt_step(&q, &row, err)) && row) {
+        const char *c = stmt_get_text(&q, 0);
+        text_addf(&names, "%s%s", names.len ? "," : "", c);
+        text_addf(&values, ", old.%s, new.%s", c, c);
+    }
+    stmt_done(&q);
     text_addf(&sql,
               "CREATE TRIGGER history_%s_new AFTER INSERT ON %s BEGIN "
-              "INSERT INTO history (act_id, of_table, row_id) VALUES "
-              "((SELECT max(id) FROM act), '%s', new.id); END; "
+              "SELECT noted('%s', new.id); END; "
               "CREATE TRIGGER history_%s_kept BEFORE DELETE ON %s BEGIN "
               "SELECT RAISE(ABORT, 'records are withdrawn, never deleted'); "
               "END; CREATE TRIGGER history_%s_change AFTER UPDATE ON %s BEGIN "
-              "INSERT INTO history (act_id, of_table, row_id, field, old, new) "
-              "SELECT (SELECT max(id) FROM act), '%s', old.id, column1, "
-              "column2, column3 FROM (VALUES (0, 0, 0)",
-              table, table, table, table, table, table, table, table);
-    if (!stmt_prepare(book,
-                      "SELECT name FROM pragma_table_info(:t) "
-                      "WHERE name NOT IN ('id', 'uid')",
-                      &q, err))
-        goto done;
-    stmt_text(&q, ":t", table);
-    while ((ok = stmt_step(&q, &row, err)) && row) {
-        const char *c = stmt_get_text(&q, 0);
-        text_addf(&sql, ", ('%s', old.%s, new.%s)", c, c, c);
-    }
-    text_add(&sql, ") WHERE column2 IS NOT column3; END;");
+              "SELECT noted('%s', old.id, '%s'%s); END;",
+              table, table, table, table, table, table, table, table,
+              text_str(&names), text_str(&values));
     ok = ok && store_exec(book, text_str(&sql), err);
-
-done:
-    stmt_done(&q);
     text_clear(&sql);
+    text_clear(&names);
+    text_clear(&values);
     return ok;
 }
 

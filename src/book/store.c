@@ -13,6 +13,7 @@
 #include "base/place.h"
 #include "base/text.h"
 #include "book/grid_kept.h"
+#include "book/noted.h"
 #include "book/noun.h"
 #include "book/said.h"
 #include "book/step.h"
@@ -145,6 +146,7 @@ static bool connect(const char *dir, int flags, struct book **out,
                             SQLITE_UTF8 | SQLITE_DETERMINISTIC |
                                 SQLITE_INNOCUOUS,
                             NULL, sql_day_shown, NULL, NULL);
+    noted_begin(book);
     if (!store_exec(book, settings, err) ||
         !store_migrate(book, flags & SQLITE_OPEN_CREATE, err))
         goto failed;
