@@ -332,6 +332,7 @@ bool ask_fade(struct book *book, int64_t bath, const struct ask_filter *filter,
               double next_g, struct fade *out, struct error *err)
 {
     struct stays all = {0};
+    struct undyed undyed = {.one = NULL};
     struct text label = {0};
     bool ok;
 
@@ -340,7 +341,8 @@ bool ask_fade(struct book *book, int64_t bath, const struct ask_filter *filter,
     out->bath = text_take(&label);
     ok = ok && load_rounds(book, bath, out, err) &&
          load_additions(book, bath, out, err) && load(book, bath, &all, err) &&
-         read_all(book, filter, &all, err);
+         read_all(book, filter, &all, err) &&
+         undyed_load(book, filter, &undyed, err);
     for (size_t i = 0; ok && i < all.count; i++)
         out->left_out[all.stay[i].lack]++;
     if (ok) {
@@ -350,8 +352,9 @@ bool ask_fade(struct book *book, int64_t bath, const struct ask_filter *filter,
     }
     for (size_t i = 0; ok && i < out->lanes; i++) {
         fill_lane(&all, out, &out->lane[i]);
-        ok = fade_fit(book, filter, next_g, out, &out->lane[i], err);
+        fade_fit(&undyed, next_g, out, &out->lane[i]);
     }
+    undyed_free(&undyed);
     stays_free(&all);
     if (!ok)
         fade_clear(out);

@@ -5,62 +5,6 @@
 #include <stdlib.h>
 
 #include "base/mem.h"
-#include "book/shelf.h"
-
-/* ---- what to count against ------------------------------------------------
- */
-
-static bool find(struct book *book, const struct ask_filter *filter, bool plain,
-                 struct fade_lane *lane, struct error *err)
-{
-    struct ask_reading r;
-    struct stmt q;
-    bool row;
-
-    if (!stmt_begin(book, STMT_FADE_UNDYED, &q, err))
-        return false;
-    stmt_id(&q, ":fibre", lane->fibre_id);
-    stmt_text(&q, ":mordants", lane->mordant_set);
-    stmt_int(&q, ":plain", plain);
-    stmt_int(&q, ":wet", filter->wet);
-    stmt_text(&q, ":illuminant", filter->illuminant);
-    stmt_int(&q, ":observer", filter->observer_deg);
-    if (!stmt_step(&q, &row, err))
-        return false;
-    if (row) {
-        shelf_take(&q, &r);
-        lane->undyed = plain ? FADE_PLAIN : FADE_UNDYED;
-        lane->undyed_colour = r.colour;
-        lane->undyed_label = mem_text(stmt_get_text(&q, 26));
-    }
-    stmt_done(&q);
-    return true;
-}
-
-bool fade_is_alum(const char *mordants)
-{
-    return text_contains(mordants, "alum") && !text_contains(mordants, "+");
-}
-
-bool fade_undyed(struct book *book, const struct ask_filter *filter,
-                 struct fade_lane *lane, struct error *err)
-{
-    struct names names;
-    bool none;
-
-    if (!lane->mordants || lane->dips || !lane->fibre_id)
-        return true;
-    if (!names_load(book, &names, err))
-        return false;
-    none = names_are_none(&names, lane->mordant_set);
-    names_free(&names);
-    if (!find(book, filter, none, lane, err))
-        return false;
-    if (none && lane->undyed)
-        lane->undyed = FADE_UNDYED;
-    return lane->undyed || !fade_is_alum(lane->mordants) ||
-           find(book, filter, true, lane, err);
-}
 
 /* ---- stretches ------------------------------------------------------------
  */
@@ -108,14 +52,12 @@ static size_t gather(const struct fade *f, const struct fade_lane *lane,
     return n;
 }
 
-bool fade_fit(struct book *book, const struct ask_filter *filter, double next_g,
-              const struct fade *fade, struct fade_lane *lane,
-              struct error *err)
+void fade_fit(const struct undyed *undyed, double next_g,
+              const struct fade *fade, struct fade_lane *lane)
 {
-    if (!fade_undyed(book, filter, lane, err))
-        return false;
+    undyed_of(undyed, lane);
     if (!lane->undyed)
-        return true;
+        return;
     lane->stretch = mem_new(fade->rounds, sizeof *lane->stretch);
     for (size_t from = 0, end; from < fade->rounds && fade->round[from].known;
          from = end) {
@@ -127,5 +69,4 @@ bool fade_fit(struct book *book, const struct ask_filter *filter, double next_g,
         exhaust_fit(round, gather(fade, lane, from, end, round),
                     lane->undyed_colour, next_g, &s->fit);
     }
-    return true;
 }

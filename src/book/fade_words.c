@@ -5,7 +5,7 @@
 #include <stdlib.h>
 
 #include "base/mem.h"
-#include "book/fade_fit.h"
+#include "book/undyed.h"
 #include "colour/name.h"
 
 #define Z95 1.96
@@ -205,7 +205,7 @@ static void advise(const struct fade_lane *lane, struct text *out)
     else
         text_addf(out, "measure a skein of %s with %s and no dye%s\n",
                   lane->fibre, lane->mordants,
-                  fade_is_alum(lane->mordants) ? ", or a plain one" : "");
+                  undyed_is_alum(lane->mordants) ? ", or a plain one" : "");
 }
 
 /* A lane of one measured round has nothing that could be said. */

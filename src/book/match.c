@@ -5,9 +5,9 @@
 #include <string.h>
 
 #include "base/mem.h"
-#include "book/fade_fit.h"
 #include "book/scan.h"
 #include "book/shelf.h"
+#include "book/undyed.h"
 #include "book/weigh.h"
 
 /* Skeins with a colour, by recipe, then by number. */
@@ -160,8 +160,8 @@ static bool mordant_set(struct book *book, int64_t recipe, char **out,
 /* Adds a row for what weights in between give, where it comes nearer than any
  * skein made so. */
 static bool add_between(struct book *book, const struct match_request *request,
-                        const struct dyed *dyed, size_t n, size_t first,
-                        int64_t recipe, double measured,
+                        const struct undyed *undyed, const struct dyed *dyed,
+                        size_t n, size_t first, int64_t recipe, double measured,
                         struct match_answer *out, struct error *err)
 {
     const struct ask_skein *of = &dyed[first].skein;
@@ -170,9 +170,10 @@ static bool add_between(struct book *book, const struct match_request *request,
     struct fade_lane lane = {.mordants = of->mordants,
                              .fibre_id = of->fibre_id};
     size_t points = points_of(dyed, n, of->fibre_id, point);
-    bool ok = mordant_set(book, recipe, &lane.mordant_set, err) &&
-              fade_undyed(book, &request->filter, &lane, err);
+    bool ok = mordant_set(book, recipe, &lane.mordant_set, err);
 
+    if (ok)
+        undyed_of(undyed, &lane);
     if (ok && lane.undyed &&
         depth_fit(point, points, lane.undyed_colour, depth)) {
         const struct depth_aim aim = depth_nearest(depth, request->target);
@@ -198,6 +199,7 @@ static bool add_between(struct book *book, const struct match_request *request,
 
 /* Row after row of one recipe. */
 static bool add_recipe(struct book *book, struct lore *lore,
+                       const struct undyed *undyed,
                        const struct match_request *request,
                        const struct scan_row *row, size_t n,
                        struct match_answer *out, struct error *err)
@@ -222,8 +224,8 @@ static bool add_recipe(struct book *book, struct lore *lore,
         ok = read_dyed(book, lore, request, row[i].id, &dyed[i], err);
     for (size_t i = 0; ok && i < n; i++)
         if (is_first_of_fibre(dyed, i))
-            ok = add_between(book, request, dyed, n, i, row->recipe, measured,
-                             out, err);
+            ok = add_between(book, request, undyed, dyed, n, i, row->recipe,
+                             measured, out, err);
     for (size_t i = 0; i < n; i++)
         ask_skein_clear(&dyed[i].skein);
     free(dyed);
@@ -257,20 +259,23 @@ bool ask_match(struct book *book, const struct match_request *request,
 {
     struct made made = {0};
     struct lore lore = {.recipes = NULL};
+    struct undyed undyed = {.one = NULL};
     bool ok;
 
     assert(request->tolerance > 0);
     *out = (struct match_answer){0};
     ok = store_look(book, err) && gather(book, request, &made, out, err) &&
-         lore_load(book, &lore, err);
+         lore_load(book, &lore, err) &&
+         undyed_load(book, &request->filter, &undyed, err);
     for (size_t from = 0, end; ok && from < made.count; from = end) {
         for (end = from + 1; end < made.count; end++)
             if (made.row[end].recipe != made.row[from].recipe)
                 break;
-        ok = add_recipe(book, &lore, request, &made.row[from], end - from, out,
-                        err);
+        ok = add_recipe(book, &lore, &undyed, request, &made.row[from],
+                        end - from, out, err);
     }
     store_look_end(book);
+    undyed_free(&undyed);
     lore_free(&lore);
     free(made.row);
     if (ok)

@@ -434,10 +434,10 @@ static bool draw(struct cli *cli, const struct find_request *r,
 static bool show(struct cli *cli, const struct find_request *r,
                  const struct find_answer *a, struct error *err)
 {
-    struct find_far far;
+    struct find_far far = {0};
     bool ok;
 
-    if (!ask_find_far(cli->book, r, a, &far, err))
+    if (!cli->csv && !ask_find_far(cli->book, r, a, &far, err))
         return false;
     if (cli->json)
         as_json(cli, r, a, &far);
