@@ -20,6 +20,24 @@ bool ask_same_setup(struct book *book, int64_t reading, int64_t other,
     return true;
 }
 
+bool ask_differ(struct book *book, const struct ask_skein *x,
+                const struct ask_skein *y, double tolerance, bool *differ,
+                struct error *err)
+{
+    const struct colour_reading *a = &x->reading.colour,
+                                *b = &y->reading.colour;
+    bool same;
+
+    assert(x->lack == ASK_HAS_COLOUR && y->lack == ASK_HAS_COLOUR);
+    *differ = readings_differ(*a, *b, false, tolerance);
+    if (*differ == readings_differ(*a, *b, true, tolerance))
+        return true;
+    if (!ask_same_setup(book, x->reading.id, y->reading.id, &same, err))
+        return false;
+    *differ = readings_differ(*a, *b, same, tolerance);
+    return true;
+}
+
 bool ask_compare(struct book *book, const struct ask_skein *x,
                  const struct ask_skein *y, double tolerance,
                  struct comparison *out, bool *same_setup, struct error *err)
