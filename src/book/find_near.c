@@ -78,11 +78,11 @@ static bool look(struct work *w, double most, bool *done, struct error *err)
     return ok;
 }
 
-/* The first distance: half a million skeins are as dense as yarn is dyed, some
- * 20 within 0.6. */
+/* The first distance, of a part of those that are wanted: where yarn is dyed
+ * half a million skeins are some 6 within 0.4. */
 static double first(const struct near_request *r)
 {
-    return fmin(4, 0.6 * cbrt(25000.0 * (double)r->limit / (double)r->passing));
+    return fmin(4, 0.4 * cbrt(25000.0 * (double)r->limit / (double)r->passing));
 }
 
 /* As many lie within a distance as its cube says, roughly. */
@@ -90,7 +90,7 @@ static double farther(const struct work *w, double most)
 {
     const double times = (double)w->request->limit / (double)(w->count + 1);
 
-    return most * fmin(2, fmax(1.15, 1.1 * cbrt(times)));
+    return most * fmin(3, fmax(1.15, 1.1 * cbrt(times)));
 }
 
 static int by_nearness(const void *x, const void *y)
