@@ -84,9 +84,10 @@ struct comparison compare_readings(struct colour_reading x,
                                    struct colour_reading y, bool same_setup,
                                    double tolerance);
 
-/* Whether their verdict is VERDICT_DIFFERENT; mostly without reckoning U. */
-bool readings_differ(struct colour_reading x, struct colour_reading y,
-                     bool same_setup, double tolerance);
+/* Whether their verdict is VERDICT_DIFFERENT, in two set-ups ([0]) and in the
+ * same ([1]); mostly without reckoning U. */
+void readings_differ(struct colour_reading x, struct colour_reading y,
+                     double tolerance, bool differ[2]);
 
 /* The words for a verdict: "match within 2" (X to six digits), "different",
  * "this photo cannot tell: lay the skeins together". Written to out with its

@@ -24,17 +24,14 @@ bool ask_differ(struct book *book, const struct ask_skein *x,
                 const struct ask_skein *y, double tolerance, bool *differ,
                 struct error *err)
 {
-    const struct colour_reading *a = &x->reading.colour,
-                                *b = &y->reading.colour;
-    bool same;
+    bool same = false, is[2];
 
     assert(x->lack == ASK_HAS_COLOUR && y->lack == ASK_HAS_COLOUR);
-    *differ = readings_differ(*a, *b, false, tolerance);
-    if (*differ == readings_differ(*a, *b, true, tolerance))
-        return true;
-    if (!ask_same_setup(book, x->reading.id, y->reading.id, &same, err))
+    readings_differ(x->reading.colour, y->reading.colour, tolerance, is);
+    if (is[0] != is[1] &&
+        !ask_same_setup(book, x->reading.id, y->reading.id, &same, err))
         return false;
-    *differ = readings_differ(*a, *b, same, tolerance);
+    *differ = is[same];
     return true;
 }
 

@@ -106,8 +106,8 @@ static void eigen(struct matrix s, double value[3], struct matrix *v)
                     continue;
                 const double half = (a[q][q] - a[p][p]) / (2 * a[p][q]);
                 const double t =
-                    (half < 0 ? -1 : 1) / (fabs(half) + hypot(half, 1));
-                const double c = 1 / hypot(t, 1), sn = c * t;
+                    (half < 0 ? -1 : 1) / (fabs(half) + sqrt(half * half + 1));
+                const double c = 1 / sqrt(t * t + 1), sn = c * t;
 
                 turned = true;
                 turn(a[p], a[q], 1, c, sn);
@@ -130,6 +130,36 @@ void cov3_axes(struct cov3 x, double value[3], double axis[3][3])
             axis[i][k] = v.m[k][i];
 }
 
+/* Lower triangular l with l l' = g; a row without room left stays 0. */
+static struct matrix root_of(struct matrix g)
+{
+    struct matrix l = {0};
+
+    for (int i = 0; i < 3; i++)
+        for (int j = 0; j <= i; j++) {
+            double rest = g.m[i][j];
+
+            for (int k = 0; k < j; k++)
+                rest -= l.m[i][k] * l.m[j][k];
+            if (i == j)
+                l.m[i][i] = rest > 0 ? sqrt(rest) : 0;
+            else if (l.m[j][j] > 0)
+                l.m[i][j] = rest / l.m[j][j];
+        }
+    return l;
+}
+
+/* Whether all eigenvalues are above 0, beyond what rounding may do to that. */
+static bool is_definite(struct matrix x)
+{
+    const struct matrix l = root_of(x);
+    bool is = true;
+
+    for (int i = 0; i < 3; i++)
+        is = is && l.m[i][i] * l.m[i][i] > 1e-9 * fabs(x.m[i][i]);
+    return is;
+}
+
 bool cov3_is_valid(struct cov3 x)
 {
     double value[3], largest = 0;
@@ -137,6 +167,8 @@ bool cov3_is_valid(struct cov3 x)
 
     if (!isfinite(x.LL + x.La + x.Lb + x.aa + x.ab + x.bb))
         return false;
+    if (is_definite(full(x))) /* nearly all are */
+        return true;
     eigen(full(x), value, &v);
     for (int i = 0; i < 3; i++)
         largest = fmax(largest, value[i]);
@@ -201,42 +233,43 @@ struct spread {
     double lambda[3]; /* variances; eigenvalues of M = G S_d */
 };
 
-/* Lower triangular l with l l' = g; a row without room left stays 0. */
-static struct matrix root_of(struct matrix g)
+/* Two colours on such axes. */
+struct view {
+    struct matrix lt; /* turns a difference on to them */
+    double seen[3], de00;
+};
+
+static struct view view_of(struct lab x, struct lab y)
 {
-    struct matrix l = {0};
+    const struct lab mean = {(x.L + y.L) / 2, (x.a + y.a) / 2, (x.b + y.b) / 2};
+    const struct matrix l = root_of(full(cov3_de00_metric(mean)));
+    const double d[3] = {y.L - x.L, y.a - x.a, y.b - x.b};
+    struct view v = {.de00 = lab_de00(x, y)};
+    double local = 0;
 
     for (int i = 0; i < 3; i++)
-        for (int j = 0; j <= i; j++) {
-            double rest = g.m[i][j];
-
-            for (int k = 0; k < j; k++)
-                rest -= l.m[i][k] * l.m[j][k];
-            if (i == j)
-                l.m[i][i] = rest > 0 ? sqrt(rest) : 0;
-            else if (l.m[j][j] > 0)
-                l.m[i][j] = rest / l.m[j][j];
+        for (int j = 0; j < 3; j++) {
+            v.lt.m[i][j] = l.m[j][i];
+            v.seen[i] += v.lt.m[i][j] * d[j];
         }
-    return l;
+    for (int i = 0; i < 3; i++)
+        local += v.seen[i] * v.seen[i];
+    for (int i = 0; i < 3 && local > 0; i++) /* the metric is local only */
+        v.seen[i] *= v.de00 / sqrt(local);
+    return v;
 }
 
-static struct spread spread_of(struct cov3 metric, struct cov3 cov,
-                               const double d[3])
+static struct spread spread_of(const struct view *v, struct matrix noise)
 {
-    const struct matrix l = root_of(full(metric));
-    struct matrix lt, v;
-    struct spread s = {0};
+    struct spread s = {{0}, {0}};
+    struct matrix axes;
 
-    for (int i = 0; i < 3; i++)
-        for (int j = 0; j < 3; j++)
-            lt.m[i][j] = l.m[j][i];
-    eigen(carried(lt, full(cov)), s.lambda, &v);
+    eigen(noise, s.lambda, &axes);
     for (int i = 0; i < 3; i++) {
-        if (s.lambda[i] < 0) /* rounding; NaN stays */
+        if (s.lambda[i] < 0) /* rounding */
             s.lambda[i] = 0;
         for (int j = 0; j < 3; j++)
-            for (int k = 0; k < 3; k++)
-                s.seen[i] += v.m[j][i] * lt.m[j][k] * d[k];
+            s.seen[i] += axes.m[j][i] * v->seen[j];
     }
     return s;
 }
@@ -362,15 +395,25 @@ static double upper_limit(struct spread s, double q)
     return sqrt(solve(&s, largest, q));
 }
 
-/* sqrt(q tr M): see the header. */
-static double threshold(const double lambda[3])
+static double trace(struct matrix m)
 {
-    static const double none[3] = {0, 0, 0};
-    const struct sums c = sums_of(lambda, none);
-    const double w = 2 * c.c2 / (9 * c.c1 * c.c1); /* 2 / (9 nu) */
-    const double base = 1 - w + Z95 * sqrt(w);
+    return m.m[0][0] + m.m[1][1] + m.m[2][2];
+}
 
-    return sqrt(base * base * base * c.c1);
+/* sqrt(q tr M): see the header. 0 without any noise. */
+static double threshold(struct matrix m)
+{
+    const double sum = trace(m);
+    double squares = 0, w, base;
+
+    if (sum == 0)
+        return 0;
+    for (int i = 0; i < 3; i++)
+        for (int j = 0; j < 3; j++)
+            squares += m.m[i][j] * m.m[i][j];
+    w = 2 * squares / (9 * sum * sum); /* 2 / (9 nu) */
+    base = 1 - w + Z95 * sqrt(w);
+    return sqrt(base * base * base * sum);
 }
 
 struct cov3 cov3_of_difference(struct colour_reading x, struct colour_reading y,
@@ -390,68 +433,51 @@ struct cov3 cov3_of_difference(struct colour_reading x, struct colour_reading y,
                     cov3_scale(cov3_add(both, cov3_scale(set, -1)), r * r / 2));
 }
 
-/* A comparison but for U and the verdict, with what these are reckoned from. */
-static struct comparison begin(struct colour_reading x, struct colour_reading y,
-                               bool same_setup, double tolerance,
-                               struct spread *s)
+static struct comparison compared(const struct view *v, struct cov3 cov,
+                                  double tolerance, bool with_U)
 {
-    struct comparison c = {.X = tolerance, .verdict = VERDICT_CANNOT_TELL};
-    const struct lab mean = {(x.lab.L + y.lab.L) / 2, (x.lab.a + y.lab.a) / 2,
-                             (x.lab.b + y.lab.b) / 2};
-    const double d[3] = {y.lab.L - x.lab.L, y.lab.a - x.lab.a,
-                         y.lab.b - x.lab.b};
-    double variance, local = 0;
+    const struct matrix noise = carried(v->lt, full(cov));
+    struct comparison c = {.de00 = v->de00,
+                           .U = v->de00,
+                           .X = tolerance,
+                           .verdict = VERDICT_CANNOT_TELL};
 
     assert(tolerance > 0);
-    *s = spread_of(cov3_de00_metric(mean), cov3_of_difference(x, y, same_setup),
-                   d);
-    variance = s->lambda[0] + s->lambda[1] + s->lambda[2];
-    c.de00 = lab_de00(x.lab, y.lab);
-    for (int i = 0; i < 3; i++)
-        local += s->seen[i] * s->seen[i];
-    for (int i = 0; i < 3 && local > 0; i++) /* the metric is local only */
-        s->seen[i] *= c.de00 / sqrt(local);
-    if (isnan(c.de00 + variance))
-        c.T = (double)NAN;
-    else if (variance > 0)
-        c.T = threshold(s->lambda);
+    c.T = threshold(noise);
+    if (isnan(c.de00 + c.T)) {
+        c.T = c.U = (double)NAN;
+    } else if (trace(noise) > 0 && with_U) {
+        c.U = fmax(c.de00, upper_limit(spread_of(v, noise), c.de00 * c.de00));
+    }
+    if (c.U <= c.X)
+        c.verdict = VERDICT_MATCH;
+    else if (c.de00 > c.T)
+        c.verdict = VERDICT_DIFFERENT;
     return c;
-}
-
-static void end(struct comparison *c, const struct spread *s)
-{
-    const double variance = s->lambda[0] + s->lambda[1] + s->lambda[2];
-
-    c->U = isnan(c->T) ? c->T : c->de00;
-    if (variance > 0 && !isnan(c->U))
-        c->U = fmax(c->de00, upper_limit(*s, c->de00 * c->de00));
-    if (c->U <= c->X)
-        c->verdict = VERDICT_MATCH;
-    else if (c->de00 > c->T)
-        c->verdict = VERDICT_DIFFERENT;
 }
 
 struct comparison compare_readings(struct colour_reading x,
                                    struct colour_reading y, bool same_setup,
                                    double tolerance)
 {
-    struct spread s;
-    struct comparison c = begin(x, y, same_setup, tolerance, &s);
+    const struct view v = view_of(x.lab, y.lab);
 
-    end(&c, &s);
-    return c;
+    return compared(&v, cov3_of_difference(x, y, same_setup), tolerance, true);
 }
 
-bool readings_differ(struct colour_reading x, struct colour_reading y,
-                     bool same_setup, double tolerance)
+void readings_differ(struct colour_reading x, struct colour_reading y,
+                     double tolerance, bool differ[2])
 {
-    struct spread s;
-    struct comparison c = begin(x, y, same_setup, tolerance, &s);
+    const struct view v = view_of(x.lab, y.lab);
 
-    if (!(c.de00 > c.T) || c.de00 > c.X) /* U is no less */
-        return c.de00 > c.T;
-    end(&c, &s);
-    return c.verdict == VERDICT_DIFFERENT;
+    for (int same = 0; same < 2; same++) {
+        const struct cov3 cov = cov3_of_difference(x, y, same);
+        struct comparison c = compared(&v, cov, tolerance, false);
+
+        if (c.de00 > c.T && c.de00 <= c.X) /* U may be more */
+            c = compared(&v, cov, tolerance, true);
+        differ[same] = c.verdict == VERDICT_DIFFERENT;
+    }
 }
 
 /* ---- words ---------------------------------------------------------------*/
