@@ -231,25 +231,44 @@ static bool gather_all(const struct aim *aim, struct scan *scan,
     return ok;
 }
 
+/* Takes over a skein that was read on the way; false: it was not. */
+static bool was_read(struct find_row *row, size_t count, int64_t id,
+                     struct ask_skein *out)
+{
+    for (size_t i = 0; i < count; i++)
+        if (row[i].skein.id == id) {
+            *out = row[i].skein;
+            row[i].skein = (struct ask_skein){0};
+            return true;
+        }
+    return false;
+}
+
 /* Reads what is shown in full. */
 static bool read_hits(struct book *book, const struct aim *aim,
                       struct lore *lore, const struct hits *hits,
                       struct error *err)
 {
     struct find_answer *a = aim->answer;
+    struct find_row *read = a->row;
+    const size_t known = a->count;
     bool ok = true;
 
     a->row = mem_new(hits->count, sizeof *a->row);
-    for (; ok && a->count < hits->count; a->count += ok) {
+    for (a->count = 0; ok && a->count < hits->count; a->count += ok) {
         const struct hit *h = &hits->hit[a->count];
         struct find_row *row = &a->row[a->count];
         row->by_word = h->by_word;
         row->by_colour = h->by_colour;
         row->by_code = h->by_code;
         row->de00 = h->de00;
-        ok = shelf_skein(book, lore, h->row.id, &aim->request->filter,
+        ok = was_read(read, known, h->row.id, &row->skein) ||
+             shelf_skein(book, lore, h->row.id, &aim->request->filter,
                          &row->skein, err);
     }
+    for (size_t i = 0; i < known; i++)
+        ask_skein_clear(&read[i].skein);
+    free(read);
     return ok;
 }
 

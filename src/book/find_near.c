@@ -4,7 +4,8 @@
  * All readings within a distance are known; when as many of them as are wanted
  * are what a skein goes by, those are the nearest, else the distance is made
  * larger. It is given up after the work of a pass over as many as pass, and not
- * begun where those are few.
+ * begun where those are few; to read one that is wanted is no work, for a pass
+ * would have to do that too.
  */
 #include "book/find_near.h"
 
@@ -17,7 +18,7 @@
 
 enum {
     NEAR_LEAST = 10000, /* skeins that pass */
-    LOOK_UP = 14,       /* of one by itself, in rows of the index */
+    LOOK_UP = 14,       /* of one that is not wanted, in rows of the index */
     PASS = 8            /* so many skeins of a pass are such a row */
 };
 
@@ -58,6 +59,8 @@ static bool judge(struct work *w, const struct near_one *one, struct error *err)
         w->row[w->count++] =
             (struct find_row){.skein = skein, .de00 = one->de00};
     }
+    if (!fits || w->count > r->limit)
+        w->effort -= LOOK_UP;
     return true;
 }
 
@@ -69,9 +72,8 @@ static bool look(struct work *w, double most, bool *done, struct error *err)
     bool ok =
         near_load(w->book, r->target, r->targets, most, &w->effort, &near, err);
 
-    while (ok && w->judged < near.count &&
-           !is_enough(w, near.one[w->judged].de00) &&
-           (w->effort -= LOOK_UP) >= 0)
+    while (ok && w->judged < near.count && w->effort >= 0 &&
+           !is_enough(w, near.one[w->judged].de00))
         ok = judge(w, &near.one[w->judged++], err);
     near_clear(&near);
     *done = ok && w->effort >= 0 && w->count >= r->limit;
@@ -90,7 +92,7 @@ static double farther(const struct work *w, double most)
 {
     const double times = (double)w->request->limit / (double)(w->count + 1);
 
-    return most * fmin(3, fmax(1.15, 1.1 * cbrt(times)));
+    return most * fmin(1.7, fmax(1.15, 1.1 * cbrt(times)));
 }
 
 static int by_nearness(const void *x, const void *y)
@@ -131,13 +133,9 @@ bool find_nearest(struct book *book, struct lore *lore,
         ok = look(&w, most, done, err);
     if (*done)
         qsort(w.row, w.count, sizeof *w.row, by_nearness);
-    cut(&w, *done ? request->limit : 0);
-    if (*done) {
-        *row = w.row;
-        *count = w.count;
-        *met = w.met;
-    } else {
-        free(w.row);
-    }
+    cut(&w, *done ? request->limit : w.count);
+    *row = w.row;
+    *count = w.count;
+    *met = w.met;
     return ok;
 }

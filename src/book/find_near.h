@@ -22,7 +22,8 @@ struct near_request {
  * row its skein and de00 are set.
  *
  * met   whether `without` is one that passes and has a colour, if it is as near
- * done  false where a look at all skeins is no more work: nothing is read
+ * done  false where a look at all skeins is no more work: then the rows are
+ *       any that were read on the way
  */
 bool find_nearest(struct book *book, struct lore *lore,
                   const struct near_request *request, struct find_row **row,
