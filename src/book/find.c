@@ -355,7 +355,7 @@ static bool finish(struct book *book, const struct aim *aim,
                    struct error *err)
 {
     const struct ask_reading *r = &row->skein.reading;
-    struct colour_reading to = {0};
+    struct colour_reading to;
     const struct lab *target = aim->target;
     bool same = false;
     double de00;

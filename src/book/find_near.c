@@ -123,14 +123,17 @@ bool find_nearest(struct book *book, struct lore *lore,
                      .lore = lore,
                      .request = request,
                      .effort = (double)request->passing / PASS};
+    double most;
     bool ok = true;
 
     *done = false;
     if (request->passing < NEAR_LEAST)
         return true;
-    for (double most = first(request);
-         ok && !*done && w.effort > 0 && most < 10; most = farther(&w, most))
+    most = first(request);
+    while (ok && !*done && w.effort > 0 && most < 10) {
         ok = look(&w, most, done, err);
+        most = farther(&w, most);
+    }
     if (*done)
         qsort(w.row, w.count, sizeof *w.row, by_nearness);
     cut(&w, *done ? request->limit : w.count);
