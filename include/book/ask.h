@@ -168,7 +168,6 @@ struct ask_skein {
     int64_t round;
     /* Of the last dye; of the last treatment when there was none. */
     char *on_words, from[11], to[11];
-    double ph_low, ph_high;               /* NaN: not known */
     double per_fibre_low, per_fibre_high; /* percent; only when asked for */
     enum ask_lack lack;
     struct ask_reading reading; /* when it has a colour; for ASK_OTHER_LIGHT
@@ -213,6 +212,10 @@ void ask_colour_words(const struct ask_skein *skein, struct text *out);
 /* "olive", "olive (before woad)" when it was said before the last step;
  * appended, nothing without an own word. */
 void ask_own_word(const struct ask_skein *skein, struct text *out);
+
+/* The pH of a dye: as measured in it, else in its bath; NaN: not known. */
+bool ask_ph(struct book *book, int64_t treatment, struct ask_range *out,
+            struct error *err);
 
 /* How it was made, as one phrase: "madder on alum, exhaust 2 of bath 3
  * madder", "indigo over weld on alum, bath 5, dipped in iron", "walnut, no

@@ -101,7 +101,7 @@ bool scan_begin(struct book *book, const struct ask_filter *filter,
                          .wants = wants,
                          .usual = is_usual(filter),
                          .at = PACK_SKEINS};
-    if (!load_dyers(out, err) || !sieve_make(book, filter, &out->sieve, err))
+    if (!sieve_make(book, filter, &out->sieve, err))
         return false;
     out->needs[PACK_WHAT] = true;
     out->needs[PACK_POT] = wants & SCAN_POT || out->sieve.by_pot ||
@@ -109,7 +109,7 @@ bool scan_begin(struct book *book, const struct ask_filter *filter,
     out->needs[PACK_COLOUR] = wants & SCAN_COLOUR && out->usual;
     out->needs[PACK_WHO] = wants & SCAN_WHO || out->sieve.owner;
     narrow(out);
-    return scan_again(out, err);
+    return true;
 }
 
 void scan_end(struct scan *scan)
@@ -231,12 +231,22 @@ static bool turn_to(struct scan *scan, int64_t id, bool *there,
     return true;
 }
 
+/* What a question that only counts does without. */
+static bool begin(struct scan *scan, struct error *err)
+{
+    scan->begun = true;
+    return (!(scan->wants & SCAN_WHO) || load_dyers(scan, err)) &&
+           (scan->only.is || begin_pages(scan, 0, PACK_FIRST(1) - 1, err));
+}
+
 /* Whether there is another skein, passing or not, which is then at hand. */
 static bool go_on(struct scan *scan, bool *there, struct error *err)
 {
     struct scan_only *only = &scan->only;
 
     *there = true;
+    if (!scan->begun && !begin(scan, err))
+        return false;
     if (!only->is)
         return scan->at < PACK_SKEINS || turn(scan, there, err);
     *there = false;
@@ -244,20 +254,6 @@ static bool go_on(struct scan *scan, bool *there, struct error *err)
         if (!turn_to(scan, only->id[only->next++], there, err))
             return false;
     return true;
-}
-
-bool scan_one(struct scan *scan, int64_t id, struct scan_row *row, bool *fits,
-              struct error *err)
-{
-    return turn_to(scan, id, fits, err) &&
-           (!*fits || take(scan, row, fits, err));
-}
-
-bool scan_again(struct scan *scan, struct error *err)
-{
-    scan->at = PACK_SKEINS;
-    scan->only.next = 0;
-    return begin_pages(scan, 0, PACK_FIRST(1) - 1, err);
 }
 
 static bool add_tally(struct scan *scan, int64_t recipe,

@@ -42,7 +42,6 @@ struct lore {
     } * recipes;
     struct lore_pot {
         char *on_words, *from, *to, *bath, *bath_name;
-        double ph_low, ph_high;
     } * pots;
 };
 
@@ -53,6 +52,34 @@ void lore_free(struct lore *lore); /* allowed on a zeroed one */
 bool shelf_skein(struct book *book, struct lore *lore, int64_t id,
                  const struct ask_filter *filter, struct ask_skein *out,
                  struct error *err);
+
+/* What it takes to be read. */
+struct shelf_if {
+    const struct id_map *recipe; /* made by one of these; NULL: by any */
+    struct lab lab;              /* goes by just this colour */
+};
+
+/* The same of one that is not withdrawn and passes the rest too; *fits false
+ * when it does not, and nothing is read. */
+bool shelf_skein_if(struct book *book, struct lore *lore, int64_t id,
+                    const struct ask_filter *filter, const struct shelf_if *as,
+                    struct ask_skein *out, bool *fits, struct error *err);
+
+/* A reading that many are held against, and those on its photos: of others,
+ * only one of the same day can be of its set-up. */
+struct setup {
+    const struct ask_reading *of; /* borrowed */
+    struct id_map same_photo;
+};
+
+bool setup_load(struct book *book, const struct ask_reading *of,
+                struct setup *out, struct error *err);
+
+/* ask_same_setup, which is asked only where it may be. */
+bool setup_is_same(struct book *book, const struct setup *setup,
+                   const struct ask_reading *other, bool *same,
+                   struct error *err);
+void setup_clear(struct setup *setup); /* allowed on a zeroed one */
 
 /* The colour a skein had after one entry of its life (0: before any); *lack
  * says why there is none. Steps later than that one are not looked at, so
