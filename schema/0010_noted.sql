@@ -1,2 +1,0 @@
--- Triggers that call noted() in place of those that wrote history themselves:
--- they are made anew with each version (src/book/migrate.c).
