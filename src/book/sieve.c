@@ -75,6 +75,13 @@ static const char glows[] =
     " WHERE g.withdrawn = 0 AND p.withdrawn IS NOT 1 AND (g.glow = :glow OR"
     " :glow = 'any' AND g.glow IN ('faint', 'strong'))";
 
+/* Dyestuffs come in few combinations, by which recipes are in order: each is
+ * looked at once. */
+static const char last_sets[] =
+    "WITH RECURSIVE last (one) AS (SELECT min(last_dyestuffs) FROM recipe UNION"
+    " ALL SELECT (SELECT min(last_dyestuffs) FROM recipe WHERE last_dyestuffs >"
+    " one) FROM last WHERE one IS NOT NULL) SELECT id, 0 FROM recipe WHERE 1";
+
 static void add(struct text *t, bool asked, const char *sql)
 {
     if (asked)
@@ -95,7 +102,12 @@ static void add_recipes(struct text *t, const struct ask_filter *f)
 
     add(t, now && f->has_round, "round = :round");
     add(t, now && f->no_dip, "dips = ''");
-    add_each(t, now, &f->dyestuffs, "instr(last_dyestuffs, :dyestuff", ")");
+    add(t, now && f->dyestuffs.count,
+        "last_dyestuffs IN (SELECT one FROM last"
+        " WHERE 1");
+    add_each(t, now, &f->dyestuffs, "instr(one, :dyestuff", ")");
+    if (now && f->dyestuffs.count)
+        text_add(t, ")");
     add_each(t, true, &f->mordants, "instr(mordants, :mordant", ")");
     add_each(t, now, &f->dips, "instr(dips, :dip", ")");
     add(t, f->only && f->dyestuffs.count,
@@ -195,6 +207,7 @@ static void bind_all(struct stmt *q, const struct ask_filter *f, bool side)
         stmt_real(q, ":ph_high", f->ph.high);
     }
     bind_text(q, ":text", f->text);
+    said_bind(q);
     bind_text(q, ":glow", f->glow);
     bind_text(q, ":from", f->from);
     bind_text(q, ":to", f->to);
@@ -209,7 +222,6 @@ struct work {
     struct book *book;
     const struct ask_filter *filter;
     bool side; /* the bath is one of a mordant or modifier */
-    struct cuts cuts;
     struct sieve *out;
 };
 
@@ -238,7 +250,7 @@ static bool load_recipes(const struct work *w, struct error *err)
     size_t bare;
     bool ok = true;
 
-    text_add(&sql, "SELECT id, 0 FROM recipe WHERE 1");
+    text_add(&sql, last_sets);
     bare = sql.len;
     add_recipes(&sql, w->filter);
     w->out->by_recipe = sql.len > bare;
@@ -290,10 +302,8 @@ static bool load_had(struct work *w, bool asked, const char *sql, bool without,
         return true;
     set = add_set(w->out);
     set->without = without;
-    if (!load(w, sql, &set->skein, err) || !cuts_load(w->book, &w->cuts, err))
-        return false;
-    cuts_descend(&set->skein, &w->cuts);
-    return true;
+    return load(w, sql, &set->skein, err) &&
+           cuts_descend(w->book, &set->skein, err);
 }
 
 static bool load_had_each(struct work *w, const struct ask_ids *ids,
@@ -406,7 +416,6 @@ bool sieve_make(struct book *book, const struct ask_filter *filter,
     *out = (struct sieve){.owner = filter->owner};
     ok = is_side_bath(book, filter->bath, &w.side, err) &&
          load_recipes(&w, err) && load_pots(&w, err) && load_skeins(&w, err);
-    cuts_clear(&w.cuts);
     if (!ok)
         sieve_clear(out);
     return ok;
