@@ -248,6 +248,37 @@ static bool nearest_hits(const struct aim *aim, struct scan *scan,
     return ok;
 }
 
+/* Whether faces tell of each skein if the words are said of it or mean the name
+ * of its colour. */
+static bool is_named(const struct aim *aim, const struct scan *scan)
+{
+    return aim->answer->names && !aim->request->like && scan_is_whole(scan);
+}
+
+/* Counts as is_wanted does; what is said of a skein is told of few. */
+static bool count_named(const struct aim *aim, const struct scan *scan,
+                        struct error *err)
+{
+    struct find_answer *a = aim->answer;
+    size_t all[PACK_FACE_KINDS] = {0}, said[PACK_FACE_KINDS] = {0}, count;
+    int64_t *id = id_map_ids(&aim->by_word, &aim->by_code, &count);
+    const bool ok = scan_faces(scan->book, id, count, said, all, err);
+
+    for (size_t i = PACK_FACE_NAMES; ok && i < PACK_FACE_KINDS; i++) {
+        const size_t lack = i / PACK_FACE_NAMES - 1, name = i % PACK_FACE_NAMES;
+        const bool in = name && name <= COLOUR_NAMES && a->in[name - 1];
+        const size_t n = in ? all[i] : said[i];
+
+        a->found += n;
+        if (lack == ASK_HAS_COLOUR)
+            a->found_with_colour += n;
+        else
+            a->left_out[lack] += all[i] - n;
+    }
+    free(id);
+    return ok;
+}
+
 /* *done false when every skein has to be looked at. */
 static bool gather_near(const struct aim *aim, struct scan *scan,
                         struct hits *hits, bool *done, struct error *err)
@@ -257,7 +288,8 @@ static bool gather_near(const struct aim *aim, struct scan *scan,
     bool known, like = false;
 
     *done = false;
-    if (!aim->targets || !hits->limit || has_words(r) || r->has_area)
+    if (!aim->targets || !hits->limit || r->has_area ||
+        (has_words(r) && !is_named(aim, scan)))
         return true;
     if (!scan_tally(scan, by_lack, &known, err))
         return false;
@@ -269,6 +301,8 @@ static bool gather_near(const struct aim *aim, struct scan *scan,
         return false;
     if (!*done)
         return scan_again(scan, err);
+    if (has_words(r))
+        return count_named(aim, scan, err);
     aim->answer->found = by_lack[ASK_HAS_COLOUR] - like;
     aim->answer->found_with_colour = aim->answer->found;
     by_lack[ASK_HAS_COLOUR] = 0;
@@ -278,6 +312,35 @@ static bool gather_near(const struct aim *aim, struct scan *scan,
 
 /* ---- all of them ----------------------------------------------------------
  */
+
+/* Where they come by number: the first, and a count of the others. */
+static bool gather_first(const struct aim *aim, struct scan *scan,
+                         struct hits *hits, bool *done, struct error *err)
+{
+    struct find_answer *a = aim->answer;
+    size_t by_lack[ASK_LACKS], count = 0;
+    struct scan_row *row = NULL;
+    bool ok;
+
+    *done = false;
+    if (aim->targets || !hits->limit || aim->request->has_area)
+        return true;
+    if (is_only_said(aim))
+        scan_only(scan, &aim->by_word, &aim->by_code);
+    ok = scan_first(scan, hits->limit, &row, &count, by_lack, done, err);
+    for (size_t i = 0; ok && *done && i < count; i++) {
+        struct hit hit = {.row = row[i]};
+
+        if (is_wanted(aim, &hit))
+            add_hit(aim, hits, &hit);
+    }
+    for (size_t i = 0; ok && *done && i < ASK_LACKS; i++)
+        a->found += by_lack[i];
+    if (ok && *done)
+        a->found_with_colour = by_lack[ASK_HAS_COLOUR];
+    free(row);
+    return ok;
+}
 
 static bool gather_all(const struct aim *aim, struct scan *scan,
                        struct hits *hits, struct error *err)
@@ -308,6 +371,7 @@ static bool gather(struct book *book, const struct aim *aim, struct hits *hits,
         ok = scan_begin(book, &r->filter, SCAN_WHO | (colour ? SCAN_COLOUR : 0),
                         &scan, err) &&
              gather_near(aim, &scan, hits, &done, err) &&
+             (done || gather_first(aim, &scan, hits, &done, err)) &&
              (done || gather_all(aim, &scan, hits, err));
 
     scan_end(&scan);

@@ -76,6 +76,23 @@ bool scan_is_whole(const struct scan *scan);
 bool scan_tally(struct scan *scan, size_t by_lack[ASK_LACKS], bool *known,
                 struct error *err);
 
+/* The first of those that pass, in their order, and how many pass.
+ *
+ * limit  at least 1
+ * row    *count of them; release with free()
+ * done   false when a pass is as good; there are none then */
+bool scan_first(struct scan *scan, size_t limit, struct scan_row **row,
+                size_t *count, size_t by_lack[ASK_LACKS], bool *done,
+                struct error *err);
+
+/* How many skeins there are of each face (pack.h), whether they pass or not.
+ *
+ * id   so many rising ones; of_id counts these, too
+ * all  NULL when the others are not asked for */
+bool scan_faces(struct book *book, const int64_t *id, size_t count,
+                size_t of_id[PACK_FACE_KINDS], size_t all[PACK_FACE_KINDS],
+                struct error *err);
+
 /* The next skein that passes; *there false at the end. */
 bool scan_next(struct scan *scan, struct scan_row *row, bool *there,
                struct error *err);
