@@ -18,7 +18,7 @@ struct aim {
     struct find_answer *answer;
     struct lab target[COLOUR_NAMES]; /* a colour, or the middles of names */
     size_t targets;
-    struct id_map by_word, by_code; /* skeins that the words are said of */
+    struct id_set by_word, by_code; /* skeins that the words are said of */
 };
 
 /* A colour typed in, or a name's middle, has no error of its own. */
@@ -90,8 +90,8 @@ static bool is_wanted(const struct aim *aim, struct hit *hit)
 
     if (r->like && row->id == r->like)
         return false;
-    hit->by_word = id_map_at(&aim->by_word, row->id) != NULL;
-    hit->by_code = id_map_at(&aim->by_code, row->id) != NULL;
+    hit->by_word = id_set_has(&aim->by_word, row->id);
+    hit->by_code = id_set_has(&aim->by_code, row->id);
     hit->by_colour = a->names && is_in(a, row->name);
     if (r->has_area && has_colour && !is_in_area(&r->area, row->lab))
         return false;
@@ -261,7 +261,7 @@ static bool count_named(const struct aim *aim, const struct scan *scan,
 {
     struct find_answer *a = aim->answer;
     size_t all[PACK_FACE_KINDS] = {0}, said[PACK_FACE_KINDS] = {0}, count;
-    int64_t *id = id_map_ids(&aim->by_word, &aim->by_code, &count);
+    int64_t *id = id_set_ids(&aim->by_word, &aim->by_code, &count);
     const bool ok = scan_faces(scan->book, id, count, said, all, err);
 
     for (size_t i = PACK_FACE_NAMES; ok && i < PACK_FACE_KINDS; i++) {
@@ -313,6 +313,14 @@ static bool gather_near(const struct aim *aim, struct scan *scan,
 /* ---- all of them ----------------------------------------------------------
  */
 
+static void look_at_said(const struct aim *aim, struct scan *scan)
+{
+    size_t count;
+    int64_t *id = id_set_ids(&aim->by_word, &aim->by_code, &count);
+
+    scan_only(scan, id, count);
+}
+
 /* Where they come by number: the first, and a count of the others. */
 static bool gather_first(const struct aim *aim, struct scan *scan,
                          struct hits *hits, bool *done, struct error *err)
@@ -326,7 +334,7 @@ static bool gather_first(const struct aim *aim, struct scan *scan,
     if (aim->targets || !hits->limit || aim->request->has_area)
         return true;
     if (is_only_said(aim))
-        scan_only(scan, &aim->by_word, &aim->by_code);
+        look_at_said(aim, scan);
     ok = scan_first(scan, hits->limit, &row, &count, by_lack, done, err);
     for (size_t i = 0; ok && *done && i < count; i++) {
         struct hit hit = {.row = row[i]};
@@ -350,7 +358,7 @@ static bool gather_all(const struct aim *aim, struct scan *scan,
     struct hit hit;
 
     if (is_only_said(aim))
-        scan_only(scan, &aim->by_word, &aim->by_code);
+        look_at_said(aim, scan);
     while (ok && (ok = scan_next(scan, &hit.row, &there, err)) && there) {
         if (!is_wanted(aim, &hit))
             continue;
@@ -492,7 +500,7 @@ static bool find_near(struct book *book, const struct aim *aim,
 }
 
 static bool load_of(struct book *book, enum stmt_id which, const char *param,
-                    const char *key, struct id_map *out, struct error *err)
+                    const char *key, struct id_set *out, struct error *err)
 {
     struct stmt q;
     bool row, ok = stmt_begin(book, which, &q, err);
@@ -500,14 +508,14 @@ static bool load_of(struct book *book, enum stmt_id which, const char *param,
     if (ok)
         stmt_text(&q, param, key);
     while (ok && (ok = stmt_step(&q, &row, err)) && row)
-        id_map_put(out, stmt_get_int(&q, 0), 0);
+        id_set_put(out, stmt_get_int(&q, 0));
     stmt_done(&q);
     return ok;
 }
 
 /* Skeins whose own word has the words in it. */
 static bool load_by_word(struct book *book, const char *words,
-                         struct id_map *out, struct error *err)
+                         struct id_set *out, struct error *err)
 {
     struct stmt q;
     bool row, ok = stmt_begin(book, STMT_FIND_OWN_WORDS, &q, err);
@@ -523,7 +531,7 @@ static bool load_by_word(struct book *book, const char *words,
 
 /* Skeins whose tag's code the words may be. */
 static bool load_by_code(struct book *book, const char *words,
-                         struct id_map *out, struct error *err)
+                         struct id_set *out, struct error *err)
 {
     char *code = code_key(words);
     const bool ok = load_of(book, STMT_FIND_OWN_CODE, ":code", code, out, err);
@@ -616,8 +624,8 @@ bool ask_find(struct book *book, const struct find_request *request,
          find_near(book, &aim, err);
     store_look_end(book);
     free(hits.hit);
-    id_map_clear(&aim.by_word);
-    id_map_clear(&aim.by_code);
+    id_set_clear(&aim.by_word);
+    id_set_clear(&aim.by_code);
     if (!ok)
         find_answer_clear(out);
     return ok;

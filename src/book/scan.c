@@ -71,16 +71,16 @@ static bool begin_pages(struct scan *scan, int64_t from, int64_t to,
     return true;
 }
 
-void scan_only(struct scan *scan, const struct id_map *one,
-               const struct id_map *other)
+void scan_only(struct scan *scan, int64_t *id, size_t count)
 {
     struct scan_only *only = &scan->only;
 
-    if (only->is && only->count <= one->count + other->count)
+    if (only->is && only->count <= count) {
+        free(id);
         return;
+    }
     free(only->id);
-    *only = (struct scan_only){.is = true};
-    only->id = id_map_ids(one, other, &only->count);
+    *only = (struct scan_only){.is = true, .id = id, .count = count};
 }
 
 /* Of all that pass, each is in every set that lets no others through. */
@@ -89,8 +89,11 @@ static void narrow(struct scan *scan)
     static const struct id_map none = {0};
 
     for (size_t i = 0; i < scan->sieve.sets; i++)
-        if (!scan->sieve.set[i].without)
-            scan_only(scan, &scan->sieve.set[i].skein, &none);
+        if (!scan->sieve.set[i].without) {
+            size_t count;
+            int64_t *id = id_map_ids(&scan->sieve.set[i].skein, &none, &count);
+            scan_only(scan, id, count);
+        }
 }
 
 /* So many skeins of a pass take as long as one that is looked up by itself, and
@@ -121,7 +124,7 @@ static size_t sum(const size_t by_lack[ASK_LACKS])
 
 /* Skeins that have come to a recipe, unless by a pot that does not pass. */
 static bool add_come(const struct scan *scan, int64_t recipe,
-                     struct id_map *out, struct error *err)
+                     struct id_set *out, struct error *err)
 {
     const struct sieve *s = &scan->sieve;
     struct stmt q;
@@ -133,7 +136,7 @@ static bool add_come(const struct scan *scan, int64_t recipe,
         const int64_t pot = stmt_get_int(&q, 1); /* 0: not dyed */
 
         if (!s->by_pot || (pot ? sieve_pot(s, pot) : !s->dyed))
-            id_map_put(out, stmt_get_int(&q, 0), 0);
+            id_set_put(out, stmt_get_int(&q, 0));
     }
     stmt_done(&q);
     return ok;
@@ -142,20 +145,24 @@ static bool add_come(const struct scan *scan, int64_t recipe,
 /* Where few skeins have come to the recipes that pass, it is one of these. */
 static bool narrow_by_recipe(struct scan *scan, struct error *err)
 {
+    static const struct id_set none = {0};
     const struct sieve *s = &scan->sieve;
-    static const struct id_map none = {0};
-    struct id_map come = {0};
-    size_t all;
+    struct id_set come = {0};
+    size_t all, count;
+    int64_t *id;
     bool ok = count_shelf(scan->book, &all, err);
 
     if (!ok || sum(s->by_lack) * PASS_LOOK > all)
         return ok;
-    for (size_t i = 0; ok && i < s->recipe.slots; i++)
-        if (s->recipe.slot[i].id)
-            ok = add_come(scan, s->recipe.slot[i].id, &come, err);
-    if (ok)
-        scan_only(scan, &come, &none);
-    id_map_clear(&come);
+    id = id_set_ids(&s->recipe, &none, &count);
+    for (size_t i = 0; ok && i < count; i++)
+        ok = add_come(scan, id[i], &come, err);
+    free(id);
+    if (ok) {
+        id = id_set_ids(&come, &none, &count);
+        scan_only(scan, id, count);
+    }
+    id_set_clear(&come);
     return ok;
 }
 
@@ -217,7 +224,8 @@ static bool passes(const struct scan *scan, const struct pack_skein *is,
 {
     const struct sieve *s = &scan->sieve;
 
-    return is->recipe && (!s->by_recipe || id_map_at(&s->recipe, is->recipe)) &&
+    return is->recipe &&
+           (!s->by_recipe || id_set_has(&s->recipe, is->recipe)) &&
            (!s->owner ||
             pack_dyer(scan->cells[PACK_WHO], scan->at) == s->owner) &&
            (!s->by_pot ||

@@ -57,9 +57,10 @@ bool scan_begin(struct book *book, const struct ask_filter *filter,
                 unsigned wants, struct scan *out, struct error *err);
 
 /* Called before the first scan_next: no others than these are answers, so that
- * few need be looked at. */
-void scan_only(struct scan *scan, const struct id_map *one,
-               const struct id_map *other);
+ * few need be looked at.
+ *
+ * id  rising; it becomes the scan's */
+void scan_only(struct scan *scan, int64_t *id, size_t count);
 
 /* Looks up one skein by itself; *fits false when it does not pass. A pass
  * begins with scan_again after it. */

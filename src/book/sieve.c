@@ -257,6 +257,20 @@ static bool load(const struct work *w, const char *sql, struct id_map *out,
     return ok;
 }
 
+static bool load_ids(const struct work *w, const char *sql, struct id_set *out,
+                     struct error *err)
+{
+    struct stmt q;
+    bool row, ok = stmt_prepare(w->book, sql, &q, err);
+
+    if (ok)
+        bind_all(&q, w->filter, w->side);
+    while (ok && (ok = stmt_step(&q, &row, err)) && row)
+        id_set_put(out, stmt_get_int(&q, 0));
+    stmt_done(&q);
+    return ok;
+}
+
 static bool count_recipes(const struct work *w, struct stmt *q,
                           struct error *err)
 {
@@ -266,7 +280,7 @@ static bool count_recipes(const struct work *w, struct stmt *q,
         bind_all(q, w->filter, w->side);
     while ((ok = stmt_step(q, &row, err)) && row) {
         if (w->out->by_recipe)
-            id_map_put(&w->out->recipe, stmt_get_int(q, 0), 0);
+            id_set_put(&w->out->recipe, stmt_get_int(q, 0));
         w->out->by_lack[stmt_get_int(q, 1)] += (size_t)stmt_get_int(q, 2);
     }
     stmt_done(q);
@@ -296,10 +310,10 @@ static bool load_pots_on(const struct work *w, const char *days,
     struct text sql = {0};
     bool ok;
 
-    text_addf(&sql, "SELECT t.id, 0 FROM %s", days);
+    text_addf(&sql, "SELECT t.id FROM %s", days);
     add(&sql, w->filter->months != 0, in_months);
     add_dyes(&sql, w->filter, w->side);
-    ok = load(w, text_str(&sql), &w->out->pot, err);
+    ok = load_ids(w, text_str(&sql), &w->out->pot, err);
     text_clear(&sql);
     return ok;
 }
@@ -439,8 +453,8 @@ static bool is_side_bath(struct book *book, int64_t bath, bool *out,
 
 void sieve_clear(struct sieve *sieve)
 {
-    id_map_clear(&sieve->recipe);
-    id_map_clear(&sieve->pot);
+    id_set_clear(&sieve->recipe);
+    id_set_clear(&sieve->pot);
     for (size_t i = 0; i < sieve->sets; i++)
         id_map_clear(&sieve->set[i].skein);
     free(sieve->set);
@@ -463,8 +477,8 @@ bool sieve_make(struct book *book, const struct ask_filter *filter,
 
 bool sieve_pot(const struct sieve *sieve, int64_t pot)
 {
-    return pot > 0 ? id_map_at(&sieve->pot, pot) != NULL
-                   : !sieve->dyed && id_map_at(&sieve->pot, -pot);
+    return pot > 0 ? id_set_has(&sieve->pot, pot)
+                   : !sieve->dyed && id_set_has(&sieve->pot, -pot);
 }
 
 bool sieve_skein(const struct sieve *sieve, int64_t skein)

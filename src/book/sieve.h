@@ -4,13 +4,13 @@
 #define HANKLAB_BOOK_SIEVE_H
 
 #include "book/ask.h"
-#include "book/id_map.h"
+#include "book/id_set.h"
 #include "book/store.h"
 
 /* Recipes, pots and sets of skeins, each from its own side. */
 struct sieve {
     bool by_recipe, by_pot;
-    struct id_map recipe, pot; /* that pass, when asked for */
+    struct id_set recipe, pot; /* that pass, when asked for */
     /* How many skeins have come to these recipes, by what they lack of the
      * colour that the shelf keeps; all there are when it is not asked for. */
     size_t by_lack[ASK_LACKS];
