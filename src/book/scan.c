@@ -71,16 +71,30 @@ static bool begin_pages(struct scan *scan, int64_t from, int64_t to,
     return true;
 }
 
+/* Leaves those that are among others, too. */
+static void keep_common(struct scan_only *only, const int64_t *id, size_t count)
+{
+    size_t n = 0, at = 0;
+
+    for (size_t i = 0; i < only->count; i++) {
+        while (at < count && id[at] < only->id[i])
+            at++;
+        if (at < count && id[at] == only->id[i])
+            only->id[n++] = id[at];
+    }
+    only->count = n;
+}
+
 void scan_only(struct scan *scan, int64_t *id, size_t count)
 {
     struct scan_only *only = &scan->only;
 
-    if (only->is && only->count <= count) {
-        free(id);
+    if (!only->is) {
+        *only = (struct scan_only){.is = true, .id = id, .count = count};
         return;
     }
-    free(only->id);
-    *only = (struct scan_only){.is = true, .id = id, .count = count};
+    keep_common(only, id, count);
+    free(id);
 }
 
 /* Of all that pass, each is in every set that lets no others through. */
