@@ -150,6 +150,32 @@ test_nearest_agrees_with_another_program_and_mostly_with_blocks(void **state)
     table_clear(&t);
 }
 
+/* Held against every middle; of several as near, the first. */
+static const struct colour_name *nearest_of_all(struct lab at)
+{
+    const struct colour_name *nearest = NULL;
+
+    for (size_t i = 0; i < COLOUR_NAMES; i++)
+        if (!nearest || lab_de00(at, colour_names[i].centroid) <
+                            lab_de00(at, nearest->centroid))
+            nearest = &colour_names[i];
+    return nearest;
+}
+
+static void test_nearest_is_that_of_all(void **state)
+{
+    (void)state;
+    for (int i = 0; i < 20000; i++) {
+        const double L = i * 0.618034, a = i * 0.754878, b = i * 0.569840;
+        const double wide = i % 4 ? 1 : 3;
+        const struct lab at = {50 + (L - floor(L) - 0.5) * 110 * wide,
+                               (a - floor(a) - 0.5) * 140 * wide,
+                               (b - floor(b) - 0.5) * 140 * wide};
+
+        assert_ptr_equal(colour_name_nearest(at), nearest_of_all(at));
+    }
+}
+
 static void test_a_colour_that_is_no_number_has_no_name(void **state)
 {
     (void)state;
@@ -320,6 +346,7 @@ int main(void)
         cmocka_unit_test(test_each_middle_has_its_own_name),
         cmocka_unit_test(
             test_nearest_agrees_with_another_program_and_mostly_with_blocks),
+        cmocka_unit_test(test_nearest_is_that_of_all),
         cmocka_unit_test(test_a_colour_that_is_no_number_has_no_name),
         cmocka_unit_test(test_words_mean_names),
         cmocka_unit_test(test_greyish_alone_means_every_greyish_name),

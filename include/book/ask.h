@@ -168,7 +168,6 @@ struct ask_skein {
     int64_t round;
     /* Of the last dye; of the last treatment when there was none. */
     char *on_words, from[11], to[11];
-    double ph_low, ph_high;               /* NaN: not known */
     double per_fibre_low, per_fibre_high; /* percent; only when asked for */
     enum ask_lack lack;
     struct ask_reading reading; /* when it has a colour; for ASK_OTHER_LIGHT
@@ -214,6 +213,10 @@ void ask_colour_words(const struct ask_skein *skein, struct text *out);
  * appended, nothing without an own word. */
 void ask_own_word(const struct ask_skein *skein, struct text *out);
 
+/* The pH of a dye: as measured in it, else in its bath; NaN: not known. */
+bool ask_ph(struct book *book, int64_t treatment, struct ask_range *out,
+            struct error *err);
+
 /* How it was made, as one phrase: "madder on alum, exhaust 2 of bath 3
  * madder", "indigo over weld on alum, bath 5, dipped in iron", "walnut, no
  * mordant". */
@@ -245,6 +248,12 @@ bool ask_same_setup(struct book *book, int64_t reading, int64_t other,
 bool ask_compare(struct book *book, const struct ask_skein *x,
                  const struct ask_skein *y, double tolerance,
                  struct comparison *out, bool *same_setup, struct error *err);
+
+/* Whether the verdict on them is VERDICT_DIFFERENT; the book is asked for their
+ * set-ups only where it hangs on these. */
+bool ask_differ(struct book *book, const struct ask_skein *x,
+                const struct ask_skein *y, double tolerance, bool *differ,
+                struct error *err);
 
 /* Every reading that could be the skein's colour, its colour first, then
  * backwards in time: what is held against it when it was measured again.

@@ -14,8 +14,9 @@ bool lab_is_beyond(struct lab x, struct lab y, double most);
  * Half the axes of an ellipsoid around a colour that holds every colour which
  * is not surely beyond: *L, and *ab for both a* and b*.
  *
- * most  below 16: no such bound is known farther on
+ * most  below LAB_REACH: no such bound is known farther on
  */
+#define LAB_REACH 16.0
 void lab_reach(struct lab x, double most, double *L, double *ab);
 
 #endif

@@ -77,12 +77,17 @@ struct comparison {
  * three moments to the same S_d and G; it covers the true difference in 93 %
  * of cases or more, and in more the smaller that is beside the noise. U <= X
  * decides before D > T. Without any uncertainty T is 0 and U is D; with a NaN
- * anywhere both are NaN and the verdict is VERDICT_CANNOT_TELL. About 6 us.
+ * anywhere both are NaN and the verdict is VERDICT_CANNOT_TELL. About 3 us.
  * Source: docs/colour.md.
  */
 struct comparison compare_readings(struct colour_reading x,
                                    struct colour_reading y, bool same_setup,
                                    double tolerance);
+
+/* Whether their verdict is VERDICT_DIFFERENT, in two set-ups ([0]) and in the
+ * same ([1]); mostly without reckoning U. */
+void readings_differ(struct colour_reading x, struct colour_reading y,
+                     double tolerance, bool differ[2]);
 
 /* The words for a verdict: "match within 2" (X to six digits), "different",
  * "this photo cannot tell: lay the skeins together". Written to out with its

@@ -596,6 +596,8 @@ bool day_words_move(const char *words, struct day_range r)
     struct day_range a, b;
     struct error err;
 
+    if (day_from_iso(words, &a.from)) /* the usual ones, at once */
+        return false;
     if (!day_read(words, then, &a, &err) || !a.known)
         return false;
     if (a.ambiguous)

@@ -81,8 +81,7 @@ static const struct lore_recipe *recipe_of(struct book *book, struct lore *lore,
 static const struct lore_pot *pot_of(struct book *book, struct lore *lore,
                                      int64_t pot, struct error *err)
 {
-    static const struct lore_pot none = {.ph_low = (double)NAN,
-                                         .ph_high = (double)NAN};
+    static const struct lore_pot none = {0};
     const int64_t *known = id_map_at(&lore->pot, pot);
     const size_t n = lore->pot.count;
     struct stmt q;
@@ -99,10 +98,9 @@ static const struct lore_pot *pot_of(struct book *book, struct lore *lore,
     if (!stmt_step(&q, &row, err))
         return NULL;
     lore->pots = mem_room(lore->pots, n, sizeof *lore->pots);
-    lore->pots[n] = (struct lore_pot){get_text(&q, 0),     get_text(&q, 1),
-                                      get_text(&q, 2),     get_text(&q, 3),
-                                      get_text(&q, 6),     stmt_get_real(&q, 4),
-                                      stmt_get_real(&q, 5)};
+    lore->pots[n] =
+        (struct lore_pot){get_text(&q, 0), get_text(&q, 1), get_text(&q, 2),
+                          get_text(&q, 3), get_text(&q, 4)};
     id_map_put(&lore->pot, pot, (int64_t)n);
     stmt_done(&q);
     return &lore->pots[n];
@@ -185,8 +183,6 @@ static void take_lore(const struct lore_recipe *r, const struct lore_pot *p,
     s->bath_name = mem_text(p->bath_name);
     snprintf(s->from, sizeof s->from, "%s", p->from ? p->from : "");
     snprintf(s->to, sizeof s->to, "%s", p->to ? p->to : "");
-    s->ph_low = p->ph_low;
-    s->ph_high = p->ph_high;
 }
 
 void ask_skein_clear(struct ask_skein *s)
@@ -258,9 +254,49 @@ static bool as_it_was(struct book *book, const struct ask_filter *filter,
     return ok;
 }
 
-/* Fills in what needs a statement of its own. */
-static bool complete(struct book *book, const struct ask_filter *filter,
-                     struct ask_skein *s, struct error *err)
+/* A skein and what its words are of. */
+struct draft {
+    struct ask_skein *skein;
+    int64_t recipe, pot;
+    bool withdrawn;
+};
+
+static bool draw(struct book *book, int64_t id, struct draft *out,
+                 struct error *err)
+{
+    struct stmt q;
+    bool row;
+
+    if (!stmt_begin(book, STMT_ASK_ONE, &q, err))
+        return false;
+    stmt_int(&q, ":skein", id);
+    if (!stmt_step(&q, &row, err))
+        return false;
+    if (row) {
+        take(&q, out->skein);
+        out->recipe = stmt_get_int(&q, 16);
+        out->pot = stmt_get_int(&q, 17);
+        out->withdrawn = stmt_get_int(&q, 19) != 0;
+    }
+    stmt_done(&q);
+    return row || error_set(err, ERR_MISSING, "there is no skein #%lld",
+                            (long long)id);
+}
+
+static bool add_words(struct book *book, struct lore *lore,
+                      const struct draft *of, struct error *err)
+{
+    const struct lore_recipe *recipe = recipe_of(book, lore, of->recipe, err);
+    const struct lore_pot *pot =
+        recipe ? pot_of(book, lore, of->pot, err) : NULL;
+
+    if (pot)
+        take_lore(recipe, pot, of->skein);
+    return pot != NULL;
+}
+
+static bool add_weighed(struct book *book, const struct ask_filter *filter,
+                        struct ask_skein *s, struct error *err)
 {
     struct ask_range weighed = {(double)NAN, (double)NAN};
 
@@ -269,44 +305,90 @@ static bool complete(struct book *book, const struct ask_filter *filter,
         return false;
     s->per_fibre_low = weighed.low;
     s->per_fibre_high = weighed.high;
-    return shelf_reading(book, s->id, s->entry_id, filter, &s->reading,
-                         &s->lack, err) &&
-           as_it_was(book, filter, s, err);
+    return true;
+}
+
+static bool made_by(struct book *book, int64_t skein,
+                    const struct id_set *recipes, bool *is, struct error *err)
+{
+    struct stmt q;
+    bool row, ok = stmt_begin(book, STMT_ASK_LAST, &q, err);
+
+    if (ok)
+        stmt_int(&q, ":skein", skein);
+    ok = ok && stmt_step(&q, &row, err);
+    *is = ok && row && id_set_has(recipes, stmt_get_int(&q, 1));
+    if (ok)
+        stmt_done(&q);
+    return ok;
+}
+
+static bool goes_by(const struct ask_skein *s, struct lab c)
+{
+    const struct lab *is = &s->reading.colour.lab;
+
+    return s->lack == ASK_HAS_COLOUR && is->L == c.L && is->a == c.a &&
+           is->b == c.b;
+}
+
+/* as NULL: whatever it is. */
+static bool read_if(struct book *book, struct lore *lore, int64_t id,
+                    const struct ask_filter *filter, const struct shelf_if *as,
+                    struct ask_skein *out, bool *fits, struct error *err)
+{
+    struct draft of = {.skein = out};
+
+    *fits = true;
+    if (as && as->recipe && !made_by(book, id, as->recipe, fits, err))
+        return false;
+    if (!*fits)
+        return true;
+    if (!draw(book, id, &of, err) ||
+        !shelf_reading(book, id, out->entry_id, filter, &out->reading,
+                       &out->lack, err))
+        return false;
+    *fits = !as || (!of.withdrawn && goes_by(out, as->lab));
+    return !*fits || (add_words(book, lore, &of, err) &&
+                      add_weighed(book, filter, out, err) &&
+                      as_it_was(book, filter, out, err));
+}
+
+bool shelf_skein_if(struct book *book, struct lore *lore, int64_t id,
+                    const struct ask_filter *filter, const struct shelf_if *as,
+                    struct ask_skein *out, bool *fits, struct error *err)
+{
+    bool ok;
+
+    *out = (struct ask_skein){0};
+    ok = read_if(book, lore, id, filter, as, out, fits, err);
+    if (!ok || !*fits)
+        ask_skein_clear(out);
+    return ok;
 }
 
 bool shelf_skein(struct book *book, struct lore *lore, int64_t id,
                  const struct ask_filter *filter, struct ask_skein *out,
                  struct error *err)
 {
-    const struct lore_recipe *recipe = NULL;
-    const struct lore_pot *pot = NULL;
-    int64_t recipe_id = 0, pot_id = 0;
+    bool fits;
+
+    return shelf_skein_if(book, lore, id, filter, NULL, out, &fits, err);
+}
+
+bool ask_ph(struct book *book, int64_t treatment, struct ask_range *out,
+            struct error *err)
+{
     struct stmt q;
     bool row;
 
-    *out = (struct ask_skein){0};
-    if (!stmt_begin(book, STMT_ASK_ONE, &q, err))
+    if (!stmt_begin(book, STMT_ASK_PH, &q, err))
         return false;
-    stmt_int(&q, ":skein", id);
+    stmt_int(&q, ":treatment", treatment);
     if (!stmt_step(&q, &row, err))
         return false;
-    if (row) {
-        take(&q, out);
-        recipe_id = stmt_get_int(&q, 16);
-        pot_id = stmt_get_int(&q, 17);
-    }
+    *out = (struct ask_range){stmt_get_real(&q, 0), stmt_get_real(&q, 1)};
     stmt_done(&q);
-    if (!row)
-        return error_set(err, ERR_MISSING, "there is no skein #%lld",
-                         (long long)id);
-    recipe = recipe_of(book, lore, recipe_id, err);
-    pot = recipe ? pot_of(book, lore, pot_id, err) : NULL;
-    if (pot)
-        take_lore(recipe, pot, out);
-    if (pot && complete(book, filter, out, err))
-        return true;
-    ask_skein_clear(out);
-    return false;
+    return true;
 }
 
 /* All rows of a scan in order; release with free(). */

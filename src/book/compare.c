@@ -20,6 +20,21 @@ bool ask_same_setup(struct book *book, int64_t reading, int64_t other,
     return true;
 }
 
+bool ask_differ(struct book *book, const struct ask_skein *x,
+                const struct ask_skein *y, double tolerance, bool *differ,
+                struct error *err)
+{
+    bool same = false, is[2];
+
+    assert(x->lack == ASK_HAS_COLOUR && y->lack == ASK_HAS_COLOUR);
+    readings_differ(x->reading.colour, y->reading.colour, tolerance, is);
+    if (is[0] != is[1] &&
+        !ask_same_setup(book, x->reading.id, y->reading.id, &same, err))
+        return false;
+    *differ = is[same];
+    return true;
+}
+
 bool ask_compare(struct book *book, const struct ask_skein *x,
                  const struct ask_skein *y, double tolerance,
                  struct comparison *out, bool *same_setup, struct error *err)

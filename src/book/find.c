@@ -8,7 +8,7 @@
 
 #include "base/mem.h"
 #include "book/field.h"
-#include "book/near.h"
+#include "book/find_near.h"
 #include "book/scan.h"
 #include "colour/beyond.h"
 
@@ -172,87 +172,23 @@ static bool is_only_said(const struct aim *aim)
 }
 
 /* ---- the nearest, by the index of colours ---------------------------------
- *
- * All skeins within a distance are known; when there are as many of them as are
- * wanted, those are the nearest, else the distance is made half as large
- * again. It is given up after the work of a pass over as many as pass the
- * filter, and not begun where those are few.
  */
-
-enum {
-    NEAR_LEAST = 10000, /* skeins that pass */
-    LOOK_UP = 14,       /* of one by itself, in rows of the index */
-    PASS = 8            /* so many skeins of a pass are such a row */
-};
-
-/* Whether a reading is what its skein goes by, which passes and is wanted;
- * *like also when that is the skein that others are held against. */
-static bool is_hit(const struct aim *aim, struct scan *scan,
-                   const struct near_one *one, struct hit *hit, bool *fits,
-                   bool *like, struct error *err)
-{
-    const struct lab *c = &hit->row.lab;
-
-    if (!scan_one(scan, one->skein, &hit->row, fits, err))
-        return false;
-    *fits = *fits && hit->row.lack == ASK_HAS_COLOUR && c->L == one->lab.L &&
-            c->a == one->lab.a && c->b == one->lab.b;
-    *like = *like || (*fits && one->skein == aim->request->like);
-    *fits = *fits && is_wanted(aim, hit);
-    return true;
-}
-
-/* Those of one distance; the rest are as far as the last or farther. */
-static bool take_near(const struct aim *aim, struct scan *scan,
-                      const struct near *near, double *effort, bool *like,
-                      struct hits *hits, struct error *err)
-{
-    struct hit hit;
-    bool fits;
-
-    *hits = (struct hits){.hit = hits->hit, .limit = hits->limit};
-    for (size_t i = 0; i < near->count && (*effort -= LOOK_UP) >= 0; i++) {
-        if (hits->count >= hits->limit &&
-            near->one[i].de00 > hits->hit[hits->limit - 1].de00)
-            return true;
-        if (!is_hit(aim, scan, &near->one[i], &hit, &fits, like, err))
-            return false;
-        if (fits)
-            add_hit(aim, hits, &hit);
-    }
-    return true;
-}
-
-/* Finds the hits and *like where so many pass; *done false when it was
- * given up. */
-static bool nearest_hits(const struct aim *aim, struct scan *scan,
-                         size_t passing, struct hits *hits, bool *like,
-                         bool *done, struct error *err)
-{
-    double effort = (double)passing / PASS, most = 0.5;
-    bool ok = true;
-
-    *done = false;
-    while (ok && !*done && effort > 0 && most < 10) {
-        struct near near;
-
-        ok = near_load(scan->book, aim->target, aim->targets, most, &effort,
-                       &near, err) &&
-             take_near(aim, scan, &near, &effort, like, hits, err);
-        near_clear(&near);
-        *done = effort >= 0 && hits->count >= hits->limit;
-        most *= 1.5;
-    }
-    if (!*done)
-        *hits = (struct hits){.hit = hits->hit, .limit = hits->limit};
-    return ok;
-}
 
 /* Whether faces tell of each skein if the words are said of it or mean the name
  * of its colour. */
 static bool is_named(const struct aim *aim, const struct scan *scan)
 {
     return aim->answer->names && !aim->request->like && scan_is_whole(scan);
+}
+
+/* Whether the words are said of a skein of that colour, or mean its name. */
+static bool is_meant(const void *self, int64_t skein, struct lab c)
+{
+    const struct aim *aim = self;
+
+    return id_set_has(&aim->by_word, skein) ||
+           id_set_has(&aim->by_code, skein) ||
+           is_in(aim->answer, colour_name_nearest(c));
 }
 
 /* Counts as is_wanted does; what is said of a skein is told of few. */
@@ -275,38 +211,56 @@ static bool count_named(const struct aim *aim, const struct scan *scan,
         else
             a->left_out[lack] += all[i] - n;
     }
+    for (size_t i = 0; i < a->count; i++) {
+        struct find_row *row = &a->row[i];
+        row->by_word = id_set_has(&aim->by_word, row->skein.id);
+        row->by_code = id_set_has(&aim->by_code, row->skein.id);
+        row->by_colour =
+            is_in(a, colour_name_nearest(row->skein.reading.colour.lab));
+    }
     free(id);
     return ok;
 }
 
 /* *done false when every skein has to be looked at. */
-static bool gather_near(const struct aim *aim, struct scan *scan,
-                        struct hits *hits, bool *done, struct error *err)
+static bool read_nearest(struct book *book, const struct aim *aim,
+                         struct scan *scan, struct lore *lore, size_t limit,
+                         bool *done, struct error *err)
 {
     const struct find_request *r = aim->request;
-    size_t by_lack[ASK_LACKS], passing = 0;
-    bool known, like = false;
+    struct find_answer *a = aim->answer;
+    struct near_request near = {.filter = &r->filter,
+                                .target = aim->target,
+                                .targets = aim->targets,
+                                .without = r->like,
+                                .limit = limit};
+    size_t by_lack[ASK_LACKS];
+    bool known, like;
 
     *done = false;
-    if (!aim->targets || !hits->limit || r->has_area ||
+    if (!aim->targets || !limit || r->has_area ||
         (has_words(r) && !is_named(aim, scan)))
         return true;
     if (!scan_tally(scan, by_lack, &known, err))
         return false;
-    for (size_t i = 0; i < ASK_LACKS; i++)
-        passing += by_lack[i];
-    if (!known || passing < NEAR_LEAST)
-        return true;
-    if (!nearest_hits(aim, scan, passing, hits, &like, done, err))
+    for (size_t i = 0; known && i < ASK_LACKS; i++)
+        near.passing += by_lack[i];
+    if (scan->sieve.by_recipe)
+        near.recipe = &scan->sieve.recipe;
+    if (has_words(r)) {
+        near.is_wanted = is_meant;
+        near.self = aim;
+    }
+    if (!find_nearest(book, lore, &near, &a->row, &a->count, &like, done, err))
         return false;
     if (!*done)
-        return scan_again(scan, err);
+        return true;
     if (has_words(r))
         return count_named(aim, scan, err);
-    aim->answer->found = by_lack[ASK_HAS_COLOUR] - like;
-    aim->answer->found_with_colour = aim->answer->found;
+    a->found = by_lack[ASK_HAS_COLOUR] - like;
+    a->found_with_colour = a->found;
     by_lack[ASK_HAS_COLOUR] = 0;
-    memcpy(aim->answer->left_out, by_lack, sizeof by_lack);
+    memcpy(a->left_out, by_lack, sizeof by_lack);
     return true;
 }
 
@@ -369,31 +323,13 @@ static bool gather_all(const struct aim *aim, struct scan *scan,
     return ok;
 }
 
-static bool gather(struct book *book, const struct aim *aim, struct hits *hits,
-                   struct error *err)
-{
-    const struct find_request *r = aim->request;
-    const bool colour = aim->targets || r->has_area;
-    struct scan scan;
-    bool done,
-        ok = scan_begin(book, &r->filter, SCAN_WHO | (colour ? SCAN_COLOUR : 0),
-                        &scan, err) &&
-             gather_near(aim, &scan, hits, &done, err) &&
-             (done || gather_first(aim, &scan, hits, &done, err)) &&
-             (done || gather_all(aim, &scan, hits, err));
-
-    scan_end(&scan);
-    cut(hits);
-    return ok;
-}
-
 /* Reads what is shown in full. */
 static bool read_hits(struct book *book, const struct aim *aim,
-                      const struct hits *hits, struct error *err)
+                      struct lore *lore, const struct hits *hits,
+                      struct error *err)
 {
     struct find_answer *a = aim->answer;
-    struct lore lore;
-    bool ok = lore_load(book, &lore, err);
+    bool ok = true;
 
     a->row = mem_new(hits->count, sizeof *a->row);
     for (; ok && a->count < hits->count; a->count += ok) {
@@ -403,10 +339,42 @@ static bool read_hits(struct book *book, const struct aim *aim,
         row->by_colour = h->by_colour;
         row->by_code = h->by_code;
         row->de00 = h->de00;
-        row->at_most = (double)NAN;
-        ok = shelf_skein(book, &lore, h->row.id, &aim->request->filter,
+        ok = shelf_skein(book, lore, h->row.id, &aim->request->filter,
                          &row->skein, err);
     }
+    return ok;
+}
+
+static bool read_all(struct book *book, const struct aim *aim,
+                     struct scan *scan, struct lore *lore, size_t limit,
+                     struct error *err)
+{
+    struct hits hits = {.limit = limit};
+    bool done, ok = gather_first(aim, scan, &hits, &done, err) &&
+                    (done || gather_all(aim, scan, &hits, err));
+
+    cut(&hits);
+    ok = ok && read_hits(book, aim, lore, &hits, err);
+    free(hits.hit);
+    return ok;
+}
+
+/* Finds the skeins and reads them. */
+static bool read_skeins(struct book *book, const struct aim *aim, size_t limit,
+                        struct error *err)
+{
+    const struct find_request *r = aim->request;
+    const bool colour = aim->targets || r->has_area;
+    struct scan scan = {0};
+    struct lore lore;
+    bool done,
+        ok = lore_load(book, &lore, err) &&
+             scan_begin(book, &r->filter, SCAN_WHO | (colour ? SCAN_COLOUR : 0),
+                        &scan, err) &&
+             read_nearest(book, aim, &scan, &lore, limit, &done, err) &&
+             (done || read_all(book, aim, &scan, &lore, limit, err));
+
+    scan_end(&scan);
     lore_free(&lore);
     return ok;
 }
@@ -416,17 +384,17 @@ static bool count_tied(struct book *book, const struct aim *aim,
                        struct error *err)
 {
     struct find_answer *a = aim->answer;
-    struct comparison c;
+    bool differ;
     size_t n = 1;
 
     if (!a->ranked || !a->count)
         return true;
     a->tied_by_photo = a->row[0].skein.reading.photo;
     for (; n < a->count && a->row[n].skein.lack == ASK_HAS_COLOUR; n++) {
-        if (!ask_compare(book, &a->row[0].skein, &a->row[n].skein,
-                         aim->request->tolerance, &c, NULL, err))
+        if (!ask_differ(book, &a->row[0].skein, &a->row[n].skein,
+                        aim->request->tolerance, &differ, err))
             return false;
-        if (c.verdict == VERDICT_DIFFERENT)
+        if (differ)
             break;
         a->tied_by_photo = a->tied_by_photo && a->row[n].skein.reading.photo;
     }
@@ -441,6 +409,7 @@ static bool finish(struct book *book, const struct aim *aim,
     struct colour_reading c = row->skein.reading.colour;
     double tolerance = aim->request->tolerance, de00;
 
+    row->at_most = (double)NAN;
     if (row->skein.lack != ASK_HAS_COLOUR)
         return true;
     row->name = colour_name_nearest(c.lab);
@@ -479,7 +448,6 @@ static bool find_near(struct book *book, const struct aim *aim,
     struct find_answer *a = aim->answer, all = {.ranked = true};
     struct find_request request = *aim->request;
     struct aim near = *aim;
-    struct hits hits = {.limit = 1};
     bool ok;
 
     if (!a->names || a->found_with_colour || a->has_like)
@@ -487,9 +455,7 @@ static bool find_near(struct book *book, const struct aim *aim,
     request.words = NULL;
     near.request = &request;
     near.answer = &all;
-    ok = gather(book, &near, &hits, err) &&
-         read_hits(book, &near, &hits, err) && finish_all(book, &near, err);
-    free(hits.hit);
+    ok = read_skeins(book, &near, 1, err) && finish_all(book, &near, err);
     if (ok && all.count) {
         a->has_near = true;
         a->near = *all.row;
@@ -613,17 +579,15 @@ bool ask_find(struct book *book, const struct find_request *request,
               struct find_answer *out, struct error *err)
 {
     struct aim aim = {.request = request, .answer = out};
-    struct hits hits = {.limit = request->limit};
     bool ok;
 
     assert(request->tolerance > 0);
     *out = (struct find_answer){0};
     ok = store_look(book, err) && take_aim(book, &aim, err) &&
-         gather(book, &aim, &hits, err) && read_hits(book, &aim, &hits, err) &&
+         read_skeins(book, &aim, request->limit, err) &&
          finish_all(book, &aim, err) && count_tied(book, &aim, err) &&
          find_near(book, &aim, err);
     store_look_end(book);
-    free(hits.hit);
     id_set_clear(&aim.by_word);
     id_set_clear(&aim.by_code);
     if (!ok)

@@ -44,7 +44,7 @@ static void forget(struct ask_skein *s)
         NULL;
     s->id = s->number = s->ordinal = s->entry_id = s->dye_id = 0;
     s->unfinished = false;
-    s->weight_g = s->ph_low = s->ph_high = (double)NAN;
+    s->weight_g = (double)NAN;
     s->per_fibre_low = s->per_fibre_high = (double)NAN;
     s->from[0] = s->to[0] = s->reading.day[0] = '\0';
     s->reading.id = 0;

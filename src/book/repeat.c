@@ -223,6 +223,7 @@ static bool set_facts(struct book *book, const struct skein_sheet *s,
 {
     const struct sheet_step *dye = dye_of(s);
     const struct record_field *bath;
+    struct ask_range ph;
     struct record liquor;
 
     for (int f = 0; f < REPEAT_FACTS; f++)
@@ -234,9 +235,11 @@ static bool set_facts(struct book *book, const struct skein_sheet *s,
     set_field(row, REPEAT_HEAT, &dye->treatment, "temperature");
     set_field(row, REPEAT_TIME, &dye->treatment, "minutes");
     if (dye->ph) {
+        if (!ask_ph(book, s->now.dye_id, &ph, err))
+            return false;
         row->fact[REPEAT_PH] = mem_text(dye->ph);
-        row->low[REPEAT_PH] = s->now.ph_low;
-        row->high[REPEAT_PH] = s->now.ph_high;
+        row->low[REPEAT_PH] = ph.low;
+        row->high[REPEAT_PH] = ph.high;
     }
     set_supply(&dye->doses, row);
     bath = record_get(&dye->treatment, "bath");

@@ -188,7 +188,7 @@ bool scan_begin(struct book *book, const struct ask_filter *filter,
                          .wants = wants,
                          .usual = is_usual(filter),
                          .at = PACK_SKEINS};
-    if (!load_dyers(out, err) || !sieve_make(book, filter, &out->sieve, err))
+    if (!sieve_make(book, filter, &out->sieve, err))
         return false;
     out->needs[PACK_WHAT] = true;
     out->needs[PACK_POT] = wants & SCAN_POT || out->sieve.by_pot ||
@@ -196,8 +196,7 @@ bool scan_begin(struct book *book, const struct ask_filter *filter,
     out->needs[PACK_COLOUR] = wants & SCAN_COLOUR && out->usual;
     out->needs[PACK_WHO] = wants & SCAN_WHO || out->sieve.owner;
     narrow(out);
-    return (!out->sieve.by_recipe || narrow_by_recipe(out, err)) &&
-           scan_again(out, err);
+    return !out->sieve.by_recipe || narrow_by_recipe(out, err);
 }
 
 void scan_end(struct scan *scan)
@@ -320,12 +319,23 @@ static bool turn_to(struct scan *scan, int64_t id, bool *there,
     return true;
 }
 
+/* What a question that only counts does without. */
+static bool begin(struct scan *scan, struct error *err)
+{
+    scan->begun = true;
+    return (!(scan->wants & SCAN_WHO) || scan->dyers ||
+            load_dyers(scan, err)) &&
+           (scan->only.is || begin_pages(scan, 0, PACK_FIRST(1) - 1, err));
+}
+
 /* Whether there is another skein, passing or not, which is then at hand. */
 static bool go_on(struct scan *scan, bool *there, struct error *err)
 {
     struct scan_only *only = &scan->only;
 
     *there = true;
+    if (!scan->begun && !begin(scan, err))
+        return false;
     if (!only->is)
         return scan->at < PACK_SKEINS || turn(scan, there, err);
     *there = false;
@@ -333,20 +343,6 @@ static bool go_on(struct scan *scan, bool *there, struct error *err)
         if (!turn_to(scan, only->id[only->next++], there, err))
             return false;
     return true;
-}
-
-bool scan_one(struct scan *scan, int64_t id, struct scan_row *row, bool *fits,
-              struct error *err)
-{
-    return turn_to(scan, id, fits, err) &&
-           (!*fits || take(scan, row, fits, err));
-}
-
-bool scan_again(struct scan *scan, struct error *err)
-{
-    scan->at = PACK_SKEINS;
-    scan->only.next = 0;
-    return begin_pages(scan, 0, PACK_FIRST(1) - 1, err);
 }
 
 /* Whether recipes and sets alone tell what passes. */
@@ -477,11 +473,21 @@ static bool walk(struct scan *scan, int64_t dyer, size_t limit,
         if (!is_looked_at(&scan->only, id) || !sieve_skein(&scan->sieve, id))
             continue;
         *effort -= PASS_LOOK;
-        ok = scan_one(scan, id, &out[*count], &fits, err);
+        ok = turn_to(scan, id, &fits, err) &&
+             (!fits || take(scan, &out[*count], &fits, err));
         *count += ok && fits;
     }
     stmt_done(&q);
     return ok;
+}
+
+/* Has the pass begin anew. */
+static void go_back(struct scan *scan)
+{
+    stmt_done(&scan->q);
+    scan->begun = false;
+    scan->cells[PACK_WHAT] = NULL;
+    scan->at = PACK_SKEINS;
 }
 
 /* Whether a walk is likely to be shorter than a pass. */
@@ -511,19 +517,20 @@ bool scan_first(struct scan *scan, size_t limit, struct scan_row **row,
     if (!ok ||
         !is_worth(scan, (double)all, (double)most, (double)limit, &effort))
         return ok;
-    ok = scan_tally(scan, by_lack, done, err);
+    ok = scan_tally(scan, by_lack, done, err) && (!*done || begin(scan, err));
     if (!ok || !*done)
         return ok;
     *row = mem_new(limit, sizeof **row);
     for (size_t i = 0; ok && i < scan->dyers; i++)
         ok = walk(scan, scan->dyer[i].id, limit, *row, count, &effort, err);
+    go_back(scan);
     *done = ok && effort > 0;
-    if (*done)
-        return true;
-    free(*row);
-    *row = NULL;
-    *count = 0;
-    return ok && scan_again(scan, err);
+    if (!*done) {
+        free(*row);
+        *row = NULL;
+        *count = 0;
+    }
+    return ok;
 }
 
 /* ---- all of them ----------------------------------------------------------

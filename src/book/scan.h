@@ -29,6 +29,7 @@ struct scan {
     unsigned wants;
     bool usual; /* its colours are those that the shelf keeps */
     struct sieve sieve;
+    bool begun;    /* the dyers are there, and pages come */
     struct stmt q; /* pages */
     bool needs[PACK_PARTS];
     const unsigned char *cells[PACK_PARTS];
@@ -61,13 +62,6 @@ bool scan_begin(struct book *book, const struct ask_filter *filter,
  *
  * id  rising; it becomes the scan's */
 void scan_only(struct scan *scan, int64_t *id, size_t count);
-
-/* Looks up one skein by itself; *fits false when it does not pass. A pass
- * begins with scan_again after it. */
-bool scan_one(struct scan *scan, int64_t id, struct scan_row *row, bool *fits,
-              struct error *err);
-
-bool scan_again(struct scan *scan, struct error *err);
 
 /* Whether every skein passes, with the colour that the shelf keeps. */
 bool scan_is_whole(const struct scan *scan);

@@ -199,23 +199,47 @@ static enum ask_lack judge(struct stmt *q, int64_t entry,
     return ASK_HAS_COLOUR;
 }
 
+/* "Latest" is by day, of one day by what was written down later. */
+struct when {
+    char day[11]; /* "": not known, before any */
+    int64_t id;
+};
+
+static struct when when_of(struct stmt *q)
+{
+    struct when w = {.id = stmt_get_int(q, 0)};
+
+    copy(w.day, sizeof w.day, stmt_get_text(q, 26));
+    return w;
+}
+
+static bool is_later(const struct when *a, const struct when *b)
+{
+    const int order = strcmp(a->day, b->day);
+
+    return order ? order > 0 : a->id > b->id;
+}
+
 bool shelf_reading(struct book *book, int64_t skein, int64_t entry,
                    const struct ask_filter *filter, struct ask_reading *out,
                    enum ask_lack *lack, struct error *err)
 {
+    struct when latest = {0};
     struct stmt q;
     bool row, ok;
 
     *out = (struct ask_reading){0};
     *lack = ASK_NEVER;
-    if (!stmt_begin(book, STMT_ASK_READINGS, &q, err))
+    if (!stmt_begin(book, STMT_ASK_READINGS_UNSORTED, &q, err))
         return false;
     stmt_int(&q, ":skein", skein);
     while ((ok = stmt_step(&q, &row, err)) && row) {
-        enum ask_lack why = judge(&q, entry, filter);
-        if (why > *lack)
+        const enum ask_lack why = judge(&q, entry, filter);
+        const struct when when = when_of(&q);
+        if (why > *lack || (why == *lack && is_later(&latest, &when)))
             continue;
         *lack = why;
+        latest = when;
         if (why == ASK_HAS_COLOUR || why == ASK_OTHER_LIGHT)
             shelf_take(&q, out);
     }

@@ -3,7 +3,7 @@
 #define HANKLAB_BOOK_SHELF_H
 
 #include "book/ask.h"
-#include "book/id_map.h"
+#include "book/id_set.h"
 #include "book/store.h"
 
 /* The names of all materials, by rising id. */
@@ -42,7 +42,6 @@ struct lore {
     } * recipes;
     struct lore_pot {
         char *on_words, *from, *to, *bath, *bath_name;
-        double ph_low, ph_high;
     } * pots;
 };
 
@@ -53,6 +52,18 @@ void lore_free(struct lore *lore); /* allowed on a zeroed one */
 bool shelf_skein(struct book *book, struct lore *lore, int64_t id,
                  const struct ask_filter *filter, struct ask_skein *out,
                  struct error *err);
+
+/* What it takes to be read. */
+struct shelf_if {
+    const struct id_set *recipe; /* made by one of these; NULL: by any */
+    struct lab lab;              /* goes by just this colour */
+};
+
+/* The same of one that is not withdrawn and passes the rest too; *fits false
+ * when it does not, and nothing is read. */
+bool shelf_skein_if(struct book *book, struct lore *lore, int64_t id,
+                    const struct ask_filter *filter, const struct shelf_if *as,
+                    struct ask_skein *out, bool *fits, struct error *err);
 
 /* The colour a skein had after one entry of its life (0: before any); *lack
  * says why there is none. Steps later than that one are not looked at, so

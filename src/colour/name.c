@@ -6,27 +6,43 @@
 #include <string.h>
 
 #include "base/mem.h"
+#include "colour/beyond.h"
 
-/* CIEDE2000 is at least |dL| / S_L, for the chroma and hue terms are not
- * negative (|R_T| <= 2), and S_L = 1 + 0.015 (L - 50)^2 / sqrt(20 + (L - 50)^2)
- * of the mean L is below 1.75 from 0 to 100. */
-static bool is_farther(struct lab c, struct lab d, double than)
+/* How far the middle is that is nearest as the crow flies. */
+static double crow(struct lab c)
 {
-    return c.L >= 0 && c.L <= 100 && fabs(c.L - d.L) > 1.75 * than;
-}
-
-const struct colour_name *colour_name_nearest(struct lab c)
-{
-    const struct colour_name *nearest = NULL;
+    const struct lab *nearest = &colour_names[0].centroid;
     double least = (double)INFINITY;
 
     for (size_t i = 0; i < COLOUR_NAMES; i++) {
+        const struct lab *to = &colour_names[i].centroid;
+        const double L = to->L - c.L, a = to->a - c.a, b = to->b - c.b;
+
+        if (L * L < least && L * L + a * a + b * b < least) {
+            least = L * L + a * a + b * b;
+            nearest = to;
+        }
+    }
+    return lab_de00(c, *nearest);
+}
+
+/* Only what lies around it may be nearer; of those equally near the first. */
+const struct colour_name *colour_name_nearest(struct lab c)
+{
+    const struct colour_name *nearest = NULL;
+    double least = crow(c), half_L = (double)INFINITY, half_ab = half_L;
+
+    if (least < LAB_REACH)
+        lab_reach(c, least, &half_L, &half_ab);
+    for (size_t i = 0; i < COLOUR_NAMES; i++) {
+        const struct lab *to = &colour_names[i].centroid;
         double de;
 
-        if (is_farther(c, colour_names[i].centroid, least))
+        if (fabs(to->L - c.L) > half_L || fabs(to->a - c.a) > half_ab ||
+            fabs(to->b - c.b) > half_ab || lab_is_beyond(c, *to, least))
             continue;
-        de = lab_de00(c, colour_names[i].centroid);
-        if (de < least) {
+        de = lab_de00(c, *to);
+        if (de < least || (de == least && !nearest)) {
             least = de;
             nearest = &colour_names[i];
         }

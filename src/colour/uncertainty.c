@@ -75,6 +75,18 @@ struct cov3 cov3_carry(double (*t)[3], struct cov3 x)
     return packed(carried(m, full(x)));
 }
 
+/* Two rows or columns, each n doubles from the one before, as seen from axes
+ * that are turned. */
+static void turn(double *x, double *y, int n, double c, double sn)
+{
+    for (int k = 0; k < 3 * n; k += n) {
+        const double old = x[k];
+
+        x[k] = c * old - sn * y[k];
+        y[k] = sn * old + c * y[k];
+    }
+}
+
 /*
  * Eigenvalues and eigenvectors (the columns of v) of a symmetric matrix by
  * cyclic Jacobi rotations; three rows are done after five or six sweeps.
@@ -83,31 +95,27 @@ struct cov3 cov3_carry(double (*t)[3], struct cov3 x)
 static void eigen(struct matrix s, double value[3], struct matrix *v)
 {
     double(*a)[3] = s.m;
+    bool turned = true;
 
     *v = (struct matrix){{{1, 0, 0}, {0, 1, 0}, {0, 0, 1}}};
-    for (int sweep = 0; sweep < 20; sweep++)
+    for (int sweep = 0; turned && sweep < 20; sweep++) {
+        turned = false;
         for (int p = 0; p < 2; p++)
             for (int q = p + 1; q < 3; q++) {
                 if (fabs(a[p][q]) <= 1e-18 * (fabs(a[p][p]) + fabs(a[q][q])))
                     continue;
                 const double half = (a[q][q] - a[p][p]) / (2 * a[p][q]);
                 const double t =
-                    (half < 0 ? -1 : 1) / (fabs(half) + hypot(half, 1));
-                const double c = 1 / hypot(t, 1), sn = c * t;
-                struct matrix turn = {{{1, 0, 0}, {0, 1, 0}, {0, 0, 1}}};
+                    (half < 0 ? -1 : 1) / (fabs(half) + sqrt(half * half + 1));
+                const double c = 1 / sqrt(t * t + 1), sn = c * t;
 
-                turn.m[p][p] = turn.m[q][q] = c;
-                turn.m[p][q] = -sn;
-                turn.m[q][p] = sn;
-                s = carried(turn, s);
+                turned = true;
+                turn(a[p], a[q], 1, c, sn);
+                turn(&a[0][p], &a[0][q], 3, c, sn);
                 a[p][q] = a[q][p] = 0;
-                for (int k = 0; k < 3; k++) {
-                    const double x = v->m[k][p], y = v->m[k][q];
-
-                    v->m[k][p] = c * x - sn * y;
-                    v->m[k][q] = sn * x + c * y;
-                }
+                turn(&v->m[0][p], &v->m[0][q], 3, c, sn);
             }
+    }
     for (int i = 0; i < 3; i++)
         value[i] = a[i][i];
 }
@@ -122,6 +130,36 @@ void cov3_axes(struct cov3 x, double value[3], double axis[3][3])
             axis[i][k] = v.m[k][i];
 }
 
+/* Lower triangular l with l l' = g; a row without room left stays 0. */
+static struct matrix root_of(struct matrix g)
+{
+    struct matrix l = {0};
+
+    for (int i = 0; i < 3; i++)
+        for (int j = 0; j <= i; j++) {
+            double rest = g.m[i][j];
+
+            for (int k = 0; k < j; k++)
+                rest -= l.m[i][k] * l.m[j][k];
+            if (i == j)
+                l.m[i][i] = rest > 0 ? sqrt(rest) : 0;
+            else if (l.m[j][j] > 0)
+                l.m[i][j] = rest / l.m[j][j];
+        }
+    return l;
+}
+
+/* Whether all eigenvalues are above 0, beyond what rounding may do to that. */
+static bool is_definite(struct matrix x)
+{
+    const struct matrix l = root_of(x);
+    bool is = true;
+
+    for (int i = 0; i < 3; i++)
+        is = is && l.m[i][i] * l.m[i][i] > 1e-9 * fabs(x.m[i][i]);
+    return is;
+}
+
 bool cov3_is_valid(struct cov3 x)
 {
     double value[3], largest = 0;
@@ -129,6 +167,8 @@ bool cov3_is_valid(struct cov3 x)
 
     if (!isfinite(x.LL + x.La + x.Lb + x.aa + x.ab + x.bb))
         return false;
+    if (is_definite(full(x))) /* nearly all are */
+        return true;
     eigen(full(x), value, &v);
     for (int i = 0; i < 3; i++)
         largest = fmax(largest, value[i]);
@@ -193,42 +233,43 @@ struct spread {
     double lambda[3]; /* variances; eigenvalues of M = G S_d */
 };
 
-/* Lower triangular l with l l' = g; a row without room left stays 0. */
-static struct matrix root_of(struct matrix g)
+/* Two colours on such axes. */
+struct view {
+    struct matrix lt; /* turns a difference on to them */
+    double seen[3], de00;
+};
+
+static struct view view_of(struct lab x, struct lab y)
 {
-    struct matrix l = {0};
+    const struct lab mean = {(x.L + y.L) / 2, (x.a + y.a) / 2, (x.b + y.b) / 2};
+    const struct matrix l = root_of(full(cov3_de00_metric(mean)));
+    const double d[3] = {y.L - x.L, y.a - x.a, y.b - x.b};
+    struct view v = {.de00 = lab_de00(x, y)};
+    double local = 0;
 
     for (int i = 0; i < 3; i++)
-        for (int j = 0; j <= i; j++) {
-            double rest = g.m[i][j];
-
-            for (int k = 0; k < j; k++)
-                rest -= l.m[i][k] * l.m[j][k];
-            if (i == j)
-                l.m[i][i] = rest > 0 ? sqrt(rest) : 0;
-            else if (l.m[j][j] > 0)
-                l.m[i][j] = rest / l.m[j][j];
+        for (int j = 0; j < 3; j++) {
+            v.lt.m[i][j] = l.m[j][i];
+            v.seen[i] += v.lt.m[i][j] * d[j];
         }
-    return l;
+    for (int i = 0; i < 3; i++)
+        local += v.seen[i] * v.seen[i];
+    for (int i = 0; i < 3 && local > 0; i++) /* the metric is local only */
+        v.seen[i] *= v.de00 / sqrt(local);
+    return v;
 }
 
-static struct spread spread_of(struct cov3 metric, struct cov3 cov,
-                               const double d[3])
+static struct spread spread_of(const struct view *v, struct matrix noise)
 {
-    const struct matrix l = root_of(full(metric));
-    struct matrix lt, v;
-    struct spread s = {0};
+    struct spread s = {{0}, {0}};
+    struct matrix axes;
 
-    for (int i = 0; i < 3; i++)
-        for (int j = 0; j < 3; j++)
-            lt.m[i][j] = l.m[j][i];
-    eigen(carried(lt, full(cov)), s.lambda, &v);
+    eigen(noise, s.lambda, &axes);
     for (int i = 0; i < 3; i++) {
-        if (s.lambda[i] < 0) /* rounding; NaN stays */
+        if (s.lambda[i] < 0) /* rounding */
             s.lambda[i] = 0;
         for (int j = 0; j < 3; j++)
-            for (int k = 0; k < 3; k++)
-                s.seen[i] += v.m[j][i] * lt.m[j][k] * d[k];
+            s.seen[i] += axes.m[j][i] * v->seen[j];
     }
     return s;
 }
@@ -274,17 +315,61 @@ static double quantile(struct sums c, double z)
  * The true difference that would have given the reading most likely, of all
  * those of one length: seen_i / (1 + mu lambda_i). place runs from 0 (mu
  * without bound, length 0) to 1 (mu = -1 / largest lambda, length without
- * bound).
+ * bound). Its length squared goes to *square.
+ *
+ * How far the quantile of so large a difference is above q, between -1, for
+ * one of 0, and 1, for one without bound.
  */
 static double candidate(const struct spread *s, double largest, double place,
-                        double true_d[3])
+                        double q, double *square)
 {
     const double mu = (1 / place - 2) / largest;
-    double square = 0;
+    double true_d[3], at;
 
+    *square = 0;
     for (int i = 0; i < 3; i++) {
         true_d[i] = s->seen[i] / (1 + mu * s->lambda[i]);
-        square += true_d[i] * true_d[i];
+        *square += true_d[i] * true_d[i];
+    }
+    at = quantile(sums_of(s->lambda, true_d), -Z95);
+    return (at - q) / (at + q);
+}
+
+/*
+ * Where the quantile is q: on the line through a place below and one above
+ * (Illinois: that of an end that stays counts half), every third time half way
+ * between, so that it ends whatever the shape.
+ */
+static double solve(const struct spread *s, double largest, double q)
+{
+    struct {
+        double place, at;
+    } low = {0, -1}, high = {1, 1};
+    double square = 0, last = 0;
+
+    for (int step = 1; step < 200; step++) {
+        const double half = low.place + (high.place - low.place) / 2;
+        double place =
+            low.place + low.at / (low.at - high.at) * (high.place - low.place);
+        double at;
+
+        if (!(half > low.place && half < high.place))
+            break;
+        if (step % 3 == 0 || !(place > low.place && place < high.place))
+            place = half;
+        at = candidate(s, largest, place, q, &square);
+        if (fabs(at) < 1e-14)
+            break;
+        if (at < 0) {
+            low.place = place;
+            low.at = at;
+            high.at /= last < 0 ? 2 : 1;
+        } else {
+            high.place = place;
+            high.at = at;
+            low.at /= last > 0 ? 2 : 1;
+        }
+        last = at;
     }
     return square;
 }
@@ -299,7 +384,7 @@ static double candidate(const struct spread *s, double largest, double place,
 static double upper_limit(struct spread s, double q)
 {
     static const double none[3] = {0, 0, 0};
-    double largest = 0, low = 0, high = 1, true_d[3], square = 0;
+    double largest = 0;
 
     q = fmax(q, quantile(sums_of(s.lambda, none), -Z16));
     for (int i = 0; i < 3; i++)
@@ -307,27 +392,28 @@ static double upper_limit(struct spread s, double q)
     for (int i = 0; i < 3; i++) /* without a direction: the noisiest axis */
         if (s.lambda[i] == largest && fabs(s.seen[i]) < 1e-6 * sqrt(largest))
             s.seen[i] = 1e-6 * sqrt(largest);
-    for (int step = 0; step < 60; step++) {
-        const double place = (low + high) / 2;
-
-        square = candidate(&s, largest, place, true_d);
-        if (quantile(sums_of(s.lambda, true_d), -Z95) < q)
-            low = place;
-        else
-            high = place;
-    }
-    return sqrt(square);
+    return sqrt(solve(&s, largest, q));
 }
 
-/* sqrt(q tr M): see the header. */
-static double threshold(const double lambda[3])
+static double trace(struct matrix m)
 {
-    static const double none[3] = {0, 0, 0};
-    const struct sums c = sums_of(lambda, none);
-    const double w = 2 * c.c2 / (9 * c.c1 * c.c1); /* 2 / (9 nu) */
-    const double base = 1 - w + Z95 * sqrt(w);
+    return m.m[0][0] + m.m[1][1] + m.m[2][2];
+}
 
-    return sqrt(base * base * base * c.c1);
+/* sqrt(q tr M): see the header. 0 without any noise. */
+static double threshold(struct matrix m)
+{
+    const double sum = trace(m);
+    double squares = 0, w, base;
+
+    if (sum == 0)
+        return 0;
+    for (int i = 0; i < 3; i++)
+        for (int j = 0; j < 3; j++)
+            squares += m.m[i][j] * m.m[i][j];
+    w = 2 * squares / (9 * sum * sum); /* 2 / (9 nu) */
+    base = 1 - w + Z95 * sqrt(w);
+    return sqrt(base * base * base * sum);
 }
 
 struct cov3 cov3_of_difference(struct colour_reading x, struct colour_reading y,
@@ -347,37 +433,51 @@ struct cov3 cov3_of_difference(struct colour_reading x, struct colour_reading y,
                     cov3_scale(cov3_add(both, cov3_scale(set, -1)), r * r / 2));
 }
 
-struct comparison compare_readings(struct colour_reading x,
-                                   struct colour_reading y, bool same_setup,
-                                   double tolerance)
+static struct comparison compared(const struct view *v, struct cov3 cov,
+                                  double tolerance, bool with_U)
 {
-    struct comparison c = {.X = tolerance, .verdict = VERDICT_CANNOT_TELL};
-    const struct lab mean = {(x.lab.L + y.lab.L) / 2, (x.lab.a + y.lab.a) / 2,
-                             (x.lab.b + y.lab.b) / 2};
-    const double d[3] = {y.lab.L - x.lab.L, y.lab.a - x.lab.a,
-                         y.lab.b - x.lab.b};
-    struct spread s = spread_of(cov3_de00_metric(mean),
-                                cov3_of_difference(x, y, same_setup), d);
-    const double variance = s.lambda[0] + s.lambda[1] + s.lambda[2];
-    double local = 0;
+    const struct matrix noise = carried(v->lt, full(cov));
+    struct comparison c = {.de00 = v->de00,
+                           .U = v->de00,
+                           .X = tolerance,
+                           .verdict = VERDICT_CANNOT_TELL};
 
     assert(tolerance > 0);
-    c.de00 = c.U = lab_de00(x.lab, y.lab);
-    for (int i = 0; i < 3; i++)
-        local += s.seen[i] * s.seen[i];
-    for (int i = 0; i < 3 && local > 0; i++) /* the metric is local only */
-        s.seen[i] *= c.de00 / sqrt(local);
-    if (isnan(c.de00 + variance)) {
+    c.T = threshold(noise);
+    if (isnan(c.de00 + c.T)) {
         c.T = c.U = (double)NAN;
-    } else if (variance > 0) {
-        c.T = threshold(s.lambda);
-        c.U = fmax(c.de00, upper_limit(s, c.de00 * c.de00));
+    } else if (trace(noise) > 0 && with_U) {
+        c.U = fmax(c.de00, upper_limit(spread_of(v, noise), c.de00 * c.de00));
     }
     if (c.U <= c.X)
         c.verdict = VERDICT_MATCH;
     else if (c.de00 > c.T)
         c.verdict = VERDICT_DIFFERENT;
     return c;
+}
+
+struct comparison compare_readings(struct colour_reading x,
+                                   struct colour_reading y, bool same_setup,
+                                   double tolerance)
+{
+    const struct view v = view_of(x.lab, y.lab);
+
+    return compared(&v, cov3_of_difference(x, y, same_setup), tolerance, true);
+}
+
+void readings_differ(struct colour_reading x, struct colour_reading y,
+                     double tolerance, bool differ[2])
+{
+    const struct view v = view_of(x.lab, y.lab);
+
+    for (int same = 0; same < 2; same++) {
+        const struct cov3 cov = cov3_of_difference(x, y, same);
+        struct comparison c = compared(&v, cov, tolerance, false);
+
+        if (c.de00 > c.T && c.de00 <= c.X) /* U may be more */
+            c = compared(&v, cov, tolerance, true);
+        differ[same] = c.verdict == VERDICT_DIFFERENT;
+    }
 }
 
 /* ---- words ---------------------------------------------------------------*/

@@ -1,0 +1,145 @@
+/*
+ * The nearest skeins. See find_near.h.
+ *
+ * All readings within a distance are known; when as many of them as are wanted
+ * are what a skein goes by, those are the nearest, else the distance is made
+ * larger. It is given up after the work of a pass over as many as pass, and not
+ * begun where those are few.
+ */
+#include "book/find_near.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/mem.h"
+#include "book/near.h"
+
+enum {
+    NEAR_LEAST = 10000, /* skeins that pass */
+    LOOK_UP = 14,       /* of one by itself, in rows of the index */
+    PASS = 8            /* so many skeins of a pass are such a row */
+};
+
+struct work {
+    struct book *book;
+    struct lore *lore;
+    const struct near_request *request;
+    struct find_row *row;
+    size_t count;
+    size_t judged; /* of the readings, the nearest first */
+    double effort; /* left */
+    bool met;
+};
+
+/* Whether all that are nearer than one were found. */
+static bool is_enough(const struct work *w, double de00)
+{
+    const size_t limit = w->request->limit;
+
+    return w->count >= limit && de00 > w->row[limit - 1].de00;
+}
+
+static bool judge(struct work *w, const struct near_one *one, struct error *err)
+{
+    const struct near_request *r = w->request;
+    const struct shelf_if as = {r->recipe, one->lab};
+    struct ask_skein skein;
+    bool fits;
+
+    if (r->is_wanted && !r->is_wanted(r->self, one->skein, one->lab))
+        return true;
+    if (!shelf_skein_if(w->book, w->lore, one->skein, r->filter, &as, &skein,
+                        &fits, err))
+        return false;
+    if (fits && one->skein == r->without) {
+        w->met = true;
+        ask_skein_clear(&skein);
+    } else if (fits) {
+        w->row = mem_room(w->row, w->count, sizeof *w->row);
+        w->row[w->count++] =
+            (struct find_row){.skein = skein, .de00 = one->de00};
+    }
+    return true;
+}
+
+/* Those that were judged of a smaller distance are the first of this one. */
+static bool look(struct work *w, double most, bool *done, struct error *err)
+{
+    const struct near_request *r = w->request;
+    struct near near;
+    bool ok =
+        near_load(w->book, r->target, r->targets, most, &w->effort, &near, err);
+
+    while (ok && w->judged < near.count &&
+           !is_enough(w, near.one[w->judged].de00) &&
+           (w->effort -= LOOK_UP) >= 0)
+        ok = judge(w, &near.one[w->judged++], err);
+    near_clear(&near);
+    *done = ok && w->effort >= 0 && w->count >= r->limit;
+    return ok;
+}
+
+/* The first distance, of a part of those that are wanted: where yarn is dyed
+ * half a million skeins are some 6 within 0.4. */
+static double first(const struct near_request *r)
+{
+    return fmin(4, 0.4 * cbrt(25000.0 * (double)r->limit / (double)r->passing));
+}
+
+/* As many lie within a distance as its cube says, roughly. */
+static double farther(const struct work *w, double most)
+{
+    const double times = (double)w->request->limit / (double)(w->count + 1);
+
+    return most * fmin(3, fmax(1.15, 1.1 * cbrt(times)));
+}
+
+static int by_nearness(const void *x, const void *y)
+{
+    const struct find_row *a = x, *b = y;
+    const struct ask_skein *s = &a->skein, *t = &b->skein;
+    int order;
+
+    if (a->de00 != b->de00)
+        return a->de00 < b->de00 ? -1 : 1;
+    if (s->mine != t->mine)
+        return s->mine ? -1 : 1;
+    order = strcmp(s->dyer, t->dyer);
+    return order ? order : (s->number > t->number) - (s->number < t->number);
+}
+
+static void cut(struct work *w, size_t limit)
+{
+    while (w->count > limit)
+        ask_skein_clear(&w->row[--w->count].skein);
+}
+
+bool find_nearest(struct book *book, struct lore *lore,
+                  const struct near_request *request, struct find_row **row,
+                  size_t *count, bool *met, bool *done, struct error *err)
+{
+    struct work w = {.book = book,
+                     .lore = lore,
+                     .request = request,
+                     .effort = (double)request->passing / PASS};
+    bool ok = true;
+
+    *done = false;
+    if (request->passing < NEAR_LEAST)
+        return true;
+    for (double most = first(request);
+         ok && !*done && w.effort > 0 && most < 10; most = farther(&w, most))
+        ok = look(&w, most, done, err);
+    if (*done)
+        qsort(w.row, w.count, sizeof *w.row, by_nearness);
+    cut(&w, *done ? request->limit : 0);
+    if (*done) {
+        *row = w.row;
+        *count = w.count;
+        *met = w.met;
+    } else {
+        free(w.row);
+    }
+    return ok;
+}
