@@ -186,12 +186,140 @@ static void its_rack_is_that_of_all_its_skeins(void **state)
     unmake(book, dir);
 }
 
+/* ---- short cuts, against the long way -------------------------------------
+ */
+
+static void like(struct book *book, int64_t id, struct find_answer *out)
+{
+    const struct find_request r = {
+        .filter = ask_filter_any(), .like = id, .tolerance = 2, .limit = 60};
+    struct error err;
+
+    check_ok(ask_find(book, &r, out, &err), &err);
+}
+
+/* How many rows were read in the set-up of x. */
+static int check_rows(struct book *book, const struct ask_skein *x,
+                      const struct find_answer *a)
+{
+    struct error err;
+    int same = 0;
+
+    for (size_t i = 0; i < a->count; i++) {
+        const struct comparison *c = &a->row[i].compared;
+        struct comparison want;
+        bool is;
+
+        if (a->row[i].skein.lack != ASK_HAS_COLOUR)
+            continue;
+        check_ok(ask_compare(book, x, &a->row[i].skein, 2, &want, &is, &err),
+                 &err);
+        assert_true(c->de00 == want.de00 && c->T == want.T && c->U == want.U);
+        assert_int_equal(c->verdict, want.verdict);
+        same += is;
+    }
+    return same;
+}
+
+static size_t tied(struct book *book, const struct find_answer *a)
+{
+    struct comparison c;
+    struct error err;
+    size_t n = 1;
+
+    for (; n < a->count; n++) {
+        if (a->row[n].skein.lack != ASK_HAS_COLOUR)
+            break;
+        check_ok(ask_compare(book, &a->row[0].skein, &a->row[n].skein, 2, &c,
+                             NULL, &err),
+                 &err);
+        if (c.verdict == VERDICT_DIFFERENT)
+            break;
+    }
+    return n > 1 ? n : 0;
+}
+
+/* Its readings are mostly of photos of six skeins. */
+static void what_is_like_another_is_compared_in_its_set_up(void **state)
+{
+    char dir[] = "/tmp/hanklab-guild-XXXXXX";
+    const struct ask_filter any = ask_filter_any();
+    struct ask_skeins all;
+    struct book *book;
+    struct error err;
+    int same = 0, rows = 0, ties = 0;
+
+    (void)state;
+    assert_non_null(mkdtemp(dir));
+    book = made(dir);
+    check_ok(ask_skeins(book, &any, 0, &all, &err), &err);
+    for (size_t i = 0; i < all.count; i += 5) {
+        struct find_answer a;
+
+        if (all.skein[i].lack != ASK_HAS_COLOUR)
+            continue;
+        like(book, all.skein[i].id, &a);
+        same += check_rows(book, &all.skein[i], &a);
+        assert_int_equal(a.tied, tied(book, &a));
+        rows += (int)a.count;
+        ties += a.tied > 1;
+        find_answer_clear(&a);
+    }
+    assert_true(same > 20 && same < rows / 2 && ties > 20);
+    ask_skeins_free(&all);
+    unmake(book, dir);
+}
+
+/* In the order of time, all of them, and of each skein the last. */
+static void its_colours_are_the_last_of_all_readings(void **state)
+{
+    char dir[] = "/tmp/hanklab-guild-XXXXXX";
+    const struct ask_filter any = ask_filter_any();
+    struct ask_skeins all;
+    struct book *book;
+    struct error err;
+    int several = 0;
+
+    (void)state;
+    assert_non_null(mkdtemp(dir));
+    book = made(dir);
+    check_ok(store_exec(book,
+                        "INSERT INTO reading (dyer_id, skein_id,"
+                        " after_entry_id, L, a, b, source, instrument,"
+                        " geometry, on_words, on_from, on_to) SELECT dyer_id,"
+                        " skein_id, after_entry_id, L + id % 3, a, b,"
+                        " 'instrument', 'x', '45/0', on_words, day, day FROM"
+                        " (SELECT *, date(on_to, (id % 5 - 2) || ' days') AS"
+                        " day FROM reading WHERE skein_id IS NOT NULL AND"
+                        " withdrawn = 0)",
+                        &err),
+             &err);
+    check_ok(ask_skeins(book, &any, 0, &all, &err), &err);
+    for (size_t i = 0; i < all.count; i++) {
+        const struct ask_skein *s = &all.skein[i];
+        struct ask_reading *r;
+        size_t n;
+
+        check_ok(ask_readings(book, s, &any, &r, &n, &err), &err);
+        assert_int_equal(n > 0, s->lack == ASK_HAS_COLOUR);
+        if (n)
+            assert_int_equal(r->id, s->reading.id);
+        several += n > 1 && r[0].id < r[1].id;
+        free(r);
+    }
+    assert_true(several > 20);
+    ask_skeins_free(&all);
+    unmake(book, dir);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(its_records_are_as_if_they_had_been_typed),
         cmocka_unit_test(it_is_the_same_each_time),
         cmocka_unit_test(its_rack_is_that_of_all_its_skeins),
+        cmocka_unit_test(what_is_like_another_is_compared_in_its_set_up),
+        cmocka_unit_test(its_colours_are_the_last_of_all_readings),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -249,12 +249,6 @@ bool ask_compare(struct book *book, const struct ask_skein *x,
                  const struct ask_skein *y, double tolerance,
                  struct comparison *out, bool *same_setup, struct error *err);
 
-/* Whether the verdict on them is VERDICT_DIFFERENT; the book is asked for their
- * set-ups only where it hangs on these. */
-bool ask_differ(struct book *book, const struct ask_skein *x,
-                const struct ask_skein *y, double tolerance, bool *differ,
-                struct error *err);
-
 /* Every reading that could be the skein's colour, its colour first, then
  * backwards in time: what is held against it when it was measured again.
  * Release *out with free(). */

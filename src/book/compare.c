@@ -2,6 +2,7 @@
 #include "book/shelf.h"
 
 #include <assert.h>
+#include <string.h>
 
 bool ask_same_setup(struct book *book, int64_t reading, int64_t other,
                     bool *same, struct error *err)
@@ -20,19 +21,42 @@ bool ask_same_setup(struct book *book, int64_t reading, int64_t other,
     return true;
 }
 
-bool ask_differ(struct book *book, const struct ask_skein *x,
-                const struct ask_skein *y, double tolerance, bool *differ,
-                struct error *err)
+bool setup_load(struct book *book, const struct ask_reading *of,
+                struct setup *out, struct error *err)
 {
-    bool same = false, is[2];
+    struct stmt q;
+    bool row, ok;
 
-    assert(x->lack == ASK_HAS_COLOUR && y->lack == ASK_HAS_COLOUR);
-    readings_differ(x->reading.colour, y->reading.colour, tolerance, is);
-    if (is[0] != is[1] &&
-        !ask_same_setup(book, x->reading.id, y->reading.id, &same, err))
+    *out = (struct setup){.of = of};
+    if (!of->photo)
+        return true;
+    if (!stmt_begin(book, STMT_ASK_SAME_PHOTO, &q, err))
         return false;
-    *differ = is[same];
-    return true;
+    stmt_int(&q, ":of", of->id);
+    while ((ok = stmt_step(&q, &row, err)) && row)
+        id_map_put(&out->same_photo, stmt_get_int(&q, 0), 0);
+    stmt_done(&q);
+    return ok;
+}
+
+bool setup_is_same(struct book *book, const struct setup *setup,
+                   const struct ask_reading *other, bool *same,
+                   struct error *err)
+{
+    const struct ask_reading *of = setup->of;
+
+    *same = false;
+    if (of->photo != other->photo)
+        return true;
+    if (of->photo && !id_map_at(&setup->same_photo, other->id) &&
+        (!*of->day || strcmp(of->day, other->day) != 0))
+        return true;
+    return ask_same_setup(book, of->id, other->id, same, err);
+}
+
+void setup_clear(struct setup *setup)
+{
+    id_map_clear(&setup->same_photo);
 }
 
 bool ask_compare(struct book *book, const struct ask_skein *x,

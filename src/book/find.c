@@ -379,53 +379,78 @@ static bool read_skeins(struct book *book, const struct aim *aim, size_t limit,
     return ok;
 }
 
+/* Whether two readings are different colours; their set-ups are looked into
+ * only where it hangs on these. */
+static bool do_differ(struct book *book, const struct setup *setup,
+                      const struct ask_reading *other, double tolerance,
+                      bool *differ, struct error *err)
+{
+    bool same = false, is[2];
+
+    readings_differ(setup->of->colour, other->colour, tolerance, is);
+    if (is[0] != is[1] && !setup_is_same(book, setup, other, &same, err))
+        return false;
+    *differ = is[same];
+    return true;
+}
+
 /* How many of the first rows cannot be told from the first. */
 static bool count_tied(struct book *book, const struct aim *aim,
                        struct error *err)
 {
     struct find_answer *a = aim->answer;
-    bool differ;
+    const struct ask_reading *first, *next;
+    bool ok, differ = false;
+    struct setup setup;
     size_t n = 1;
 
     if (!a->ranked || !a->count)
         return true;
-    a->tied_by_photo = a->row[0].skein.reading.photo;
-    for (; n < a->count && a->row[n].skein.lack == ASK_HAS_COLOUR; n++) {
-        if (!ask_differ(book, &a->row[0].skein, &a->row[n].skein,
-                        aim->request->tolerance, &differ, err))
-            return false;
-        if (differ)
+    first = &a->row[0].skein.reading;
+    ok = setup_load(book, first, &setup, err);
+    a->tied_by_photo = first->photo;
+    for (; ok && n < a->count && a->row[n].skein.lack == ASK_HAS_COLOUR; n++) {
+        next = &a->row[n].skein.reading;
+        ok = do_differ(book, &setup, next, aim->request->tolerance, &differ,
+                       err);
+        if (!ok || differ)
             break;
-        a->tied_by_photo = a->tied_by_photo && a->row[n].skein.reading.photo;
+        a->tied_by_photo = a->tied_by_photo && next->photo;
     }
     a->tied = n > 1 ? n : 0;
-    return true;
+    setup_clear(&setup);
+    return ok;
 }
 
-/* What is worth reckoning for the rows that are shown only. */
+/* What is worth reckoning for the rows that are shown only; like is the set-up
+ * of the skein that they are held against, if there is one. */
 static bool finish(struct book *book, const struct aim *aim,
-                   struct find_row *row, struct error *err)
+                   const struct setup *like, struct find_row *row,
+                   struct error *err)
 {
-    struct colour_reading c = row->skein.reading.colour;
-    double tolerance = aim->request->tolerance, de00;
+    const struct ask_reading *r = &row->skein.reading;
+    struct colour_reading to = {0};
+    const struct lab *target = aim->target;
+    bool same = false;
+    double de00;
 
     row->at_most = (double)NAN;
     if (row->skein.lack != ASK_HAS_COLOUR)
         return true;
-    row->name = colour_name_nearest(c.lab);
-    if (aim->answer->has_like) {
-        if (!ask_compare(book, &aim->answer->like, &row->skein, tolerance,
-                         &row->compared, NULL, err))
+    row->name = colour_name_nearest(r->colour.lab);
+    if (like->of) {
+        if (!setup_is_same(book, like, r, &same, err))
             return false;
-        row->target = aim->target[0];
+        to = like->of->colour;
     } else {
-        const struct lab *to = nearest(aim, c.lab, (double)INFINITY, &de00);
-        if (!to)
+        target = nearest(aim, r->colour.lab, (double)INFINITY, &de00);
+        if (!target)
             return true;
-        row->target = *to;
-        row->compared =
-            compare_readings(target_of(aim, *to), c, false, tolerance);
+        to = target_of(aim, *target);
     }
+    row->target = *target;
+    row->compared =
+        compare_readings(to, r->colour, same, aim->request->tolerance);
     row->at_most = row->compared.U;
     return true;
 }
@@ -434,10 +459,12 @@ static bool finish_all(struct book *book, const struct aim *aim,
                        struct error *err)
 {
     struct find_answer *a = aim->answer;
-    bool ok = true;
+    struct setup like = {0};
+    bool ok = !a->has_like || setup_load(book, &a->like.reading, &like, err);
 
     for (size_t i = 0; ok && i < a->count; i++)
-        ok = finish(book, aim, &a->row[i], err);
+        ok = finish(book, aim, &like, &a->row[i], err);
+    setup_clear(&like);
     return ok;
 }
 

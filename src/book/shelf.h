@@ -65,6 +65,22 @@ bool shelf_skein_if(struct book *book, struct lore *lore, int64_t id,
                     const struct ask_filter *filter, const struct shelf_if *as,
                     struct ask_skein *out, bool *fits, struct error *err);
 
+/* A reading that many are held against, and those on its photos: of others,
+ * only one of the same day can be of its set-up. */
+struct setup {
+    const struct ask_reading *of; /* borrowed */
+    struct id_map same_photo;
+};
+
+bool setup_load(struct book *book, const struct ask_reading *of,
+                struct setup *out, struct error *err);
+
+/* ask_same_setup, which is asked only where it may be. */
+bool setup_is_same(struct book *book, const struct setup *setup,
+                   const struct ask_reading *other, bool *same,
+                   struct error *err);
+void setup_clear(struct setup *setup); /* allowed on a zeroed one */
+
 /* The colour a skein had after one entry of its life (0: before any); *lack
  * says why there is none. Steps later than that one are not looked at, so
  * ASK_EARLIER means: not read after that step. */
