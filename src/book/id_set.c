@@ -71,7 +71,7 @@ int64_t *id_set_ids(const struct id_set *one, const struct id_set *other,
         const struct id_block *a = block_of(one, key[k]);
         const struct id_block *b = block_of(other, key[k]);
 
-        for (int w = 0; w < 64; w++)
+        for (int64_t w = 0; w < 64; w++)
             add_word((a ? a->bits[w] : 0) | (b ? b->bits[w] : 0),
                      (key[k] - 1) * BLOCK_IDS + w * 64, ids, &n);
     }
