@@ -592,6 +592,12 @@ static void what_can_be_known_is_mended(void **state)
     assert_int_equal(faults(dir, &mend, NULL), 0);
     assert_int_equal(faults(dir, &look, NULL), 0);
 
+    raw_exec(dir, "UPDATE shelf SET cells = zeroblob(length(cells)) WHERE id >="
+                  " 4 << 48");
+    check_finds(dir, "looking up");
+    assert_int_equal(faults(dir, &mend, NULL), 0);
+    assert_int_equal(faults(dir, &look, NULL), 0);
+
     raw_exec(dir, "UPDATE tally SET skeins = skeins + 1 WHERE recipe_id = 0");
     check_finds(dir, "looking up");
     assert_int_equal(faults(dir, &mend, NULL), 0);

@@ -309,7 +309,7 @@ static bool add_weighed(struct book *book, const struct ask_filter *filter,
 }
 
 static bool made_by(struct book *book, int64_t skein,
-                    const struct id_map *recipes, bool *is, struct error *err)
+                    const struct id_set *recipes, bool *is, struct error *err)
 {
     struct stmt q;
     bool row, ok = stmt_begin(book, STMT_ASK_LAST, &q, err);
@@ -317,7 +317,7 @@ static bool made_by(struct book *book, int64_t skein,
     if (ok)
         stmt_int(&q, ":skein", skein);
     ok = ok && stmt_step(&q, &row, err);
-    *is = ok && row && id_map_at(recipes, stmt_get_int(&q, 1));
+    *is = ok && row && id_set_has(recipes, stmt_get_int(&q, 1));
     if (ok)
         stmt_done(&q);
     return ok;

@@ -160,6 +160,7 @@ static bool digest(struct book *book, unsigned char out[32], struct error *err)
     if (!digest_rows(book, STMT_STEP_WHOLE, &sum, err) ||
         !digest_rows(book, STMT_SAID_WHOLE, &sum, err) ||
         !digest_rows(book, STMT_TALLY_WHOLE, &sum, err) ||
+        !digest_rows(book, STMT_FACE_WHOLE, &sum, err) ||
         !digest_shelf(book, &sum, err))
         return false;
     sha256_digest(&sum, 32, out);

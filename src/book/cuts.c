@@ -5,80 +5,99 @@
 
 #include "base/mem.h"
 
-bool cuts_load(struct book *book, struct cuts *out, struct error *err)
+/* Skeins whose pieces have to be looked at. */
+struct waiting {
+    int64_t *id;
+    size_t count;
+};
+
+static void add(struct waiting *w, int64_t id)
+{
+    w->id = mem_room(w->id, w->count, sizeof *w->id);
+    w->id[w->count++] = id;
+}
+
+/* At most so many cuts there are. */
+static bool count_cuts(struct book *book, int64_t *out, struct error *err)
 {
     struct stmt q;
-    bool row, ok;
+    bool row, ok = stmt_begin(book, STMT_ASK_LAST_CUT, &q, err) &&
+                   stmt_step(&q, &row, err);
 
-    if (out->loaded)
-        return true;
-    if (!stmt_begin(book, STMT_ASK_CUTS, &q, err))
-        return false;
-    while ((ok = stmt_step(&q, &row, err)) && row) {
-        out->cut = mem_room(out->cut, out->count, sizeof *out->cut);
-        out->cut[out->count++] = (struct cut){
-            stmt_get_int(&q, 0), stmt_get_int(&q, 1), stmt_get_int(&q, 2)};
-    }
+    *out = ok ? stmt_get_int(&q, 0) : 0;
     stmt_done(&q);
-    out->loaded = ok;
     return ok;
 }
 
-void cuts_clear(struct cuts *cuts)
+/* Those that are in and were cut. */
+static bool load_cut(struct book *book, const struct id_map *in,
+                     struct waiting *out, struct error *err)
 {
-    free(cuts->cut);
-    *cuts = (struct cuts){0};
+    struct stmt q;
+    bool row, ok = stmt_begin(book, STMT_ASK_PARENTS, &q, err);
+
+    while (ok && (ok = stmt_step(&q, &row, err)) && row)
+        if (id_map_at(in, stmt_get_int(&q, 0)))
+            add(out, stmt_get_int(&q, 0));
+    stmt_done(&q);
+    return ok;
 }
 
-static size_t first_cut_of(const struct cuts *cuts, int64_t parent)
+/* Who is asked for pieces takes as long as three cuts that are passed by. */
+static bool load_waiting(struct book *book, const struct id_map *in,
+                         struct waiting *out, struct error *err)
 {
-    size_t low = 0, high = cuts->count;
+    int64_t cuts;
 
-    while (low < high) {
-        size_t mid = (low + high) / 2;
-        if (cuts->cut[mid].parent < parent)
-            low = mid + 1;
-        else
-            high = mid;
-    }
-    return low;
-}
-
-/* Whether a piece is in by this cut and was not from its beginning. */
-static bool passes_on(struct id_map *in, const struct cut *c)
-{
-    const int64_t *since = id_map_at(in, c->parent);
-    const int64_t *now;
-
-    if (!since || *since > c->ordinal)
+    if (!count_cuts(book, &cuts, err))
         return false;
-    now = id_map_at(in, c->child);
-    if (now && *now == 0)
-        return false;
-    id_map_put(in, c->child, 0);
+    if (cuts < 3 * (int64_t)in->count)
+        return load_cut(book, in, out, err);
+    for (size_t i = 0; i < in->slots; i++)
+        if (in->slot[i].id)
+            add(out, in->slot[i].id);
     return true;
 }
 
-void cuts_descend(struct id_map *in, const struct cuts *cuts)
+/* Whether a piece is in by this cut, after that step of its parent, and was
+ * not from its beginning. */
+static bool passes_on(struct id_map *in, int64_t parent, int64_t child,
+                      int64_t ordinal)
 {
-    int64_t *next = NULL;
-    size_t waiting = 0;
+    const int64_t *since = id_map_at(in, parent);
+    const int64_t *now;
 
-    for (size_t i = 0; i < cuts->count; i++) {
-        const struct cut *c = &cuts->cut[i];
-        if (!passes_on(in, c))
-            continue;
-        next = mem_room(next, waiting, sizeof *next);
-        next[waiting++] = c->child;
-        while (waiting) {
-            const int64_t parent = next[--waiting];
-            for (size_t k = first_cut_of(cuts, parent);
-                 k < cuts->count && cuts->cut[k].parent == parent; k++)
-                if (passes_on(in, &cuts->cut[k])) {
-                    next = mem_room(next, waiting, sizeof *next);
-                    next[waiting++] = cuts->cut[k].child;
-                }
-        }
-    }
-    free(next);
+    if (!since || *since > ordinal)
+        return false;
+    now = id_map_at(in, child);
+    if (now && *now == 0)
+        return false;
+    id_map_put(in, child, 0);
+    return true;
+}
+
+static bool descend_from(struct book *book, int64_t parent, struct id_map *in,
+                         struct waiting *next, struct error *err)
+{
+    struct stmt q;
+    bool row, ok = stmt_begin(book, STMT_ASK_CUTS, &q, err);
+
+    if (ok)
+        stmt_int(&q, ":parent", parent);
+    while (ok && (ok = stmt_step(&q, &row, err)) && row)
+        if (passes_on(in, parent, stmt_get_int(&q, 0), stmt_get_int(&q, 1)))
+            add(next, stmt_get_int(&q, 0));
+    stmt_done(&q);
+    return ok;
+}
+
+bool cuts_descend(struct book *book, struct id_map *in, struct error *err)
+{
+    struct waiting next = {0};
+    bool ok = load_waiting(book, in, &next, err);
+
+    while (ok && next.count)
+        ok = descend_from(book, next.id[--next.count], in, &next, err);
+    free(next.id);
+    return ok;
 }

@@ -18,7 +18,7 @@ struct aim {
     struct find_answer *answer;
     struct lab target[COLOUR_NAMES]; /* a colour, or the middles of names */
     size_t targets;
-    struct id_map by_word, by_code; /* skeins that the words are said of */
+    struct id_set by_word, by_code; /* skeins that the words are said of */
 };
 
 /* A colour typed in, or a name's middle, has no error of its own. */
@@ -90,8 +90,8 @@ static bool is_wanted(const struct aim *aim, struct hit *hit)
 
     if (r->like && row->id == r->like)
         return false;
-    hit->by_word = id_map_at(&aim->by_word, row->id) != NULL;
-    hit->by_code = id_map_at(&aim->by_code, row->id) != NULL;
+    hit->by_word = id_set_has(&aim->by_word, row->id);
+    hit->by_code = id_set_has(&aim->by_code, row->id);
     hit->by_colour = a->names && is_in(a, row->name);
     if (r->has_area && has_colour && !is_in_area(&r->area, row->lab))
         return false;
@@ -174,6 +174,54 @@ static bool is_only_said(const struct aim *aim)
 /* ---- the nearest, by the index of colours ---------------------------------
  */
 
+/* Whether faces tell of each skein if the words are said of it or mean the name
+ * of its colour. */
+static bool is_named(const struct aim *aim, const struct scan *scan)
+{
+    return aim->answer->names && !aim->request->like && scan_is_whole(scan);
+}
+
+/* Whether the words are said of a skein of that colour, or mean its name. */
+static bool is_meant(const void *self, int64_t skein, struct lab c)
+{
+    const struct aim *aim = self;
+
+    return id_set_has(&aim->by_word, skein) ||
+           id_set_has(&aim->by_code, skein) ||
+           is_in(aim->answer, colour_name_nearest(c));
+}
+
+/* Counts as is_wanted does; what is said of a skein is told of few. */
+static bool count_named(const struct aim *aim, const struct scan *scan,
+                        struct error *err)
+{
+    struct find_answer *a = aim->answer;
+    size_t all[PACK_FACE_KINDS] = {0}, said[PACK_FACE_KINDS] = {0}, count;
+    int64_t *id = id_set_ids(&aim->by_word, &aim->by_code, &count);
+    const bool ok = scan_faces(scan->book, id, count, said, all, err);
+
+    for (size_t i = PACK_FACE_NAMES; ok && i < PACK_FACE_KINDS; i++) {
+        const size_t lack = i / PACK_FACE_NAMES - 1, name = i % PACK_FACE_NAMES;
+        const bool in = name && name <= COLOUR_NAMES && a->in[name - 1];
+        const size_t n = in ? all[i] : said[i];
+
+        a->found += n;
+        if (lack == ASK_HAS_COLOUR)
+            a->found_with_colour += n;
+        else
+            a->left_out[lack] += all[i] - n;
+    }
+    for (size_t i = 0; i < a->count; i++) {
+        struct find_row *row = &a->row[i];
+        row->by_word = id_set_has(&aim->by_word, row->skein.id);
+        row->by_code = id_set_has(&aim->by_code, row->skein.id);
+        row->by_colour =
+            is_in(a, colour_name_nearest(row->skein.reading.colour.lab));
+    }
+    free(id);
+    return ok;
+}
+
 /* *done false when every skein has to be looked at. */
 static bool read_nearest(struct book *book, const struct aim *aim,
                          struct scan *scan, struct lore *lore, size_t limit,
@@ -190,7 +238,8 @@ static bool read_nearest(struct book *book, const struct aim *aim,
     bool known, like;
 
     *done = false;
-    if (!aim->targets || !limit || has_words(r) || r->has_area)
+    if (!aim->targets || !limit || r->has_area ||
+        (has_words(r) && !is_named(aim, scan)))
         return true;
     if (!scan_tally(scan, by_lack, &known, err))
         return false;
@@ -198,10 +247,16 @@ static bool read_nearest(struct book *book, const struct aim *aim,
         near.passing += by_lack[i];
     if (scan->sieve.by_recipe)
         near.recipe = &scan->sieve.recipe;
+    if (has_words(r)) {
+        near.is_wanted = is_meant;
+        near.self = aim;
+    }
     if (!find_nearest(book, lore, &near, &a->row, &a->count, &like, done, err))
         return false;
     if (!*done)
         return true;
+    if (has_words(r))
+        return count_named(aim, scan, err);
     a->found = by_lack[ASK_HAS_COLOUR] - like;
     a->found_with_colour = a->found;
     by_lack[ASK_HAS_COLOUR] = 0;
@@ -212,6 +267,43 @@ static bool read_nearest(struct book *book, const struct aim *aim,
 /* ---- all of them ----------------------------------------------------------
  */
 
+static void look_at_said(const struct aim *aim, struct scan *scan)
+{
+    size_t count;
+    int64_t *id = id_set_ids(&aim->by_word, &aim->by_code, &count);
+
+    scan_only(scan, id, count);
+}
+
+/* Where they come by number: the first, and a count of the others. */
+static bool gather_first(const struct aim *aim, struct scan *scan,
+                         struct hits *hits, bool *done, struct error *err)
+{
+    struct find_answer *a = aim->answer;
+    size_t by_lack[ASK_LACKS], count = 0;
+    struct scan_row *row = NULL;
+    bool ok;
+
+    *done = false;
+    if (aim->targets || !hits->limit || aim->request->has_area)
+        return true;
+    if (is_only_said(aim))
+        look_at_said(aim, scan);
+    ok = scan_first(scan, hits->limit, &row, &count, by_lack, done, err);
+    for (size_t i = 0; ok && *done && i < count; i++) {
+        struct hit hit = {.row = row[i]};
+
+        if (is_wanted(aim, &hit))
+            add_hit(aim, hits, &hit);
+    }
+    for (size_t i = 0; ok && *done && i < ASK_LACKS; i++)
+        a->found += by_lack[i];
+    if (ok && *done)
+        a->found_with_colour = by_lack[ASK_HAS_COLOUR];
+    free(row);
+    return ok;
+}
+
 static bool gather_all(const struct aim *aim, struct scan *scan,
                        struct hits *hits, struct error *err)
 {
@@ -220,7 +312,7 @@ static bool gather_all(const struct aim *aim, struct scan *scan,
     struct hit hit;
 
     if (is_only_said(aim))
-        scan_only(scan, &aim->by_word, &aim->by_code);
+        look_at_said(aim, scan);
     while (ok && (ok = scan_next(scan, &hit.row, &there, err)) && there) {
         if (!is_wanted(aim, &hit))
             continue;
@@ -277,7 +369,8 @@ static bool read_all(struct book *book, const struct aim *aim,
                      struct error *err)
 {
     struct hits hits = {.limit = limit};
-    bool ok = gather_all(aim, scan, &hits, err);
+    bool done, ok = gather_first(aim, scan, &hits, &done, err) &&
+                    (done || gather_all(aim, scan, &hits, err));
 
     cut(&hits);
     ok = ok && read_hits(book, aim, lore, &hits, err);
@@ -419,7 +512,7 @@ static bool find_near(struct book *book, const struct aim *aim,
 }
 
 static bool load_of(struct book *book, enum stmt_id which, const char *param,
-                    const char *key, struct id_map *out, struct error *err)
+                    const char *key, struct id_set *out, struct error *err)
 {
     struct stmt q;
     bool row, ok = stmt_begin(book, which, &q, err);
@@ -427,14 +520,14 @@ static bool load_of(struct book *book, enum stmt_id which, const char *param,
     if (ok)
         stmt_text(&q, param, key);
     while (ok && (ok = stmt_step(&q, &row, err)) && row)
-        id_map_put(out, stmt_get_int(&q, 0), 0);
+        id_set_put(out, stmt_get_int(&q, 0));
     stmt_done(&q);
     return ok;
 }
 
 /* Skeins whose own word has the words in it. */
 static bool load_by_word(struct book *book, const char *words,
-                         struct id_map *out, struct error *err)
+                         struct id_set *out, struct error *err)
 {
     struct stmt q;
     bool row, ok = stmt_begin(book, STMT_FIND_OWN_WORDS, &q, err);
@@ -450,7 +543,7 @@ static bool load_by_word(struct book *book, const char *words,
 
 /* Skeins whose tag's code the words may be. */
 static bool load_by_code(struct book *book, const char *words,
-                         struct id_map *out, struct error *err)
+                         struct id_set *out, struct error *err)
 {
     char *code = code_key(words);
     const bool ok = load_of(book, STMT_FIND_OWN_CODE, ":code", code, out, err);
@@ -541,8 +634,8 @@ bool ask_find(struct book *book, const struct find_request *request,
          finish_all(book, &aim, err) && count_tied(book, &aim, err) &&
          find_near(book, &aim, err);
     store_look_end(book);
-    id_map_clear(&aim.by_word);
-    id_map_clear(&aim.by_code);
+    id_set_clear(&aim.by_word);
+    id_set_clear(&aim.by_code);
     if (!ok)
         find_answer_clear(out);
     return ok;

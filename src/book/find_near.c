@@ -48,6 +48,8 @@ static bool judge(struct work *w, const struct near_one *one, struct error *err)
     struct ask_skein skein;
     bool fits;
 
+    if (r->is_wanted && !r->is_wanted(r->self, one->skein, one->lab))
+        return true;
     if (!shelf_skein_if(w->book, w->lore, one->skein, r->filter, &as, &skein,
                         &fits, err))
         return false;

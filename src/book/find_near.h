@@ -4,14 +4,17 @@
 #define HANKLAB_BOOK_FIND_NEAR_H
 
 #include "book/ask.h"
-#include "book/id_map.h"
+#include "book/id_set.h"
 #include "book/shelf.h"
 
 struct near_request {
     const struct ask_filter *filter; /* which readings count */
-    const struct id_map *recipe;     /* that pass; NULL: any */
+    const struct id_set *recipe;     /* that pass; NULL: any */
     const struct lab *target;
     size_t targets;
+    /* Whether a skein of that colour is; NULL: any is. */
+    bool (*is_wanted)(const void *self, int64_t skein, struct lab lab);
+    const void *self;
     int64_t without; /* a skein that is no answer, or 0 */
     size_t passing;  /* so many skeins pass */
     size_t limit;    /* so many are wanted */

@@ -5,12 +5,18 @@
 
 #include "base/mem.h"
 
-const size_t pack_bytes[PACK_PARTS] = {
-    [PACK_WHAT] = 8, [PACK_POT] = 8, [PACK_COLOUR] = 24, [PACK_WHO] = 16};
+/* Of a cell, and how many a page has. */
+static const struct {
+    size_t bytes, skeins;
+} parts[PACK_PARTS] = {[PACK_WHAT] = {8, PACK_SKEINS},
+                       [PACK_POT] = {8, PACK_SKEINS},
+                       [PACK_COLOUR] = {24, PACK_SKEINS},
+                       [PACK_WHO] = {16, PACK_SKEINS},
+                       [PACK_FACE] = {2, PACK_FACES}};
 
 static size_t size_of(enum pack_part part)
 {
-    return PACK_SKEINS * pack_bytes[part];
+    return parts[part].bytes * parts[part].skeins;
 }
 
 const unsigned char *pack_cells(struct stmt *q, int column, enum pack_part part,
@@ -42,8 +48,8 @@ static void put_real(unsigned char *p, double x)
     put_u64(p, bits);
 }
 
-static bool read_part(struct pack *pack, struct book *book, enum pack_part part,
-                      struct error *err)
+static bool read_page(struct pack_page *page, struct book *book,
+                      enum pack_part part, struct error *err)
 {
     struct stmt q;
     bool row;
@@ -51,51 +57,55 @@ static bool read_part(struct pack *pack, struct book *book, enum pack_part part,
 
     if (!stmt_begin(book, STMT_SHELF_PAGE, &q, err))
         return false;
-    stmt_int(&q, ":id", PACK_FIRST(part) + pack->page);
+    stmt_int(&q, ":id", PACK_FIRST(part) + page->number);
     if (!stmt_step(&q, &row, err))
         return false;
     cells = row ? pack_cells(&q, 0, part, err) : NULL;
-    if (!pack->cells[part])
-        pack->cells[part] = mem_new(size_of(part), 1);
+    if (!page->cells)
+        page->cells = mem_new(size_of(part), 1);
     if (cells)
-        memcpy(pack->cells[part], cells, size_of(part));
+        memcpy(page->cells, cells, size_of(part));
     else
-        memset(pack->cells[part], 0, size_of(part));
+        memset(page->cells, 0, size_of(part));
     stmt_done(&q);
     return cells || !row;
 }
 
-static bool write_page(struct pack *pack, struct book *book, struct error *err)
+static bool write_page(struct pack_page *page, struct book *book,
+                       enum pack_part part, struct error *err)
 {
     struct stmt q;
 
-    for (int part = 0; pack->open && part < PACK_PARTS; part++) {
-        if (!stmt_begin(book, STMT_SHELF_PUT, &q, err))
-            return false;
-        stmt_int(&q, ":id", PACK_FIRST(part) + pack->page);
-        stmt_blob(&q, ":cells", pack->cells[part],
-                  size_of((enum pack_part)part));
-        if (!stmt_run(&q, err))
-            return false;
-    }
-    pack->open = false;
-    return true;
+    if (!page->open)
+        return true;
+    if (!stmt_begin(book, STMT_SHELF_PUT, &q, err))
+        return false;
+    stmt_int(&q, ":id", PACK_FIRST(part) + page->number);
+    stmt_blob(&q, ":cells", page->cells, size_of(part));
+    page->open = false;
+    return stmt_run(&q, err);
 }
 
-static bool turn_to(struct pack *pack, struct book *book, int64_t page,
-                    struct error *err)
+/* Has the page with a skein at hand, where its cell of each part is. */
+static bool turn_to(struct pack *pack, struct book *book, int64_t skein,
+                    unsigned char *cell[PACK_PARTS], struct error *err)
 {
-    bool ok = true;
+    for (int i = 0; i < PACK_PARTS; i++) {
+        const enum pack_part part = (enum pack_part)i;
+        struct pack_page *page = &pack->page[part];
+        const int64_t skeins = (int64_t)parts[part].skeins;
 
-    if (pack->open && pack->page == page)
-        return true;
-    if (!write_page(pack, book, err))
-        return false;
-    pack->page = page;
-    for (int part = 0; ok && part < PACK_PARTS; part++)
-        ok = read_part(pack, book, (enum pack_part)part, err);
-    pack->open = ok;
-    return ok;
+        if (!page->open || page->number != skein / skeins) {
+            if (!write_page(page, book, part, err))
+                return false;
+            page->number = skein / skeins;
+            page->open = read_page(page, book, part, err);
+            if (!page->open)
+                return false;
+        }
+        cell[part] = page->cells + (size_t)(skein % skeins) * parts[part].bytes;
+    }
+    return true;
 }
 
 /* One more or fewer of a recipe and lack, and of all; recipe 0 is none. */
@@ -135,38 +145,42 @@ static bool write_tally(struct pack *pack, struct book *book, struct error *err)
 bool pack_put(struct pack *pack, struct book *book, int64_t skein,
               const struct pack_skein *is, struct error *err)
 {
-    const size_t i = (size_t)(skein % PACK_SKEINS);
     struct pack_skein was;
-    unsigned char *p;
+    unsigned char *cell[PACK_PARTS];
+    unsigned face = 0;
 
-    if (!turn_to(pack, book, skein / PACK_SKEINS, err))
+    if (!turn_to(pack, book, skein, cell, err))
         return false;
-    pack_what(pack->cells[PACK_WHAT], i, &was);
+    pack_what(cell[PACK_WHAT], 0, &was);
     count(pack, &was, -1);
     count(pack, is, 1);
-    put_u64(pack->cells[PACK_WHAT] + 8 * i, (uint64_t)is->recipe |
-                                                (uint64_t)is->name << 32 |
-                                                (uint64_t)is->lack << 48);
-    put_u64(pack->cells[PACK_POT] + 8 * i, (uint64_t)is->pot);
-    p = pack->cells[PACK_COLOUR] + 24 * i;
-    put_real(p, is->lab.L);
-    put_real(p + 8, is->lab.a);
-    put_real(p + 16, is->lab.b);
-    p = pack->cells[PACK_WHO] + 16 * i;
-    put_u64(p, (uint64_t)is->number);
-    put_u64(p + 8, (uint64_t)is->dyer);
+    put_u64(cell[PACK_WHAT], (uint64_t)is->recipe | (uint64_t)is->name << 32 |
+                                 (uint64_t)is->lack << 48);
+    put_u64(cell[PACK_POT], (uint64_t)is->pot);
+    put_real(cell[PACK_COLOUR], is->lab.L);
+    put_real(cell[PACK_COLOUR] + 8, is->lab.a);
+    put_real(cell[PACK_COLOUR] + 16, is->lab.b);
+    put_u64(cell[PACK_WHO], (uint64_t)is->number);
+    put_u64(cell[PACK_WHO] + 8, (uint64_t)is->dyer);
+    if (is->recipe)
+        face = PACK_FACE_NAMES * ((unsigned)is->lack + 1) + (unsigned)is->name;
+    cell[PACK_FACE][0] = (unsigned char)face;
+    cell[PACK_FACE][1] = (unsigned char)(face >> 8);
     return true;
 }
 
 bool pack_flush(struct pack *pack, struct book *book, struct error *err)
 {
-    return write_page(pack, book, err) && write_tally(pack, book, err);
+    for (int part = 0; part < PACK_PARTS; part++)
+        if (!write_page(&pack->page[part], book, (enum pack_part)part, err))
+            return false;
+    return write_tally(pack, book, err);
 }
 
 void pack_clear(struct pack *pack)
 {
     for (int part = 0; part < PACK_PARTS; part++)
-        free(pack->cells[part]);
+        free(pack->page[part].cells);
     id_map_clear(&pack->tally);
     *pack = (struct pack){0};
 }

@@ -11,6 +11,8 @@
  *   pot     8, see struct pack_skein
  *   colour  L*, a*, b* 8 each
  *   who     number 8, dyer 8
+ *   face    name and lack once more, 2 in all: by these skeins are counted, of
+ *           which a page holds more
  */
 #ifndef HANKLAB_BOOK_PACK_H
 #define HANKLAB_BOOK_PACK_H
@@ -21,13 +23,19 @@
 #include "book/id_map.h"
 #include "book/store.h"
 
-enum { PACK_SKEINS = 128 };
-enum pack_part { PACK_WHAT, PACK_POT, PACK_COLOUR, PACK_WHO, PACK_PARTS };
+/* Two pages of 960 faces are one of SQLite's. */
+enum { PACK_SKEINS = 128, PACK_FACES = 960 };
+enum pack_part {
+    PACK_WHAT,
+    PACK_POT,
+    PACK_COLOUR,
+    PACK_WHO,
+    PACK_FACE,
+    PACK_PARTS
+};
 
-/* Of a cell. */
-extern const size_t pack_bytes[PACK_PARTS];
-
-/* A part's first page has this id; page n of it, skeins n * PACK_SKEINS on. */
+/* A part's first page has this id; page n of it, skeins n * PACK_SKEINS on, or
+ * n * PACK_FACES. */
 #define PACK_FIRST(part) ((int64_t)(part) << 48)
 
 struct pack_skein {
@@ -92,17 +100,27 @@ static inline int64_t pack_dyer(const unsigned char *cells, size_t i)
     return (int64_t)pack_u64(cells + 16 * i + 8);
 }
 
+/* A face: enum ask_lack + 1, and in the lower bits the name; 0: no skein. */
+enum { PACK_FACE_NAMES = 1 << 9, PACK_FACE_KINDS = PACK_FACE_NAMES << 3 };
+
+static inline unsigned pack_face(const unsigned char *cells, size_t i)
+{
+    return cells[2 * i] | (cells[2 * i + 1] & 15u) << 8;
+}
+
 /* The cells of a part in a column of the present row; NULL when they are not
  * of the right size, which err says. */
 const unsigned char *pack_cells(struct stmt *q, int column, enum pack_part part,
                                 struct error *err);
 
-/* ---- writing: the page at hand is kept until another is needed ----------- */
+/* ---- writing: the pages at hand are kept until others are needed --------- */
 
 struct pack {
-    bool open;
-    int64_t page;
-    unsigned char *cells[PACK_PARTS];
+    struct pack_page {
+        bool open;
+        int64_t number;
+        unsigned char *cells;
+    } page[PACK_PARTS];
     struct id_map tally; /* what has become more or fewer, see pack.c */
 };
 

@@ -2,6 +2,7 @@
 #include "book/said.h"
 
 #include <assert.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -136,9 +137,12 @@ bool said_asked(const char *words, char *out, size_t size, struct error *err)
     return ok;
 }
 
-/* Of a note of one kind of record. */
-#define HIT(table)                                                             \
-    "FROM hit JOIN " table " x ON x.id = hit.id AND hit.of_table = '" table "'"
+/* Notes of one kind of record, and those records; the rest of a line is looked
+ * up from these, so that none begins with a look at all there is. */
+#define HIT(table) "FROM hit WHERE hit.kind = :of_" table
+#define HIT_X(table)                                                           \
+    "FROM hit CROSS JOIN " table " x ON hit.kind = :of_" table " AND x.id = "  \
+    "hit.id"
 /* Beyond any step. */
 #define ALONE ", 1000000000 "
 
@@ -146,29 +150,40 @@ bool said_asked(const char *words, char *out, size_t size, struct error *err)
  * line. */
 /* clang-format off */
 const char said_skeins[] =
-    "WITH hit AS MATERIALIZED (SELECT of_table, rowid / 64 AS id FROM said WHERE said MATCH :text),"
-    " d (id) AS (SELECT x.id " HIT("dose")
-    " UNION SELECT d.id " HIT("material") " JOIN dose d ON d.material_id = x.id"
-    " UNION SELECT d.id " HIT("alias") " JOIN dose d ON d.material_id = x.material_id"
-    " UNION SELECT d.id " HIT("supply") " JOIN dose d ON d.supply_id = x.id),"
-    " b (id, since) AS (SELECT x.id, 0 " HIT("bath")
-    " UNION SELECT b.id, 0 " HIT("water") " JOIN bath b ON b.water_id = x.id"
-    " UNION SELECT x.bath_id, 0 " HIT("extraction")
-    " UNION SELECT x.bath_id, coalesce(x.before_round, 0) " HIT("pour")
-    " UNION SELECT x.bath_id, 0 " HIT("ph") " WHERE x.treatment_id IS NULL"
-    " UNION SELECT bath_id, coalesce(before_round, 0) FROM d JOIN dose USING (id) WHERE withdrawn = 0 AND bath_id IS NOT NULL),"
-    " t (id) AS (SELECT x.id " HIT("treatment")
-    " UNION SELECT x.treatment_id " HIT("ph") " WHERE x.treatment_id IS NOT NULL"
-    " UNION SELECT treatment_id FROM d JOIN dose USING (id) WHERE withdrawn = 0 AND treatment_id IS NOT NULL"
-    " UNION SELECT t.id FROM b JOIN treatment t ON t.bath_id = b.id AND (t.round IS NULL OR b.since <= t.round))"
-    " SELECT s.skein_id, s.ordinal FROM t JOIN step s ON s.treatment_id = t.id"
-    " UNION ALL SELECT s.skein_id, s.ordinal " HIT("entry") " JOIN step s ON s.skein_id = x.skein_id AND s.entry_id = x.id"
-    " UNION ALL SELECT x.id" ALONE HIT("skein")
-    " UNION ALL SELECT s.id" ALONE HIT("fibre") " JOIN skein s ON s.fibre_id = x.id"
-    " UNION ALL SELECT x.child_id" ALONE HIT("origin")
-    " UNION ALL SELECT x.skein_id" ALONE HIT("reading") " WHERE x.skein_id IS NOT NULL"
-    " UNION ALL SELECT x.skein_id" ALONE HIT("sight")
-    " UNION ALL SELECT g.skein_id" ALONE HIT("photo") " JOIN sight g ON g.photo_id = x.id AND g.withdrawn = 0"
-    " UNION ALL SELECT r.skein_id" ALONE HIT("photo") " JOIN region p ON p.photo_id = x.id AND p.withdrawn = 0 JOIN reading r ON r.id = p.reading_id AND r.withdrawn = 0 WHERE r.skein_id IS NOT NULL"
-    " UNION ALL SELECT x.skein_id" ALONE HIT("test");
+    "WITH hit AS MATERIALIZED (SELECT rowid % 64 AS kind, rowid / 64 AS id FROM said WHERE said MATCH :text),"
+    " d (id) AS (SELECT hit.id " HIT("dose")
+    " UNION SELECT d.id " HIT_X("material") " CROSS JOIN dose d ON d.material_id = x.id"
+    " UNION SELECT d.id " HIT_X("alias") " CROSS JOIN dose d ON d.material_id = x.material_id"
+    " UNION SELECT d.id " HIT_X("supply") " CROSS JOIN dose d ON d.supply_id = x.id),"
+    " b (id, since) AS (SELECT hit.id, 0 " HIT("bath")
+    " UNION SELECT b.id, 0 " HIT_X("water") " CROSS JOIN bath b ON b.water_id = x.id"
+    " UNION SELECT x.bath_id, 0 " HIT_X("extraction")
+    " UNION SELECT x.bath_id, coalesce(x.before_round, 0) " HIT_X("pour")
+    " UNION SELECT x.bath_id, 0 " HIT_X("ph") " WHERE x.treatment_id IS NULL"
+    " UNION SELECT bath_id, coalesce(before_round, 0) FROM d CROSS JOIN dose USING (id) WHERE withdrawn = 0 AND bath_id IS NOT NULL),"
+    " t (id) AS (SELECT hit.id " HIT("treatment")
+    " UNION SELECT x.treatment_id " HIT_X("ph") " WHERE x.treatment_id IS NOT NULL"
+    " UNION SELECT treatment_id FROM d CROSS JOIN dose USING (id) WHERE withdrawn = 0 AND treatment_id IS NOT NULL"
+    " UNION SELECT t.id FROM b CROSS JOIN treatment t ON t.bath_id = b.id AND (t.round IS NULL OR b.since <= t.round))"
+    " SELECT s.skein_id, s.ordinal FROM t CROSS JOIN step s ON s.treatment_id = t.id"
+    " UNION ALL SELECT s.skein_id, s.ordinal " HIT_X("entry") " CROSS JOIN step s ON s.skein_id = x.skein_id AND s.entry_id = x.id"
+    " UNION ALL SELECT hit.id" ALONE HIT("skein")
+    " UNION ALL SELECT s.id" ALONE HIT_X("fibre") " CROSS JOIN skein s ON s.fibre_id = x.id"
+    " UNION ALL SELECT x.child_id" ALONE HIT_X("origin")
+    " UNION ALL SELECT x.skein_id" ALONE HIT_X("reading") " WHERE x.skein_id IS NOT NULL"
+    " UNION ALL SELECT x.skein_id" ALONE HIT_X("sight")
+    " UNION ALL SELECT g.skein_id" ALONE HIT_X("photo") " CROSS JOIN sight g ON g.photo_id = x.id AND g.withdrawn = 0"
+    " UNION ALL SELECT r.skein_id" ALONE HIT_X("photo") " CROSS JOIN region p ON p.photo_id = x.id AND p.withdrawn = 0 CROSS JOIN reading r ON r.id = p.reading_id AND r.withdrawn = 0 WHERE r.skein_id IS NOT NULL"
+    " UNION ALL SELECT x.skein_id" ALONE HIT_X("test");
 /* clang-format on */
+
+void said_bind(struct stmt *q)
+{
+    for (size_t i = 0; i < noun_count; i++) {
+        char param[32];
+
+        snprintf(param, sizeof param, ":of_%s", nouns[i].name);
+        if (sqlite3_bind_parameter_index(q->st, param) > 0)
+            stmt_int(q, param, nouns[i].id);
+    }
+}

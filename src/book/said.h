@@ -23,7 +23,9 @@ bool said_asked(const char *words, char *out, size_t size, struct error *err);
 
 /* SQL for the skeins of which a note says :text: their own notes, and those of
  * all they went through. Rows are a skein and the step of its life from which
- * on it is so; beyond its end where what is cut off it has no part in it. */
+ * on it is so; beyond its end where what is cut off it has no part in it.
+ * said_bind binds the rest of it. */
 extern const char said_skeins[];
+void said_bind(struct stmt *q);
 
 #endif

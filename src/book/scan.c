@@ -71,16 +71,30 @@ static bool begin_pages(struct scan *scan, int64_t from, int64_t to,
     return true;
 }
 
-void scan_only(struct scan *scan, const struct id_map *one,
-               const struct id_map *other)
+/* Leaves those that are among others, too. */
+static void keep_common(struct scan_only *only, const int64_t *id, size_t count)
+{
+    size_t n = 0, at = 0;
+
+    for (size_t i = 0; i < only->count; i++) {
+        while (at < count && id[at] < only->id[i])
+            at++;
+        if (at < count && id[at] == only->id[i])
+            only->id[n++] = id[at];
+    }
+    only->count = n;
+}
+
+void scan_only(struct scan *scan, int64_t *id, size_t count)
 {
     struct scan_only *only = &scan->only;
 
-    if (only->is && only->count <= one->count + other->count)
+    if (!only->is) {
+        *only = (struct scan_only){.is = true, .id = id, .count = count};
         return;
-    free(only->id);
-    *only = (struct scan_only){.is = true};
-    only->id = id_map_ids(one, other, &only->count);
+    }
+    keep_common(only, id, count);
+    free(id);
 }
 
 /* Of all that pass, each is in every set that lets no others through. */
@@ -89,8 +103,81 @@ static void narrow(struct scan *scan)
     static const struct id_map none = {0};
 
     for (size_t i = 0; i < scan->sieve.sets; i++)
-        if (!scan->sieve.set[i].without)
-            scan_only(scan, &scan->sieve.set[i].skein, &none);
+        if (!scan->sieve.set[i].without) {
+            size_t count;
+            int64_t *id = id_map_ids(&scan->sieve.set[i].skein, &none, &count);
+            scan_only(scan, id, count);
+        }
+}
+
+/* So many skeins of a pass take as long as one that is looked up by itself, and
+ * as long as one that is passed by on a walk; measured. */
+enum { PASS_LOOK = 120, PASS_STEP = 6 };
+
+/* How many skeins are on the shelf. */
+static bool count_shelf(struct book *book, size_t *out, struct error *err)
+{
+    struct stmt q;
+    bool row, ok = stmt_begin(book, STMT_TALLY, &q, err);
+
+    *out = 0;
+    while (ok && (ok = stmt_step(&q, &row, err)) && row)
+        *out += (size_t)stmt_get_int(&q, 2);
+    stmt_done(&q);
+    return ok;
+}
+
+static size_t sum(const size_t by_lack[ASK_LACKS])
+{
+    size_t n = 0;
+
+    for (size_t i = 0; i < ASK_LACKS; i++)
+        n += by_lack[i];
+    return n;
+}
+
+/* Skeins that have come to a recipe, unless by a pot that does not pass. */
+static bool add_come(const struct scan *scan, int64_t recipe,
+                     struct id_set *out, struct error *err)
+{
+    const struct sieve *s = &scan->sieve;
+    struct stmt q;
+    bool row, ok = stmt_begin(scan->book, STMT_RECIPE_SKEINS, &q, err);
+
+    if (ok)
+        stmt_int(&q, ":recipe", recipe);
+    while (ok && (ok = stmt_step(&q, &row, err)) && row) {
+        const int64_t pot = stmt_get_int(&q, 1); /* 0: not dyed */
+
+        if (!s->by_pot || (pot ? sieve_pot(s, pot) : !s->dyed))
+            id_set_put(out, stmt_get_int(&q, 0));
+    }
+    stmt_done(&q);
+    return ok;
+}
+
+/* Where few skeins have come to the recipes that pass, it is one of these. */
+static bool narrow_by_recipe(struct scan *scan, struct error *err)
+{
+    static const struct id_set none = {0};
+    const struct sieve *s = &scan->sieve;
+    struct id_set come = {0};
+    size_t all, count;
+    int64_t *id;
+    bool ok = count_shelf(scan->book, &all, err);
+
+    if (!ok || sum(s->by_lack) * PASS_LOOK > all)
+        return ok;
+    id = id_set_ids(&s->recipe, &none, &count);
+    for (size_t i = 0; ok && i < count; i++)
+        ok = add_come(scan, id[i], &come, err);
+    free(id);
+    if (ok) {
+        id = id_set_ids(&come, &none, &count);
+        scan_only(scan, id, count);
+    }
+    id_set_clear(&come);
+    return ok;
 }
 
 bool scan_begin(struct book *book, const struct ask_filter *filter,
@@ -109,7 +196,7 @@ bool scan_begin(struct book *book, const struct ask_filter *filter,
     out->needs[PACK_COLOUR] = wants & SCAN_COLOUR && out->usual;
     out->needs[PACK_WHO] = wants & SCAN_WHO || out->sieve.owner;
     narrow(out);
-    return true;
+    return !out->sieve.by_recipe || narrow_by_recipe(out, err);
 }
 
 void scan_end(struct scan *scan)
@@ -150,7 +237,8 @@ static bool passes(const struct scan *scan, const struct pack_skein *is,
 {
     const struct sieve *s = &scan->sieve;
 
-    return is->recipe && (!s->by_recipe || id_map_at(&s->recipe, is->recipe)) &&
+    return is->recipe &&
+           (!s->by_recipe || id_set_has(&s->recipe, is->recipe)) &&
            (!s->owner ||
             pack_dyer(scan->cells[PACK_WHO], scan->at) == s->owner) &&
            (!s->by_pot ||
@@ -235,7 +323,8 @@ static bool turn_to(struct scan *scan, int64_t id, bool *there,
 static bool begin(struct scan *scan, struct error *err)
 {
     scan->begun = true;
-    return (!(scan->wants & SCAN_WHO) || load_dyers(scan, err)) &&
+    return (!(scan->wants & SCAN_WHO) || scan->dyers ||
+            load_dyers(scan, err)) &&
            (scan->only.is || begin_pages(scan, 0, PACK_FIRST(1) - 1, err));
 }
 
@@ -256,51 +345,196 @@ static bool go_on(struct scan *scan, bool *there, struct error *err)
     return true;
 }
 
-static bool add_tally(struct scan *scan, int64_t recipe,
-                      size_t by_lack[ASK_LACKS], struct error *err)
-{
-    struct stmt q;
-    bool row, ok = stmt_begin(scan->book, STMT_TALLY, &q, err);
-
-    if (ok)
-        stmt_int(&q, ":recipe", recipe);
-    while (ok && (ok = stmt_step(&q, &row, err)) && row)
-        by_lack[stmt_get_int(&q, 0)] += (size_t)stmt_get_int(&q, 1);
-    stmt_done(&q);
-    return ok;
-}
-
-/* Whether recipes alone tell what passes. */
-static bool is_by_recipe(const struct scan *scan)
+/* Whether recipes and sets alone tell what passes. */
+static bool is_by_sets(const struct scan *scan)
 {
     const struct sieve *s = &scan->sieve;
 
-    return scan->usual && !s->by_pot && !s->sets && !s->owner &&
+    return scan->usual && !s->by_pot && !s->owner &&
            isnan(scan->filter->per_fibre_pct.low);
 }
 
 bool scan_is_whole(const struct scan *scan)
 {
-    return is_by_recipe(scan) && !scan->sieve.by_recipe;
+    return is_by_sets(scan) && !scan->sieve.sets && !scan->sieve.by_recipe;
+}
+
+/* Of those that are looked at, by their faces. */
+static bool tally_only(struct scan *scan, size_t by_lack[ASK_LACKS],
+                       struct error *err)
+{
+    const struct scan_only *only = &scan->only;
+    int64_t *id = mem_new(only->count, sizeof *id);
+    size_t face[PACK_FACE_KINDS] = {0}, n = 0;
+    bool ok;
+
+    for (size_t i = 0; i < only->count; i++)
+        if (sieve_skein(&scan->sieve, only->id[i]))
+            id[n++] = only->id[i];
+    ok = scan_faces(scan->book, id, n, face, NULL, err);
+    for (size_t i = PACK_FACE_NAMES; i < PACK_FACE_KINDS; i++)
+        by_lack[i / PACK_FACE_NAMES - 1] += face[i];
+    free(id);
+    return ok;
 }
 
 bool scan_tally(struct scan *scan, size_t by_lack[ASK_LACKS], bool *known,
                 struct error *err)
 {
     const struct sieve *s = &scan->sieve;
-    bool ok = true;
 
     memset(by_lack, 0, ASK_LACKS * sizeof *by_lack);
-    *known = is_by_recipe(scan);
-    if (!*known)
+    *known = is_by_sets(scan) && !(s->by_recipe && scan->only.is) &&
+             !(s->sets && !scan->only.is);
+    if (*known && scan->only.is)
+        return tally_only(scan, by_lack, err);
+    if (*known)
+        memcpy(by_lack, s->by_lack, sizeof s->by_lack);
+    return true;
+}
+
+/* ---- faces ----------------------------------------------------------------
+ */
+
+static bool count_faces(struct stmt *q, const int64_t **id, const int64_t *end,
+                        size_t of_id[PACK_FACE_KINDS],
+                        size_t all[PACK_FACE_KINDS], struct error *err)
+{
+    const int64_t first =
+        (stmt_get_int(q, 0) - PACK_FIRST(PACK_FACE)) * PACK_FACES;
+    const unsigned char *cells = pack_cells(q, 1, PACK_FACE, err);
+
+    for (size_t i = 0; cells && all && i < PACK_FACES; i++)
+        all[pack_face(cells, i)]++;
+    while (*id < end && **id < first) /* of a page that is not there */
+        ++*id;
+    for (; cells && *id < end && **id < first + PACK_FACES; ++*id)
+        of_id[pack_face(cells, (size_t)(**id - first))]++;
+    return cells != NULL;
+}
+
+bool scan_faces(struct book *book, const int64_t *id, size_t count,
+                size_t of_id[PACK_FACE_KINDS], size_t all[PACK_FACE_KINDS],
+                struct error *err)
+{
+    const int64_t *end = id + count;
+    int64_t from = 0, to = PACK_FIRST(1) - 1;
+    struct stmt q;
+    bool row, ok;
+
+    if (!all && !count)
         return true;
-    if (!s->by_recipe)
-        return add_tally(scan, 0, by_lack, err);
-    for (size_t i = 0; ok && i < s->recipe.slots; i++)
-        if (s->recipe.slot[i].id)
-            ok = add_tally(scan, s->recipe.slot[i].id, by_lack, err);
+    if (!all) {
+        from = id[0] / PACK_FACES;
+        to = end[-1] / PACK_FACES;
+    }
+    ok = stmt_begin(book, STMT_SHELF_FACES, &q, err);
+    if (ok) {
+        stmt_int(&q, ":from", PACK_FIRST(PACK_FACE) + from);
+        stmt_int(&q, ":to", PACK_FIRST(PACK_FACE) + to);
+    }
+    while (ok && (ok = stmt_step(&q, &row, err)) && row)
+        ok = count_faces(&q, &id, end, of_id, all, err);
+    stmt_done(&q);
     return ok;
 }
+
+/* ---- the first of them ----------------------------------------------------
+ */
+
+static int by_id(const void *x, const void *y)
+{
+    const int64_t *a = x, *b = y;
+
+    return (*a > *b) - (*a < *b);
+}
+
+static bool is_looked_at(const struct scan_only *only, int64_t id)
+{
+    return !only->is || (only->count && bsearch(&id, only->id, only->count,
+                                                sizeof *only->id, by_id));
+}
+
+/* Those of one dyer, until there are enough or the walk has been too long. */
+static bool walk(struct scan *scan, int64_t dyer, size_t limit,
+                 struct scan_row *out, size_t *count, double *effort,
+                 struct error *err)
+{
+    struct stmt q;
+    bool there, fits, ok = stmt_begin(scan->book, STMT_SKEIN_ORDER, &q, err);
+
+    if (ok)
+        stmt_int(&q, ":dyer", dyer);
+    while (ok && *count<limit && * effort> 0 &&
+           (ok = stmt_step(&q, &there, err)) && there) {
+        const int64_t id = stmt_get_int(&q, 0);
+
+        *effort -= PASS_STEP;
+        if (!is_looked_at(&scan->only, id) || !sieve_skein(&scan->sieve, id))
+            continue;
+        *effort -= PASS_LOOK;
+        ok = turn_to(scan, id, &fits, err) &&
+             (!fits || take(scan, &out[*count], &fits, err));
+        *count += ok && fits;
+    }
+    stmt_done(&q);
+    return ok;
+}
+
+/* Has the pass begin anew. */
+static void go_back(struct scan *scan)
+{
+    stmt_done(&scan->q);
+    scan->begun = false;
+    scan->cells[PACK_WHAT] = NULL;
+    scan->at = PACK_SKEINS;
+}
+
+/* Whether a walk is likely to be shorter than a pass. */
+static bool is_worth(const struct scan *scan, double all, double found,
+                     double limit, double *effort)
+{
+    const double each = PASS_STEP + (scan->only.is ? 0 : PASS_LOOK);
+
+    *effort =
+        scan->only.is ? fmin(all, (double)scan->only.count * PASS_LOOK) : all;
+    return all * fmin(1, limit / found) * each + limit * PASS_LOOK < *effort;
+}
+
+bool scan_first(struct scan *scan, size_t limit, struct scan_row **row,
+                size_t *count, size_t by_lack[ASK_LACKS], bool *done,
+                struct error *err)
+{
+    const size_t most =
+        scan->only.is ? scan->only.count : sum(scan->sieve.by_lack);
+    double effort = 0;
+    size_t all;
+    bool ok = count_shelf(scan->book, &all, err);
+
+    *row = NULL;
+    *count = 0;
+    *done = false;
+    if (!ok ||
+        !is_worth(scan, (double)all, (double)most, (double)limit, &effort))
+        return ok;
+    ok = scan_tally(scan, by_lack, done, err) && (!*done || begin(scan, err));
+    if (!ok || !*done)
+        return ok;
+    *row = mem_new(limit, sizeof **row);
+    for (size_t i = 0; ok && i < scan->dyers; i++)
+        ok = walk(scan, scan->dyer[i].id, limit, *row, count, &effort, err);
+    go_back(scan);
+    *done = ok && effort > 0;
+    if (!*done) {
+        free(*row);
+        *row = NULL;
+        *count = 0;
+    }
+    return ok;
+}
+
+/* ---- all of them ----------------------------------------------------------
+ */
 
 bool scan_next(struct scan *scan, struct scan_row *row, bool *there,
                struct error *err)

@@ -58,9 +58,10 @@ bool scan_begin(struct book *book, const struct ask_filter *filter,
                 unsigned wants, struct scan *out, struct error *err);
 
 /* Called before the first scan_next: no others than these are answers, so that
- * few need be looked at. */
-void scan_only(struct scan *scan, const struct id_map *one,
-               const struct id_map *other);
+ * few need be looked at.
+ *
+ * id  rising; it becomes the scan's */
+void scan_only(struct scan *scan, int64_t *id, size_t count);
 
 /* Whether every skein passes, with the colour that the shelf keeps. */
 bool scan_is_whole(const struct scan *scan);
@@ -68,6 +69,23 @@ bool scan_is_whole(const struct scan *scan);
 /* How many skeins pass, by what they lack of a colour; *known false when only a
  * pass can tell. */
 bool scan_tally(struct scan *scan, size_t by_lack[ASK_LACKS], bool *known,
+                struct error *err);
+
+/* The first of those that pass, in their order, and how many pass.
+ *
+ * limit  at least 1
+ * row    *count of them; release with free()
+ * done   false when a pass is as good; there are none then */
+bool scan_first(struct scan *scan, size_t limit, struct scan_row **row,
+                size_t *count, size_t by_lack[ASK_LACKS], bool *done,
+                struct error *err);
+
+/* How many skeins there are of each face (pack.h), whether they pass or not.
+ *
+ * id   so many rising ones; of_id counts these, too
+ * all  NULL when the others are not asked for */
+bool scan_faces(struct book *book, const int64_t *id, size_t count,
+                size_t of_id[PACK_FACE_KINDS], size_t all[PACK_FACE_KINDS],
                 struct error *err);
 
 /* The next skein that passes; *there false at the end. */

@@ -3,7 +3,7 @@
 #define HANKLAB_BOOK_SHELF_H
 
 #include "book/ask.h"
-#include "book/id_map.h"
+#include "book/id_set.h"
 #include "book/store.h"
 
 /* The names of all materials, by rising id. */
@@ -55,7 +55,7 @@ bool shelf_skein(struct book *book, struct lore *lore, int64_t id,
 
 /* What it takes to be read. */
 struct shelf_if {
-    const struct id_map *recipe; /* made by one of these; NULL: by any */
+    const struct id_set *recipe; /* made by one of these; NULL: by any */
     struct lab lab;              /* goes by just this colour */
 };
 

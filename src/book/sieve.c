@@ -69,11 +69,21 @@ static const char in_months[] =
 /* Skeins, which are so from their beginning. */
 static const char of_fibre[] =
     "SELECT id, 0 FROM skein WHERE fibre_id = :fibre";
+static const char in_bath[] = /* which is asked of the pot, too */
+    "SELECT skein_id, 0 FROM step WHERE bath_id = :bath AND last = 1";
 static const char unfinished[] = "SELECT id, 0 FROM skein WHERE finished = 0";
 static const char glows[] =
     "SELECT g.skein_id, 0 FROM sight g LEFT JOIN photo p ON p.id = g.photo_id"
     " WHERE g.withdrawn = 0 AND p.withdrawn IS NOT 1 AND (g.glow = :glow OR"
     " :glow = 'any' AND g.glow IN ('faint', 'strong'))";
+
+/* Recipes, with how many skeins have come to them. Dyestuffs come in few
+ * combinations, by which recipes are in order: each is looked at once. */
+static const char recipes[] =
+    "WITH RECURSIVE last (one) AS (SELECT min(last_dyestuffs) FROM recipe UNION"
+    " ALL SELECT (SELECT min(last_dyestuffs) FROM recipe WHERE last_dyestuffs >"
+    " one) FROM last WHERE one IS NOT NULL) SELECT r.id, t.lack, t.skeins FROM"
+    " recipe r LEFT JOIN tally t ON t.recipe_id = r.id WHERE 1";
 
 static void add(struct text *t, bool asked, const char *sql)
 {
@@ -95,7 +105,12 @@ static void add_recipes(struct text *t, const struct ask_filter *f)
 
     add(t, now && f->has_round, "round = :round");
     add(t, now && f->no_dip, "dips = ''");
-    add_each(t, now, &f->dyestuffs, "instr(last_dyestuffs, :dyestuff", ")");
+    add(t, now && f->dyestuffs.count,
+        "last_dyestuffs IN (SELECT one FROM last"
+        " WHERE 1");
+    add_each(t, now, &f->dyestuffs, "instr(one, :dyestuff", ")");
+    if (now && f->dyestuffs.count)
+        text_add(t, ")");
     add_each(t, true, &f->mordants, "instr(mordants, :mordant", ")");
     add_each(t, now, &f->dips, "instr(dips, :dip", ")");
     add(t, f->only && f->dyestuffs.count,
@@ -105,7 +120,12 @@ static void add_recipes(struct text *t, const struct ask_filter *f)
     add(t, f->only && f->dips.count, "dips = :only_dips");
 }
 
-/* What is asked of the last dye alone. */
+/* What is asked of the last dye alone, and whether anything is. */
+static bool asks_dye(const struct ask_filter *f, bool side)
+{
+    return (!f->ever && f->bath && !side) || f->water || !isnan(f->ph.low);
+}
+
 static void add_dyes(struct text *t, const struct ask_filter *f, bool side)
 {
     add(t, !f->ever && f->bath && !side, "t.bath_id = :bath");
@@ -114,11 +134,16 @@ static void add_dyes(struct text *t, const struct ask_filter *f, bool side)
     add(t, !isnan(f->ph.low), ph_fits);
 }
 
-static void add_days(struct text *t, const struct ask_filter *f)
-{
-    add(t, *f->from != '\0', "t.on_from <= :to AND t.on_to >= :from");
-    add(t, f->months != 0, in_months);
-}
+/* Treatments of any day; of some days, begun in the year that is asked from or
+ * later, and begun in an earlier one. */
+static const char any_day[] = "treatment t WHERE 1";
+static const char on_days[] =
+    "treatment t WHERE t.on_from >= substr(:from, 1, 4) AND t.on_from <= :to"
+    " AND t.on_to >= :from";
+static const char over_years[] =
+    "treatment t INDEXED BY treatment_years WHERE substr(t.on_from, 1, 4) <"
+    " substr(t.on_to, 1, 4) AND t.on_from < substr(:from, 1, 4) AND t.on_to >="
+    " :from";
 
 /* ---- binding a filter -----------------------------------------------------
  */
@@ -195,6 +220,7 @@ static void bind_all(struct stmt *q, const struct ask_filter *f, bool side)
         stmt_real(q, ":ph_high", f->ph.high);
     }
     bind_text(q, ":text", f->text);
+    said_bind(q);
     bind_text(q, ":glow", f->glow);
     bind_text(q, ":from", f->from);
     bind_text(q, ":to", f->to);
@@ -209,7 +235,6 @@ struct work {
     struct book *book;
     const struct ask_filter *filter;
     bool side; /* the bath is one of a mordant or modifier */
-    struct cuts cuts;
     struct sieve *out;
 };
 
@@ -232,38 +257,78 @@ static bool load(const struct work *w, const char *sql, struct id_map *out,
     return ok;
 }
 
+static bool load_ids(const struct work *w, const char *sql, struct id_set *out,
+                     struct error *err)
+{
+    struct stmt q;
+    bool row, ok = stmt_prepare(w->book, sql, &q, err);
+
+    if (ok)
+        bind_all(&q, w->filter, w->side);
+    while (ok && (ok = stmt_step(&q, &row, err)) && row)
+        id_set_put(out, stmt_get_int(&q, 0));
+    stmt_done(&q);
+    return ok;
+}
+
+static bool count_recipes(const struct work *w, struct stmt *q,
+                          struct error *err)
+{
+    bool row, ok;
+
+    if (w->out->by_recipe)
+        bind_all(q, w->filter, w->side);
+    while ((ok = stmt_step(q, &row, err)) && row) {
+        if (w->out->by_recipe)
+            id_set_put(&w->out->recipe, stmt_get_int(q, 0));
+        w->out->by_lack[stmt_get_int(q, 1)] += (size_t)stmt_get_int(q, 2);
+    }
+    stmt_done(q);
+    return ok;
+}
+
 static bool load_recipes(const struct work *w, struct error *err)
 {
     struct text sql = {0};
+    struct stmt q;
     size_t bare;
-    bool ok = true;
+    bool ok;
 
-    text_add(&sql, "SELECT id, 0 FROM recipe WHERE 1");
+    text_add(&sql, recipes);
     bare = sql.len;
     add_recipes(&sql, w->filter);
     w->out->by_recipe = sql.len > bare;
-    if (w->out->by_recipe)
-        ok = load(w, text_str(&sql), &w->out->recipe, err);
+    ok = w->out->by_recipe ? stmt_prepare(w->book, text_str(&sql), &q, err)
+                           : stmt_begin(w->book, STMT_TALLY, &q, err);
+    text_clear(&sql);
+    return ok && count_recipes(w, &q, err);
+}
+
+static bool load_pots_on(const struct work *w, const char *days,
+                         struct error *err)
+{
+    struct text sql = {0};
+    bool ok;
+
+    text_addf(&sql, "SELECT t.id FROM %s", days);
+    add(&sql, w->filter->months != 0, in_months);
+    add_dyes(&sql, w->filter, w->side);
+    ok = load_ids(w, text_str(&sql), &w->out->pot, err);
     text_clear(&sql);
     return ok;
 }
 
 static bool load_pots(const struct work *w, struct error *err)
 {
-    struct text sql = {0};
-    size_t bare;
-    bool ok = true;
+    const struct ask_filter *f = w->filter;
 
-    text_add(&sql, "SELECT t.id, 0 FROM treatment t WHERE 1");
-    bare = sql.len;
-    add_dyes(&sql, w->filter, w->side);
-    w->out->dyed = sql.len > bare;
-    add_days(&sql, w->filter);
-    w->out->by_pot = sql.len > bare;
-    if (w->out->by_pot)
-        ok = load(w, text_str(&sql), &w->out->pot, err);
-    text_clear(&sql);
-    return ok;
+    w->out->dyed = asks_dye(f, w->side);
+    w->out->by_pot = w->out->dyed || *f->from || f->months;
+    if (!w->out->by_pot)
+        return true;
+    return *f->from ? load_pots_on(w, on_days, err) &&
+                          load_pots_on(w, over_years, err)
+                    : load_pots_on(w, any_day, err);
 }
 
 static struct sieve_set *add_set(struct sieve *s)
@@ -290,10 +355,8 @@ static bool load_had(struct work *w, bool asked, const char *sql, bool without,
         return true;
     set = add_set(w->out);
     set->without = without;
-    if (!load(w, sql, &set->skein, err) || !cuts_load(w->book, &w->cuts, err))
-        return false;
-    cuts_descend(&set->skein, &w->cuts);
-    return true;
+    return load(w, sql, &set->skein, err) &&
+           cuts_descend(w->book, &set->skein, err);
 }
 
 static bool load_had_each(struct work *w, const struct ask_ids *ids,
@@ -358,6 +421,7 @@ static bool load_skeins(struct work *w, struct error *err)
     const struct ask_filter *f = w->filter;
 
     return load_set(w, f->fibre != 0, of_fibre, err) &&
+           load_set(w, !f->ever && f->bath && !w->side, in_bath, err) &&
            load_set(w, f->unfinished, unfinished, err) &&
            load_set(w, *f->glow != '\0', glows, err) &&
            load_had(w, f->bath && w->side, was_in_bath, false, err) &&
@@ -389,8 +453,8 @@ static bool is_side_bath(struct book *book, int64_t bath, bool *out,
 
 void sieve_clear(struct sieve *sieve)
 {
-    id_map_clear(&sieve->recipe);
-    id_map_clear(&sieve->pot);
+    id_set_clear(&sieve->recipe);
+    id_set_clear(&sieve->pot);
     for (size_t i = 0; i < sieve->sets; i++)
         id_map_clear(&sieve->set[i].skein);
     free(sieve->set);
@@ -406,7 +470,6 @@ bool sieve_make(struct book *book, const struct ask_filter *filter,
     *out = (struct sieve){.owner = filter->owner};
     ok = is_side_bath(book, filter->bath, &w.side, err) &&
          load_recipes(&w, err) && load_pots(&w, err) && load_skeins(&w, err);
-    cuts_clear(&w.cuts);
     if (!ok)
         sieve_clear(out);
     return ok;
@@ -414,8 +477,8 @@ bool sieve_make(struct book *book, const struct ask_filter *filter,
 
 bool sieve_pot(const struct sieve *sieve, int64_t pot)
 {
-    return pot > 0 ? id_map_at(&sieve->pot, pot) != NULL
-                   : !sieve->dyed && id_map_at(&sieve->pot, -pot);
+    return pot > 0 ? id_set_has(&sieve->pot, pot)
+                   : !sieve->dyed && id_set_has(&sieve->pot, -pot);
 }
 
 bool sieve_skein(const struct sieve *sieve, int64_t skein)

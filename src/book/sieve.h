@@ -4,14 +4,17 @@
 #define HANKLAB_BOOK_SIEVE_H
 
 #include "book/ask.h"
-#include "book/id_map.h"
+#include "book/id_set.h"
 #include "book/store.h"
 
 /* Recipes, pots and sets of skeins, each from its own side. */
 struct sieve {
     bool by_recipe, by_pot;
-    struct id_map recipe, pot; /* that pass, when asked for */
-    bool dyed;                 /* a pot only as that of a dye */
+    struct id_set recipe, pot; /* that pass, when asked for */
+    /* How many skeins have come to these recipes, by what they lack of the
+     * colour that the shelf keeps; all there are when it is not asked for. */
+    size_t by_lack[ASK_LACKS];
+    bool dyed; /* a pot only as that of a dye */
     struct sieve_set {
         struct id_map skein; /* with the step by which each came in */
         bool without;        /* those that are not in it pass */
