@@ -25,17 +25,18 @@ static struct book *book;
 static int looks, given_up; /* of the index */
 
 bool __real_near_load(struct book *of, const struct lab *target, size_t targets,
-                      double most, double *effort, struct near *out,
-                      struct error *err);
+                      double most, size_t wanted, double *effort,
+                      struct near *out, struct error *err);
 bool __wrap_near_load(struct book *of, const struct lab *target, size_t targets,
-                      double most, double *effort, struct near *out,
-                      struct error *err);
+                      double most, size_t wanted, double *effort,
+                      struct near *out, struct error *err);
 
 bool __wrap_near_load(struct book *of, const struct lab *target, size_t targets,
-                      double most, double *effort, struct near *out,
-                      struct error *err)
+                      double most, size_t wanted, double *effort,
+                      struct near *out, struct error *err)
 {
-    bool ok = __real_near_load(of, target, targets, most, effort, out, err);
+    bool ok =
+        __real_near_load(of, target, targets, most, wanted, effort, out, err);
 
     looks++;
     given_up += *effort < 0;
@@ -323,38 +324,48 @@ static void whatever_was_done_to_the_book(void **state)
     assert_true(acts > 10 && back > 4);
 }
 
+static void check_within(double most, struct lab x, struct lab y, double L,
+                         double ab)
+{
+    const double dL = (y.L - x.L) / L, da = (y.a - x.a) / ab;
+    const double db = (y.b - x.b) / ab;
+
+    if (dL * dL + da * da + db * db > 1 + 1e-9)
+        fail_msg("%g of %g,%g,%g: %g,%g,%g", most, x.L, x.a, x.b, y.L, y.a,
+                 y.b);
+}
+
 /* Each pair of colours that is not beyond a distance lies within reach of it.
  */
 static void within_reach_is_all_that_is_not_beyond(void **state)
 {
     uint64_t d = 3;
-    int near = 0;
+    int near = 0, above = 0;
 
     (void)state;
     for (int i = 0; i < 300000; i++) {
         struct lab x = any_target(&d), y;
         const double most = 0.01 + 15.9 * within(&d, 0, 1) * within(&d, 0, 1);
         const double far = within(&d, 0, 1) * within(&d, 0, 1) * 8 * most;
-        double L, ab, turn[3];
+        double L, ab;
 
         if (i % 4 == 0)
             x = (struct lab){x.L, x.a / 50, x.b / 50};
-        for (int k = 0; k < 3; k++)
-            turn[k] = within(&d, -far, far);
-        y = (struct lab){x.L + turn[0], x.a + turn[1], x.b + turn[2]};
+        y.L = x.L + within(&d, -far, far);
+        y.a = x.a + within(&d, -far, far);
+        y.b = x.b + within(&d, -far, far);
         if (lab_is_beyond(x, y, most))
             continue;
         near++;
         lab_reach(x, most, &L, &ab);
-        turn[0] /= L;
-        turn[1] /= ab;
-        turn[2] /= ab;
-        if (turn[0] * turn[0] + turn[1] * turn[1] + turn[2] * turn[2] >
-            1 + 1e-9)
-            fail_msg("%g of %g,%g,%g: %g,%g,%g", most, x.L, x.a, x.b, y.L, y.a,
-                     y.b);
+        check_within(most, x, y, L, ab);
+        if (x.b <= LAB_BLUE || y.b <= LAB_BLUE)
+            continue;
+        above++;
+        lab_reach_above(x, most, &L, &ab);
+        check_within(most, x, y, L, ab);
     }
-    assert_true(near > 60000);
+    assert_true(near > 60000 && above > 20000);
 }
 
 int main(void)

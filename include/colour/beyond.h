@@ -19,4 +19,10 @@ bool lab_is_beyond(struct lab x, struct lab y, double most);
 #define LAB_REACH 16.0
 void lab_reach(struct lab x, double most, double *L, double *ab);
 
+/* The same of colours with a b* above LAB_BLUE alone, of which x is one. Those
+ * of b* above it are so far from blue that how CIEDE2000 turns there is nothing
+ * to them, and what is within reach lies far closer together. */
+#define LAB_BLUE 0.001
+void lab_reach_above(struct lab x, double most, double *L, double *ab);
+
 #endif

@@ -66,17 +66,26 @@ static bool judge(struct work *w, const struct near_one *one, struct error *err)
     return true;
 }
 
-/* Those that were judged of a smaller distance are the first of this one. */
-static bool look(struct work *w, double most, bool *done, struct error *err)
+/* How many readings there have to be: some are not what their skein goes by. */
+static size_t wanted(const struct work *w)
+{
+    return w->request->limit * 5 / 4 + (w->judged - w->count) + 1;
+}
+
+/* Those that were judged of a smaller distance are the first of this one.
+ * *enough: how far there are as many as are wanted, or INFINITY. */
+static bool look(struct work *w, double most, double *enough, bool *done,
+                 struct error *err)
 {
     const struct near_request *r = w->request;
     struct near near;
-    bool ok =
-        near_load(w->book, r->target, r->targets, most, &w->effort, &near, err);
+    bool ok = near_load(w->book, r->target, r->targets, most, wanted(w),
+                        &w->effort, &near, err);
 
     while (ok && w->judged < near.count && w->effort >= 0 &&
            !is_enough(w, near.one[w->judged].de00))
         ok = judge(w, &near.one[w->judged++], err);
+    *enough = near.enough;
     near_clear(&near);
     *done = ok && w->effort >= 0 && w->count >= r->limit;
     return ok;
@@ -89,12 +98,14 @@ static double first(const struct near_request *r)
     return fmin(4, 0.4 * cbrt(25000.0 * (double)r->limit / (double)r->passing));
 }
 
-/* As many lie within a distance as its cube says, roughly. */
-static double farther(const struct work *w, double most)
+/* As many lie within a distance as its cube says, roughly; not farther than
+ * what was met says is enough. */
+static double farther(const struct work *w, double most, double enough)
 {
     const double times = (double)w->request->limit / (double)(w->count + 1);
+    const double guess = fmin(1.7, fmax(1.15, 1.1 * cbrt(times)));
 
-    return most * fmin(1.7, fmax(1.15, 1.1 * cbrt(times)));
+    return fmin(most * guess, fmax(most * 1.01, enough));
 }
 
 static int by_nearness(const void *x, const void *y)
@@ -125,7 +136,7 @@ bool find_nearest(struct book *book, struct lore *lore,
                      .lore = lore,
                      .request = request,
                      .effort = (double)request->passing / PASS};
-    double most;
+    double most, enough;
     bool ok = true;
 
     *done = false;
@@ -133,8 +144,8 @@ bool find_nearest(struct book *book, struct lore *lore,
         return true;
     most = first(request);
     while (ok && !*done && w.effort > 0 && most < 10) {
-        ok = look(&w, most, done, err);
-        most = farther(&w, most);
+        ok = look(&w, most, &enough, done, err);
+        most = farther(&w, most, enough);
     }
     if (*done)
         qsort(w.row, w.count, sizeof *w.row, by_nearness);

@@ -13,17 +13,32 @@ struct look {
     const struct lab *target;
     size_t targets;
     double most, *effort;
+    double *least; /* of all that were met, the smallest, by rising distance */
+    size_t wanted;
     struct near *out;
 };
 
+/* Puts a distance where it belongs, and the largest out. */
+static void put_least(struct look *look, double de00)
+{
+    size_t i = look->wanted - 1;
+
+    for (; i && look->least[i - 1] > de00; i--)
+        look->least[i] = look->least[i - 1];
+    look->least[i] = de00;
+}
+
 static void add_one(struct look *look, int64_t skein, struct lab lab)
 {
+    const double enough = look->least[look->wanted - 1];
     struct near *out = look->out;
     double least = (double)INFINITY;
 
     for (size_t i = 0; i < look->targets; i++)
-        if (!lab_is_beyond(look->target[i], lab, look->most))
+        if (!lab_is_beyond(look->target[i], lab, fmax(look->most, enough)))
             least = fmin(least, lab_de00(look->target[i], lab));
+    if (least < enough)
+        put_least(look, least);
     if (least > look->most)
         return;
     out->one = mem_room(out->one, out->count, sizeof *out->one);
@@ -81,29 +96,52 @@ static double away(const struct side *s, int64_t cell)
     return fmax(0, fmax(low - s->x, s->x - high));
 }
 
-/* The colours within reach of one lie in an ellipsoid (lab_reach). */
-static bool look_around(struct book *book, struct look *look, struct lab x,
-                        struct error *err)
+/* What of an ellipsoid around a colour has a b* within bounds. */
+struct part {
+    struct lab x;
+    double half_L, half_ab, b_low, b_high;
+};
+
+static bool look_in_part(struct book *book, struct look *look, struct part p,
+                         struct error *err)
 {
-    double half_L, half_ab;
-    struct side L, a;
+    const struct side L = side_of(p.x.L, p.half_L, 1, -5, 150);
+    const struct side a = side_of(p.x.a, p.half_ab, 2, -200, 200);
+    const double db = fmax(0, fmax(p.b_low - p.x.b, p.x.b - p.b_high));
     bool ok = true;
 
-    lab_reach(x, look->most, &half_L, &half_ab);
-    L = side_of(x.L, half_L, 1, -5, 150);
-    a = side_of(x.a, half_ab, 2, -200, 200);
     for (int64_t i = L.first; ok && i <= L.last; i++)
         for (int64_t k = a.first; ok && *look->effort >= 0 && k <= a.last;
              k++) {
-            const double dL = away(&L, i) / half_L;
-            const double da = away(&a, k) / half_ab;
+            const double dL = away(&L, i) / p.half_L;
+            const double da = away(&a, k) / p.half_ab;
             const double rest = 1 - dL * dL - da * da;
+            const double half_b = rest >= 0 ? p.half_ab * sqrt(rest) : -1;
 
-            if (rest >= 0)
-                ok = look_in_cell(book, look, i, k, x.b - half_ab * sqrt(rest),
-                                  x.b + half_ab * sqrt(rest), err);
+            if (half_b >= db)
+                ok = look_in_cell(book, look, i, k,
+                                  fmax(p.b_low, p.x.b - half_b),
+                                  fmin(p.b_high, p.x.b + half_b), err);
         }
     return ok;
+}
+
+/* The colours within reach of one lie in an ellipsoid; beside one above blue,
+ * those that are, too, in a smaller one. */
+static bool look_around(struct book *book, struct look *look, struct lab x,
+                        struct error *err)
+{
+    struct part all = {
+        .x = x, .b_low = -(double)INFINITY, .b_high = (double)INFINITY};
+    struct part above = {.x = x, .b_low = LAB_BLUE, .b_high = (double)INFINITY};
+
+    lab_reach(x, look->most, &all.half_L, &all.half_ab);
+    if (x.b <= LAB_BLUE)
+        return look_in_part(book, look, all, err);
+    lab_reach_above(x, look->most, &above.half_L, &above.half_ab);
+    all.b_high = LAB_BLUE;
+    return look_in_part(book, look, above, err) &&
+           look_in_part(book, look, all, err);
 }
 
 static int order_of(double x, double y)
@@ -141,20 +179,27 @@ static void drop_twins(struct near *near)
 }
 
 bool near_load(struct book *book, const struct lab *target, size_t targets,
-               double most, double *effort, struct near *out, struct error *err)
+               double most, size_t wanted, double *effort, struct near *out,
+               struct error *err)
 {
     struct look look = {.target = target,
                         .targets = targets,
                         .most = most,
                         .effort = effort,
+                        .least = mem_new(wanted, sizeof *look.least),
+                        .wanted = wanted,
                         .out = out};
     bool ok = true;
 
     *out = (struct near){0};
+    for (size_t i = 0; i < wanted; i++)
+        look.least[i] = (double)INFINITY;
     for (size_t i = 0; ok && *effort >= 0 && i < targets; i++)
         ok = look_around(book, &look, target[i], err);
     if (!ok || *effort < 0)
         near_clear(out);
+    out->enough = look.least[wanted - 1];
+    free(look.least);
     drop_twins(out);
     return ok;
 }

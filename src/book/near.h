@@ -17,17 +17,20 @@ struct near_one {
 struct near {
     struct near_one *one;
     size_t count;
+    double enough; /* within it lie as many as are wanted, of those that were
+                      looked at alone; INFINITY: there are not so many */
 };
 
 /*
  * Those within a distance of a target, the nearest first, each once; release
  * with near_clear.
  *
+ * wanted  how many, for `enough`; at least 1
  * effort  how many more rows may be looked at, of which those that were are
  *         taken; below 0 it was too much, and nothing is told
  */
 bool near_load(struct book *book, const struct lab *target, size_t targets,
-               double most, double *effort, struct near *out,
+               double most, size_t wanted, double *effort, struct near *out,
                struct error *err);
 void near_clear(struct near *near); /* allowed on a zeroed one */
 

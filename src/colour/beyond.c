@@ -10,15 +10,13 @@
  * is the distance in a' and b, not less than that in a and b. C' is the mean of
  * both, at most 1.5 times that of the chromas without the stretch, and at most
  * 6.4 above it. Between two hues of 0 to 180 degrees RT is none: those are 85
- * from blue, and sin(60 exp(-(85 / 25)^2)) degrees less than 1e-5.
+ * from blue, and sin(60 exp(-(85 / 25)^2)) degrees less than 1e-5. LAB_BLUE is
+ * not so near to 0 that hues half a turn apart are taken for the other way
+ * round.
  */
 static const double sin60 = 0.86602540378443865;
 static const double no_turn = 1e-5;
 static const double rounding = 1 + 1e-9;
-
-/* Not so near to blue that hues half a turn apart are taken for the other way
- * round. */
-static const double above_blue = 0.001;
 
 /* C', at most; chroma is the mean of the two. */
 static double most_chroma(double chroma)
@@ -45,7 +43,7 @@ bool lab_is_beyond(struct lab x, struct lab y, double most)
         return true;
     C = most_chroma(
         (sqrt(x.a * x.a + x.b * x.b) + sqrt(y.a * y.a + y.b * y.b)) / 2);
-    turn = x.b > above_blue && y.b > above_blue ? no_turn : most_turn(C);
+    turn = x.b > LAB_BLUE && y.b > LAB_BLUE ? no_turn : most_turn(C);
     return (1 - turn) * (da * da + db * db) >
            rest * (1 + 0.045 * C) * (1 + 0.045 * C);
 }
@@ -70,13 +68,22 @@ static double reach(double chroma, double most, bool turns)
 }
 
 /* SL is at most 1 + 0.015 |L - 50|, of which L is half of dL from that of x. */
-void lab_reach(struct lab x, double most, double *L, double *ab)
+static void ellipsoid(struct lab x, double most, bool turns, double *L,
+                      double *ab)
 {
-    const double chroma = sqrt(x.a * x.a + x.b * x.b);
-
     most *= rounding;
     *L = most * (1 + 0.015 * fabs(x.L - 50)) / (1 - 0.0075 * most);
-    *ab = reach(chroma, most, true);
-    if (x.b - *ab > above_blue)
-        *ab = reach(chroma, most, false);
+    *ab = reach(sqrt(x.a * x.a + x.b * x.b), most, turns);
+}
+
+void lab_reach(struct lab x, double most, double *L, double *ab)
+{
+    ellipsoid(x, most, true, L, ab);
+    if (x.b - *ab > LAB_BLUE)
+        ellipsoid(x, most, false, L, ab);
+}
+
+void lab_reach_above(struct lab x, double most, double *L, double *ab)
+{
+    ellipsoid(x, most, false, L, ab);
 }
