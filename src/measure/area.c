@@ -1,6 +1,7 @@
 /* Sums over the blocks of a box. See the header. */
 #include "measure/area.h"
 
+#include <assert.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -208,8 +209,8 @@ static void cells_row(struct area *area, const unsigned char *rgb, int64_t y)
 /* Whether a code may have been cut off: those of the two ends. */
 static const unsigned char cut_off[256] = {
     [0] = 1, [CHECK_CODE_LOW] = 1, [CHECK_CODE_HIGH] = 1, [255] = 1};
-_Static_assert(CHECK_CODE_LOW == 1 && CHECK_CODE_HIGH == 254,
-               "cut_off has each code that count_clipped counts");
+static_assert(CHECK_CODE_LOW == 1 && CHECK_CODE_HIGH == 254,
+              "cut_off has each code that count_clipped counts");
 
 /* Counts those of n pixels that have a code that may have been cut off. */
 static void count_clipped(struct area *area, const unsigned char *rgb,
