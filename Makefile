@@ -186,7 +186,7 @@ $(BUILD)/tests/figures/%.o: CPPFLAGS += -Itests
 $(BUILD)/accuracy: $(BUILD)/tests/figures/accuracy.o $(BUILD)/tests/help.a $(LIB)
 $(BUILD)/bench: $(FIGURES:%.c=$(BUILD)/%.o) $(BUILD)/tests/help.a $(LIB)
 $(BUILD)/bench: | $(SERVE) $(BUILD)/nothing $(BUILD)/bare $(BUILD)/regions \
-    $(BUILD)/plot $(BUILD)/guild
+    $(BUILD)/plot $(BUILD)/guild $(BUILD)/terminal
 $(BUILD)/nothing $(BUILD)/bare: $(BUILD)/%: $(BUILD)/tests/figures/%.o
 	$(call say,LD)$(CC) -o $@ $< $(LDFLAGS) $(if $(filter bare,$*),$(WEB_LIBS))
 $(BUILD)/accuracy $(BUILD)/bench: | $(BIN) $(EXCHANGE) $(BUILD)/scene

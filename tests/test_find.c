@@ -312,6 +312,71 @@ static void test_nothing_is_found_where_the_file_is_damaged(void **state)
     free(r);
 }
 
+static bool is_sound(const unsigned char *data, size_t size)
+{
+    const struct find_wanted request = {.proposes = true};
+    struct find_result *r = mem_new(1, sizeof *r);
+    struct error err = {0};
+    bool sound;
+
+    check_ok(find_jpeg(data, size, &request, r, &err), &err);
+    sound = r->sound;
+    free(r);
+    return sound;
+}
+
+static void
+test_a_sound_file_gives_the_same_read_no_further_than_boxes(void **state)
+{
+    static const struct box box[] = {{340, 60, 240, 160}};
+    struct measure_request request = request_for(box, 1);
+    struct measure_result *all = mem_new(1, sizeof *all),
+                          *part = mem_new(1, sizeof *part);
+    struct picture p = small_picture();
+    struct error err = {0};
+    size_t size;
+    unsigned char *data = picture_jpeg(&p, &size);
+
+    (void)state;
+    assert_true(is_sound(data, size));
+    check_ok(measure_jpeg(data, size, &request, all, &err), &err);
+    request.sound = true;
+    check_ok(measure_jpeg(data, size, &request, part, &err), &err);
+    assert_false(all->region[0].refused || part->region[0].refused);
+    assert_memory_equal(&all->region[0].lab, &part->region[0].lab,
+                        sizeof all->region[0].lab);
+    assert_memory_equal(all->region[0].part, part->region[0].part,
+                        sizeof all->region[0].part);
+    assert_memory_equal(all->gain, part->gain, sizeof all->gain);
+    assert_int_equal(all->card_notes.count, part->card_notes.count);
+    assert_int_equal(all->region[0].notes.count, part->region[0].notes.count);
+    /* It is read no further, or it would tell of the damage below. */
+    check_ok(measure_jpeg(data, size * 2 / 3, &request, part, &err), &err);
+    assert_false(notes_say(&part->card_notes, "damaged"));
+    request.sound = false;
+    check_ok(measure_jpeg(data, size * 2 / 3, &request, part, &err), &err);
+    assert_true(notes_say(&part->card_notes, "damaged"));
+    free(data);
+    free(all);
+    free(part);
+}
+
+static void test_a_file_not_read_whole_or_odd_is_not_called_sound(void **state)
+{
+    struct picture p = small_picture();
+    size_t size;
+    unsigned char *data = picture_jpeg(&p, &size);
+
+    (void)state;
+    assert_false(is_sound(data, size * 3 / 4));
+    assert_false(is_sound(data, size - 2)); /* the end marker */
+    free(data);
+    p.progressive = true;
+    data = picture_jpeg(&p, &size);
+    assert_false(is_sound(data, size));
+    free(data);
+}
+
 /* ---- photographs -------------------------------------------------------- */
 
 /* Patches of 17 to 105 pixels, with black lines between them: a tap on one is
@@ -358,6 +423,9 @@ int main(void)
         cmocka_unit_test(test_skeins_come_row_by_row),
         cmocka_unit_test(test_files_are_refused_as_measuring_refuses_them),
         cmocka_unit_test(test_nothing_is_found_where_the_file_is_damaged),
+        cmocka_unit_test(
+            test_a_sound_file_gives_the_same_read_no_further_than_boxes),
+        cmocka_unit_test(test_a_file_not_read_whole_or_odd_is_not_called_sound),
         cmocka_unit_test(test_taps_on_photographs_of_charts_keep_to_a_patch),
         cmocka_unit_test(test_no_card_is_seen_where_there_is_none),
     };

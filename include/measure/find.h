@@ -41,6 +41,7 @@ struct find_result {
     struct find_place skein[MEASURE_MAX_REGIONS];
     char why[MEASURE_NOTE_BYTES]; /* skeins were looked for and there are none:
                                      what to do */
+    bool sound; /* all of the file was read, and nothing was wrong with it */
 };
 
 /*

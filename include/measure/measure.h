@@ -80,6 +80,8 @@ struct measure_request {
     enum measure_profile assume; /* counts only where the picture carries no
                                     sound profile of its own */
     bool daylight; /* the dyer says: daylight, no lamp; halves part B4 */
+    bool sound; /* find_jpeg has read all of this file and found it sound: it is
+                   read no further than the boxes, with the same result */
 };
 
 struct measure_notes {

@@ -92,6 +92,7 @@ bool taps_find(struct taps *taps, const unsigned char *data, size_t size,
     struct find_result *found;
     bool ok;
 
+    taps->sound = false;
     if (!any_tap(taps, places))
         return true;
     for (size_t i = 0; i < places; i++)
@@ -100,6 +101,7 @@ bool taps_find(struct taps *taps, const unsigned char *data, size_t size,
     found = mem_new(1, sizeof *found);
     ok = find_jpeg(data, size, &find, found, err) &&
          take_found(taps, found, request, box, places, err);
+    taps->sound = found->sound;
     free(found);
     return ok;
 }
@@ -132,6 +134,7 @@ bool taps_measure(const struct taps *taps, const unsigned char *data,
 
     some.region = box;
     some.yarn = yarn;
+    some.sound = taps->sound;
     some.regions = 0;
     for (size_t i = 0; i < request->regions; i++)
         if (!lacks_box(taps, i)) {

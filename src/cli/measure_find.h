@@ -14,6 +14,7 @@ struct taps {
     bool is[MEASURE_MAX_REGIONS]; /* a place has a tap */
     struct find_tap at[MEASURE_MAX_REGIONS];
     struct find_place found[MEASURE_MAX_REGIONS];
+    bool sound; /* nothing is wrong with the file in which they were found */
 };
 
 /* "X,Y", or "X,Y,W,H" when tap is false afterwards. */

@@ -1,6 +1,7 @@
 /* Sums over the blocks of a box. See the header. */
 #include "measure/area.h"
 
+#include <assert.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -205,12 +206,11 @@ static void cells_row(struct area *area, const unsigned char *rgb, int64_t y)
     cells_close(small);
 }
 
-/* Whether a code may have been cut off: the two ends, in one comparison. */
-static unsigned cut_off(unsigned char code)
-{
-    return (unsigned char)(code - CHECK_CODE_LOW - 1) >=
-           CHECK_CODE_HIGH - CHECK_CODE_LOW - 1;
-}
+/* Whether a code may have been cut off: those of the two ends. */
+static const unsigned char cut_off[256] = {
+    [0] = 1, [CHECK_CODE_LOW] = 1, [CHECK_CODE_HIGH] = 1, [255] = 1};
+static_assert(CHECK_CODE_LOW == 1 && CHECK_CODE_HIGH == 254,
+              "cut_off has each code that count_clipped counts");
 
 /* Counts those of n pixels that have a code that may have been cut off. */
 static void count_clipped(struct area *area, const unsigned char *rgb,
@@ -257,7 +257,7 @@ static void block_add(struct area *area, struct block *block,
         r += cr;
         g += cg;
         b += cb;
-        clipped |= cut_off(cr) | cut_off(cg) | cut_off(cb);
+        clipped |= cut_off[cr] | cut_off[cg] | cut_off[cb];
     }
     block->light[0] += sr;
     block->light[1] += sg;

@@ -107,6 +107,7 @@ static void look(const struct map *map, const struct find_wanted *request,
     grower_init(&g, map);
     out->width = map->width;
     out->height = map->height;
+    out->sound = map->sound;
     if (request->card_tapped)
         out->card = tap_on(&g, GROW_CARD, request->card_tap);
     for (size_t i = 0; i < request->taps; i++)

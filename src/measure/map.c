@@ -142,6 +142,9 @@ bool map_take(const struct photo *photo, const unsigned char *data, size_t size,
     if (ok) {
         for (size_t i = 0; i < (size_t)t.nx * t.ny; i++)
             t.stored[i].lost = (i / t.nx + 1) * out->side > decoded.damaged_row;
+        /* Of a progressive file no more may have been read than shows. */
+        out->sound = !photo->progressive && !decoded.notes &&
+                     decoded.damaged_row == photo->height;
         turn(&t, out);
     }
     free(t.stored);

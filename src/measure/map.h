@@ -35,6 +35,7 @@ struct map {
     uint32_t x, y;          /* where the first block lies */
     uint32_t nx, ny;
     struct map_block *block; /* nx ny of them, row by row */
+    bool sound; /* all of the file was read, and nothing was wrong with it */
 };
 
 /*

@@ -22,6 +22,7 @@ struct job {
     struct measure_result *out;
     struct photo photo;
     struct photo_decoded decoded;
+    uint32_t end; /* of the rows that some box needs */
     struct light light;
     struct area card;
     struct area *region; /* as many as asked; empty where refused */
@@ -192,7 +193,7 @@ static bool take_row(void *self, const unsigned char *rgb, uint32_t y)
     for (size_t i = 0; i < job->request->regions; i++)
         if (job->region[i].block)
             area_row(&job->region[i], &job->light, rgb, y);
-    return true;
+    return !job->request->sound || y + 1 < job->end;
 }
 
 static void widen_to(const struct area *area, uint32_t *first, uint32_t *end)
@@ -208,14 +209,14 @@ static void widen_to(const struct area *area, uint32_t *first, uint32_t *end)
 /* Only the rows that some box needs are decoded. */
 static bool take_rows(struct job *job, struct error *err)
 {
-    uint32_t first = UINT32_MAX, end = 0;
+    uint32_t first = UINT32_MAX;
 
-    widen_to(&job->card, &first, &end);
+    widen_to(&job->card, &first, &job->end);
     for (size_t i = 0; i < job->request->references; i++)
-        widen_to(&job->refer.area[i], &first, &end);
+        widen_to(&job->refer.area[i], &first, &job->end);
     for (size_t i = 0; i < job->request->regions; i++)
-        widen_to(&job->region[i], &first, &end);
-    return photo_decode_rows(&job->photo, job->data, job->size, first, end,
+        widen_to(&job->region[i], &first, &job->end);
+    return photo_decode_rows(&job->photo, job->data, job->size, first, job->end,
                              take_row, job, &job->decoded, err);
 }
 

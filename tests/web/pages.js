@@ -336,6 +336,30 @@ async function faults(page, url, where, others, answer) {
     assert.strictEqual(pdf.match(/\/Type \/Page\b/g)?.length, 1, 'sheets');
     await page.close();
   });
+  await h.test('the rack far from the window is found, tabbed to and printed', async () => {
+    const page = await browser.newPage({ viewport: { width: 1280, height: 400 } });
+    const drawn = () => page.evaluate(() => [...document.querySelectorAll('.hanks')]
+      .map((e) => e.checkVisibility({ contentVisibilityAuto: true })));
+    const inView = async (words) => assert.ok(await page.locator('.bath').last()
+      .evaluate((e) => new Promise((resolve) => requestAnimationFrame(() => {
+        const { top, bottom } = e.getBoundingClientRect();
+        resolve(bottom > 0 && top < innerHeight);
+      }))), words);
+    await page.goto(url);
+    assert.strictEqual((await drawn()).at(-1), false, 'not drawn before it is near');
+    assert.ok(await page.evaluate(() => window.find('never in a bath')), 'found');
+    await inView('found');
+    await page.goto(url);
+    await page.locator('main a').last().focus();
+    await page.keyboard.press('Shift+Tab');
+    assert.ok(await page.locator('.hanks a').last()
+      .evaluate((e) => e === document.activeElement), 'the last hank');
+    await inView('tabbed to');
+    await page.goto(url);
+    await page.emulateMedia({ media: 'print' });
+    assert.ok((await drawn()).every(Boolean), 'printed');
+    await page.close();
+  });
   await h.test('on paper: sheets, and nothing of the page round them', async () => {
     const page = await browser.newPage();
     // On Letter the cautions of the demo's mordants have a sheet of their own.
