@@ -24,10 +24,12 @@ static size_t colours; /* in the list */
 /* clang-format off */
 #define FOUR(i) target[i], target[i + 1], target[i + 2], target[i + 3]
 #define ALL list, FOUR(0), FOUR(4), FOUR(8), FOUR(12), FOUR(16), NULL
-#define SCRIPT "tests/figures/peers/near_"
-static const char *const numpy[] = {PEER_PYTHON, SCRIPT "numpy.py", ALL};
-static const char *const culori[] = {PEER_NODE, SCRIPT "culori.js", ALL};
-static const char *const colormath[] = {PEER_PYTHON, SCRIPT "colormath.py", ALL};
+static const char *const numpy[] = {
+    PEER_PYTHON, "tests/figures/peers/near_numpy.py", ALL};
+static const char *const culori[] = {
+    PEER_NODE, "tests/figures/peers/near_culori.js", ALL};
+static const char *const colormath[] = {
+    PEER_PYTHON, "tests/figures/peers/near_colormath.py", ALL};
 static const char *const lcms[] = {lcms_program, ALL};
 /* clang-format on */
 

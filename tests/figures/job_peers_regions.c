@@ -20,13 +20,18 @@ static struct photo_drawn photo;
 
 /* clang-format off */
 #define BOXES photo.path, photo.box[0], photo.box[1], photo.box[2], NULL
-#define SCRIPT "tests/figures/peers/regions_"
-static const char *const imagecms[] = {PEER_PYTHON, SCRIPT "imagecms.py", BOXES};
-static const char *const numpy[] = {PEER_PYTHON, SCRIPT "numpy.py", BOXES};
-static const char *const sharp[] = {PEER_NODE, SCRIPT "sharp.js", BOXES};
-static const char *const culori[] = {PEER_NODE, SCRIPT "culori.js", BOXES};
-static const char *const magick[] = {"/bin/sh", SCRIPT "magick.sh", BOXES};
-static const char *const vips[] = {"/bin/sh", SCRIPT "vips.sh", BOXES};
+static const char *const imagecms[] = {
+    PEER_PYTHON, "tests/figures/peers/regions_imagecms.py", BOXES};
+static const char *const numpy[] = {
+    PEER_PYTHON, "tests/figures/peers/regions_numpy.py", BOXES};
+static const char *const sharp[] = {
+    PEER_NODE, "tests/figures/peers/regions_sharp.js", BOXES};
+static const char *const culori[] = {
+    PEER_NODE, "tests/figures/peers/regions_culori.js", BOXES};
+static const char *const magick[] = {
+    "/bin/sh", "tests/figures/peers/regions_magick.sh", BOXES};
+static const char *const vips[] = {
+    "/bin/sh", "tests/figures/peers/regions_vips.sh", BOXES};
 /* clang-format on */
 
 static struct peer peer[] = {

@@ -20,24 +20,52 @@ static int by_de(const void *x, const void *y)
     return (a->place > b->place) - (a->place < b->place);
 }
 
-/* As many as there are. */
+/* A number that ends at a comma or the end of the line. */
+static double number(char **at)
+{
+    const double v = strtod(*at, at);
+
+    *at += **at == ',';
+    return v;
+}
+
+static cmsCIELab lab_at(char *at)
+{
+    cmsCIELab c;
+
+    c.L = number(&at);
+    c.a = number(&at);
+    c.b = number(&at);
+    return c;
+}
+
+static long lines_of(FILE *f)
+{
+    char line[256];
+    long n = 0;
+
+    while (fgets(line, sizeof line, f))
+        n++;
+    rewind(f);
+    return n;
+}
+
+/* NULL: there are none. */
 static struct colour *read_all(const char *path, long *count)
 {
     FILE *f = fopen(path, "r");
-    struct colour *all = NULL, c;
-    char line[256];
+    struct colour *all = NULL;
+    char line[256], *at;
 
-    *count = 0;
-    while (f && fgets(line, sizeof line, f)) {
-        if (sscanf(line, "%ld,%lf,%lf,%lf", &c.id, &c.lab.L, &c.lab.a,
-                   &c.lab.b) != 4)
-            continue;                     /* the head */
-        if ((*count & (*count - 1)) == 0) /* twice the room */
-            all = realloc(all, (size_t)(*count ? 2 * *count : 1) * sizeof *all);
-        if (!all)
-            abort();
-        all[(*count)++] = c;
-    }
+    *count = f ? lines_of(f) - 1 : 0; /* without the head */
+    if (*count > 0)
+        all = calloc((size_t)*count, sizeof *all);
+    for (long i = -1; all && i < *count && fgets(line, sizeof line, f); i++)
+        if (i >= 0) {
+            all[i].place = i;
+            all[i].id = strtol(line, &at, 10);
+            all[i].lab = lab_at(at + (*at == ','));
+        }
     if (f)
         fclose(f);
     return all;
@@ -45,21 +73,20 @@ static struct colour *read_all(const char *path, long *count)
 
 int main(int argc, char **argv)
 {
-    cmsCIELab to;
     long count;
     struct colour *all = read_all(argc > 1 ? argv[1] : "", &count);
 
-    for (int i = 2; i < argc && count >= 20; i++) {
-        if (sscanf(argv[i], "%lf,%lf,%lf", &to.L, &to.a, &to.b) != 3)
-            return 2;
-        for (long k = 0; k < count; k++) {
-            all[k].place = i == 2 ? k : all[k].place;
+    for (int i = 2; i < argc && all; i++) {
+        const cmsCIELab to = lab_at(argv[i]);
+        for (long k = 0; k < count; k++)
             all[k].de = cmsCIE2000DeltaE(&to, &all[k].lab, 1, 1, 1);
-        }
         qsort(all, (size_t)count, sizeof *all, by_de);
-        for (int k = 0; k < 20; k++)
-            printf("%ld%c", all[k].id, k < 19 ? ' ' : '\n');
+        for (long k = 0; k < 20 && k < count; k++)
+            printf("%s%ld", k ? " " : "", all[k].id);
+        putchar('\n');
     }
+    if (!all)
+        return 1;
     free(all);
     return 0;
 }
