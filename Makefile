@@ -68,9 +68,9 @@ SCENE_OBJ := $(patsubst %.c,$(BUILD)/%.o,$(sort $(wildcard src/tools/scene/*.c))
 GUILD_OBJ := $(patsubst %.c,$(BUILD)/%.o,$(sort $(wildcard src/tools/guild/*.c)))
 TOOLS := $(patsubst src/tools/%.c,%,$(sort $(wildcard src/tools/*.c)))
 
-.PHONY: all hanklab test run-tests demo run-demo need-build need-test lint \
-        format clean install fuzz run-fuzz seeds check scenes pictures tools \
-        accuracy bench bare-root crash faults load
+.PHONY: all hanklab test run-tests demo run-demo need-build need-test \
+        need-bench lint format clean install fuzz run-fuzz seeds check scenes \
+        pictures tools accuracy bench run-bench bare-root crash faults load
 .DELETE_ON_ERROR:
 .SECONDARY:
 
@@ -179,14 +179,18 @@ $(BUILD)/fuzz/%: $(BUILD)/tests/fuzz/%.o $(BUILD)/tests/fuzz/replay.o $(LIB)
 
 # How accurate, how fast: programs that measure, and judge nothing.
 # Those that are not the bench itself, but programs it runs.
-RUN_BY_BENCH := accuracy nothing bare
+RUN_BY_BENCH := accuracy nothing bare small
 FIGURES := $(filter-out $(RUN_BY_BENCH:%=tests/figures/%.c), \
              $(sort $(wildcard tests/figures/*.c)))
 $(BUILD)/tests/figures/%.o: CPPFLAGS += -Itests
 $(BUILD)/accuracy: $(BUILD)/tests/figures/accuracy.o $(BUILD)/tests/help.a $(LIB)
 $(BUILD)/bench: $(FIGURES:%.c=$(BUILD)/%.o) $(BUILD)/tests/help.a $(LIB)
 $(BUILD)/bench: | $(SERVE) $(BUILD)/nothing $(BUILD)/bare $(BUILD)/regions \
-    $(BUILD)/plot $(BUILD)/guild $(BUILD)/terminal
+    $(BUILD)/plot $(BUILD)/guild $(BUILD)/terminal $(BUILD)/small $(BUILD)/near_lcms
+$(BUILD)/small: $(BUILD)/tests/figures/small.o $(LIB)
+$(BUILD)/near_lcms: $(BUILD)/tests/figures/peers/near_lcms.o
+$(BUILD)/small $(BUILD)/near_lcms:
+	$(call say,LD)$(CC) -o $@ $^ $(LDFLAGS) $(PKG_LIBS)
 $(BUILD)/nothing $(BUILD)/bare: $(BUILD)/%: $(BUILD)/tests/figures/%.o
 	$(call say,LD)$(CC) -o $@ $< $(LDFLAGS) $(if $(filter bare,$*),$(WEB_LIBS))
 $(BUILD)/accuracy $(BUILD)/bench: | $(BIN) $(EXCHANGE) $(BUILD)/scene
@@ -224,8 +228,15 @@ accuracy: $(BUILD)/accuracy $(BUILD)/bench
 	@git diff --stat docs/figures.md
 # The figures of docs/performance.md, and its lines; all of them take an hour.
 # make bench T=measure ROUNDS=25 measures one job so many times.
+# What others have, to be run beside it, is installed first where that can be;
+# what is not there is named.
 ROUNDS ?=
-bench: $(BUILD)/bench
+need-bench:
+	@CC=$(CC) sh .ci/need build test bench || echo "measured without them"
+	@sh tests/figures/peers/need.sh || echo "measured without those of npm"
+bench: need-bench
+	@+$(MAKE) --no-print-directory run-bench
+run-bench: $(BUILD)/bench
 	@BUILD=$(BUILD) awk -v build=$(BUILD) -v today=$$(date +%F) -v only="$(T)" \
 	    -v rounds="$(ROUNDS)" -f tests/figures/write.awk docs/performance.md \
 	    >$(BUILD)/performance.md

@@ -17,9 +17,11 @@
 enum { ROUNDS = 11 };
 
 static const struct bench_job *const jobs[] = {
-    &job_measure, &job_measure_48, &job_growth,       &job_preview, &job_start,
-    &job_pages,   &job_frames,     &job_instructions, &job_palette, &job_shelf,
-    &job_near,    &job_guild,      &job_log,          &job_list,    &job_import,
+    &job_measure,       &job_measure_48, &job_growth, &job_preview,
+    &job_start,         &job_pages,      &job_frames, &job_instructions,
+    &job_palette,       &job_shelf,      &job_near,   &job_guild,
+    &job_log,           &job_list,       &job_import, &job_peers_regions,
+    &job_peers_preview, &job_peers_near,
 };
 
 _Noreturn void bench_die(const char *where, const char *what)

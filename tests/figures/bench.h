@@ -26,6 +26,7 @@ struct bench_step {
                             counts in place of its own; or NULL */
     int times;           /* it does the same so often, and seconds are those of
                             one; 0: once */
+    const char *const *argv; /* a program in place of run; or NULL */
 };
 
 enum bench_what { BENCH_WALL, BENCH_CPU, BENCH_PEAK };
@@ -42,7 +43,8 @@ struct bench_reach {
 };
 
 struct bench_job {
-    const char *name;  /* as typed: make bench T=name */
+    const char *name;  /* as typed: make bench T=name; those of one name
+                          are done one after another */
     const char *title; /* one line */
     /* Puts what the steps read into an empty folder, which is taken away
      * afterwards; ends the program when it cannot. */
@@ -71,7 +73,8 @@ struct bench_growth {
 /* A file each, and a row in the table of bench.c. */
 extern const struct bench_job job_frames, job_growth, job_guild, job_import,
     job_instructions, job_list, job_log, job_measure, job_measure_48, job_near,
-    job_pages, job_palette, job_preview, job_shelf, job_start;
+    job_pages, job_palette, job_peers_near, job_peers_preview,
+    job_peers_regions, job_preview, job_shelf, job_start;
 
 /* The path of a program of this build, in a buffer that the next call uses. */
 const char *bench_program(const char *name);

@@ -10,6 +10,11 @@
  * be changed. */
 const char *guild_book(long skeins);
 
+/* Colours to ask those books for the nearest to: of the dyestuffs they are made
+ * of, and one where nothing is. */
+enum { GUILD_TARGETS = 20 };
+extern const struct lab guild_target[GUILD_TARGETS];
+
 /* Opens a book; ends the program when it cannot. */
 struct book *guild_open(const char *folder);
 

@@ -1,6 +1,7 @@
 /* A list of skeins from a spreadsheet into a new book, against the sqlite3
- * shell with a staging table (import.sql), which makes the same records; it
- * reads no words, knows no units, and makes nothing for finding. */
+ * shell with a staging table (import.sql) and a script with csv and sqlite3,
+ * which make the same records; they read no words, know no units, and make
+ * nothing for finding. */
 #include "bench.h"
 
 #include <limits.h>
@@ -10,12 +11,13 @@
 #include <unistd.h>
 
 #include "base/mem.h"
+#include "peer.h"
 
 enum { ROWS = 20000 };
 
 static char folder[512], script[PATH_MAX];
 
-/* Of both books after a first time. */
+/* Of all books after a first time. */
 static const char same[] =
     "SELECT count(*), total(weight_g), (SELECT count(*) FROM entry), (SELECT "
     "total(amount_low) FROM dose), (SELECT count(*) FROM treatment WHERE "
@@ -62,6 +64,18 @@ static int by_shell(void)
                : 0;
 }
 
+static int by_script(void)
+{
+    char list[600], book[600];
+
+    snprintf(list, sizeof list, "%s", in_folder("rows.csv"));
+    snprintf(book, sizeof book, "%s", in_folder("script/book.db"));
+    if (!new_book("script"))
+        execl(PEER_PYTHON, PEER_PYTHON, "tests/figures/peers/import_csv.py",
+              book, list, (char *)NULL);
+    return BENCH_NOT_THERE;
+}
+
 static int by_us(void)
 {
     char program[512], list[600], book[600];
@@ -96,10 +110,28 @@ static void ask(const char *book, char *out, size_t size)
         bench_die(path, "cannot be asked");
 }
 
+/* Whether it makes the records that we make; where it is not there, it is
+ * told as such. */
+static void check(int (*run)(void), const char *book, const char *ours)
+{
+    const struct bench_step step = {"", run};
+    char theirs[256];
+    struct cost cost;
+    const int status = cost_of(&step, &cost);
+
+    if (status == BENCH_NOT_THERE)
+        return;
+    if (status != 0)
+        bench_die(book, "the list was not taken in");
+    ask(book, theirs, sizeof theirs);
+    if (strcmp(theirs, ours) != 0)
+        bench_die(book, "other records than ours were made");
+}
+
 static void prepare(const char *where)
 {
-    const struct bench_step both[] = {{"", by_shell}, {"", by_us}};
-    char shell[256] = "", ours[256] = "", book[600];
+    const struct bench_step us = {"", by_us};
+    char ours[256] = "", book[600];
     struct cost cost;
 
     snprintf(folder, sizeof folder, "%s", where);
@@ -112,13 +144,11 @@ static void prepare(const char *where)
                                     "Bench", "--book", book, NULL});
     if (!shell_there())
         return;
-    for (size_t i = 0; i < ARRAY_LEN(both); i++)
-        if (cost_of(&both[i], &cost))
-            bench_die(folder, "the list was not taken in");
-    ask("shell", shell, sizeof shell);
+    if (cost_of(&us, &cost))
+        bench_die(folder, "the list was not taken in");
     ask("ours", ours, sizeof ours);
-    if (strcmp(shell, ours) != 0)
-        bench_die(ours, "the shell made other records");
+    check(by_shell, "shell", ours);
+    check(by_script, "script", ours);
 }
 
 const struct bench_job job_import = {
@@ -126,7 +156,8 @@ const struct bench_job job_import = {
     .title = "a list of 20,000 skeins taken into a new book",
     .prepare = prepare,
     .step = {{"the sqlite3 shell, a staging table", by_shell},
-             {"hanklab import", by_us}},
+             {"hanklab import", by_us},
+             {"Python, csv and sqlite3's executemany", by_script}},
     .reach = {{"hanklab import, of the shell", 1, 0, BENCH_CPU, false, 1,
                NULL}},
 };

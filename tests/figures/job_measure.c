@@ -8,20 +8,18 @@
 
 #include <math.h>
 #include <stdio.h>
-#include <stdlib.h>
-#include <string.h>
 #include <unistd.h>
 
-#include "base/mem.h"
-#include "base/text.h"
 #include "colour/lab.h"
-#include "measure/measure.h"
+#include "peer.h"
 #include "photo.h"
 
-/* Debian's, which has Debian's Pillow. */
-#define PEER "/usr/bin/python3", "tests/figures/peer.py"
-
 static struct photo_drawn photo;
+/* clang-format off */
+static const char *const pillow[] = {
+    PEER_PYTHON, "tests/figures/peers/regions_imagecms.py", photo.path,
+    photo.box[0], photo.box[1], photo.box[2], NULL};
+/* clang-format on */
 
 static void prepare_12(const char *folder)
 {
@@ -71,13 +69,6 @@ static int djpeg(void)
     return BENCH_NOT_THERE;
 }
 
-static int pillow(void)
-{
-    execl("/usr/bin/python3", PEER, photo.path, photo.box[0], photo.box[1],
-          photo.box[2], (char *)NULL);
-    return BENCH_NOT_THERE;
-}
-
 static int progressive_decode(void)
 {
     return photo_decode_all(photo.progressive);
@@ -106,60 +97,6 @@ static double coefficients_and_24(void)
 /* ---- whether both are right -----------------------------------------------
  */
 
-static struct box box_of(const char *words)
-{
-    double v[4];
-
-    if (!text_reals(words, v, 4))
-        bench_die(words, "is no box");
-    return (struct box){(int64_t)v[0], (int64_t)v[1], (int64_t)v[2],
-                        (int64_t)v[3]};
-}
-
-/* Without the card, for Pillow knows of none. */
-static void our_colours(struct lab out[PHOTO_SKEINS])
-{
-    struct measure_result *result = mem_new(1, sizeof *result);
-    struct box box[PHOTO_SKEINS];
-    struct measure_request r = {.card_box = box_of(photo.card_box),
-                                .card = measure_card_unknown(),
-                                .region = box,
-                                .regions = PHOTO_SKEINS};
-    unsigned char *data = NULL;
-    struct error err;
-    size_t size;
-
-    for (size_t i = 0; i < PHOTO_SKEINS; i++)
-        box[i] = box_of(photo.box[i]);
-    if (!file_load(photo.path, PHOTO_MAX_BYTES, &data, &size, &err) ||
-        !measure_jpeg(data, size, &r, result, &err))
-        bench_die(photo.path, err.text);
-    for (size_t i = 0; i < PHOTO_SKEINS; i++)
-        out[i] = result->region[i].uncorrected;
-    free(data);
-    free(result);
-}
-
-/* False where it is not installed. */
-static bool their_colours(struct lab out[PHOTO_SKEINS])
-{
-    const char *const argv[] = {PEER,         photo.path,   photo.box[0],
-                                photo.box[1], photo.box[2], NULL};
-    char said[512], *next = said, *line;
-    int status = bench_ask(argv, said, sizeof said);
-    double v[3];
-
-    if (status == BENCH_NOT_THERE)
-        return false;
-    for (size_t i = 0; i < PHOTO_SKEINS; i++) {
-        line = strtok_r(next, "\n", &next);
-        if (!line || !text_reals(line, v, 3))
-            bench_die("peer.py", "did not measure");
-        out[i] = (struct lab){v[0], v[1], v[2]};
-    }
-    return true;
-}
-
 /* Ours adds up light and leaves the border of a box out; a mean of L*, a* and
  * b*, each of 8 bits, is up to a unit from that (docs/colour.md). */
 static void tell(void)
@@ -168,11 +105,11 @@ static void tell(void)
     double most = 0;
 
     printf("\nThe file has %.1f MB. ", photo.mb);
-    if (!their_colours(theirs)) {
+    if (!photo_colours_said(pillow, theirs)) {
         puts("Pillow with ImageCms is not installed (python3-pil).");
         return;
     }
-    our_colours(ours);
+    photo_colours(&photo, ours);
     for (size_t i = 0; i < PHOTO_SKEINS; i++)
         most = fmax(most, lab_de00(ours[i], theirs[i]));
     printf("Pillow's three colours, a mean of L\\*, a\\* and b\\* of 8 bits, "
@@ -208,7 +145,7 @@ enum {
              NULL},                                                            \
             {"the same, four taps", whole_taps, NULL},                         \
             {"djpeg to nothing", djpeg, NULL},                                 \
-            {"Pillow and ImageCms, three regions", pillow, NULL},              \
+            {"Pillow and ImageCms, three regions", .argv = pillow},            \
             {"saved progressively: libjpeg-turbo decodes", progressive_decode, \
              NULL},                                                            \
             {"saved progressively: four boxes, whole", progressive_boxes,      \

@@ -17,13 +17,6 @@
 enum { SIZES = 4, NEAREST = 20 };
 
 static const long sizes[SIZES] = {1000, 10000, 100000, 1000000};
-/* Of the dyestuffs the books are made of, and one where nothing is. */
-static const struct lab targets[] = {
-    {45, 40, 25}, {75, -2, 55}, {35, 8, 12},   {60, 15, 35}, {82, 1, 14},
-    {52, 30, 18}, {68, 4, 62},  {28, 5, 8},    {47, 12, 28}, {70, 22, 30},
-    {38, 35, 16}, {80, -4, 38}, {55, -10, 24}, {30, 2, -20}, {63, 33, 40},
-    {42, 20, 6},  {58, 2, 44},  {74, 10, 22},  {49, -6, 36}, {20, -60, 60},
-};
 static const char *folder[SIZES];
 static char plain[SIZES][600]; /* a database beside each book */
 
@@ -167,10 +160,10 @@ static void compare(int size, bool filter)
     struct book *book = open_plain(size);
     int64_t one[NEAREST], two[NEAREST];
 
-    for (size_t i = 0; i < ARRAY_LEN(targets); i++) {
-        const size_t n = by_find(book, filter, targets[i], one);
+    for (size_t i = 0; i < GUILD_TARGETS; i++) {
+        const size_t n = by_find(book, filter, guild_target[i], one);
         if (n != NEAREST ||
-            n != by_sql(book, filter ? filtered : all_of_them, targets[i],
+            n != by_sql(book, filter ? filtered : all_of_them, guild_target[i],
                         two) ||
             memcmp(one, two, sizeof one))
             bench_die("near", "not the same skeins in the same order");
@@ -196,8 +189,8 @@ static int ask_sql(int size, const char *sql)
     struct book *book = open_plain(size);
     int64_t out[NEAREST];
 
-    for (size_t i = 0; i < ARRAY_LEN(targets); i++)
-        by_sql(book, sql, targets[i], out);
+    for (size_t i = 0; i < GUILD_TARGETS; i++)
+        by_sql(book, sql, guild_target[i], out);
     book_close(book);
     return 0;
 }
@@ -207,8 +200,8 @@ static int ask_us(int size, bool filter)
     struct book *book = guild_open(folder[size]);
     int64_t out[NEAREST];
 
-    for (size_t i = 0; i < ARRAY_LEN(targets); i++)
-        by_find(book, filter, targets[i], out);
+    for (size_t i = 0; i < GUILD_TARGETS; i++)
+        by_find(book, filter, guild_target[i], out);
     book_close(book);
     return 0;
 }

@@ -11,8 +11,10 @@
 #include <jpeglib.h>
 
 #include "base/mem.h"
+#include "base/text.h"
 #include "bench.h"
 #include "cli/cli.h"
+#include "measure/measure.h"
 #include "truth_support.h"
 
 #define SCENE "tests/figures/twelve.scene"
@@ -222,4 +224,56 @@ int photo_propose(const struct photo_drawn *p, bool whole)
         p->path,
         (const char *const[]){"hanklab", "measure", p->path, "--auto", NULL},
         whole);
+}
+
+/* ---- colours ------------------------------------------------------------- */
+
+static struct box box_of(const char *words)
+{
+    double v[4];
+
+    if (!text_reals(words, v, 4))
+        bench_die(words, "is no box");
+    return (struct box){(int64_t)v[0], (int64_t)v[1], (int64_t)v[2],
+                        (int64_t)v[3]};
+}
+
+void photo_colours(const struct photo_drawn *p, struct lab out[PHOTO_SKEINS])
+{
+    struct measure_result *result = mem_new(1, sizeof *result);
+    struct box box[PHOTO_SKEINS];
+    struct measure_request r = {.card_box = box_of(p->card_box),
+                                .card = measure_card_unknown(),
+                                .region = box,
+                                .regions = PHOTO_SKEINS};
+    unsigned char *data = NULL;
+    struct error err;
+    size_t size;
+
+    for (size_t i = 0; i < PHOTO_SKEINS; i++)
+        box[i] = box_of(p->box[i]);
+    if (!file_load(p->path, PHOTO_MAX_BYTES, &data, &size, &err) ||
+        !measure_jpeg(data, size, &r, result, &err))
+        bench_die(p->path, err.text);
+    for (size_t i = 0; i < PHOTO_SKEINS; i++)
+        out[i] = result->region[i].uncorrected;
+    free(data);
+    free(result);
+}
+
+bool photo_colours_said(const char *const argv[], struct lab out[PHOTO_SKEINS])
+{
+    char said[512], *next = said, *line;
+    const int status = bench_ask(argv, said, sizeof said);
+    double v[3];
+
+    if (status == BENCH_NOT_THERE)
+        return false;
+    for (size_t i = 0; i < PHOTO_SKEINS; i++) {
+        line = strtok_r(next, "\n", &next);
+        if (status != 0 || !line || !text_reals(line, v, 3))
+            bench_die(argv[1], "did not measure");
+        out[i] = (struct lab){v[0], v[1], v[2]};
+    }
+    return true;
 }

@@ -4,6 +4,8 @@
 
 #include <stdbool.h>
 
+#include "colour/lab.h"
+
 enum { PHOTO_SKEINS = 3 };
 
 struct photo_drawn {
@@ -25,5 +27,12 @@ int photo_decode_all(const char *path);
 int photo_boxes(const struct photo_drawn *p, const char *path, bool whole);
 int photo_taps(const struct photo_drawn *p, const char *path, bool whole);
 int photo_propose(const struct photo_drawn *p, bool whole);
+
+/* What measuring makes of its skeins without the card. */
+void photo_colours(const struct photo_drawn *p, struct lab out[PHOTO_SKEINS]);
+
+/* What a program that knows of no card makes of them: a line "L,a,b" each.
+ * False where it is not installed; ends the program when it says no colours. */
+bool photo_colours_said(const char *const argv[], struct lab out[PHOTO_SKEINS]);
 
 #endif

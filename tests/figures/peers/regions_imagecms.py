@@ -1,5 +1,6 @@
 """The mean L*, a*, b* of regions by Pillow and ImageCms, 8 bits, as a script
-does it: peer.py FILE X,Y,W,H ...; exit status 127 where they are not there."""
+does it: regions_imagecms.py FILE X,Y,W,H ...; exit status 127 where they are
+not there."""
 import sys
 try:
     from PIL import Image, ImageCms, ImageStat
