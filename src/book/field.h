@@ -42,6 +42,9 @@ bool field_light(const char *words, char **light, char **observer);
 bool field_read(struct book *book, const struct field *field, const char *words,
                 struct cells *out, struct text *echo, struct error *err);
 
+/* Whether the first of its columns is not set, or set to NULL. */
+bool field_is_null(const struct field *field, const struct cells *cells);
+
 /* Columns a field fills; returns how many, at most 16. */
 size_t field_columns(const struct field *field, char names[16][32]);
 

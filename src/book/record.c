@@ -81,25 +81,16 @@ static bool read_values(struct book *book, const struct noun *noun,
     return true;
 }
 
-static bool first_is_null(const struct cells *cells, const struct field *f)
-{
-    char columns[16][32];
-
-    field_columns(f, columns);
-    const struct cell *c = cells_get(cells, columns[0]);
-    return !c || c->kind == CELL_NULL;
-}
-
 /* Fills presets and asks for what a record cannot be without. */
 static bool complete(struct book *book, const struct noun *noun,
                      struct cells *cells, struct error *err)
 {
     for (size_t i = 0; i < noun->field_count; i++) {
         const struct field *f = &noun->fields[i];
-        if (first_is_null(cells, f) && f->preset &&
+        if (f->preset && field_is_null(f, cells) &&
             !field_read(book, f, f->preset, cells, NULL, err))
             return false;
-        if ((f->flags & FIELD_NEEDED) && first_is_null(cells, f))
+        if ((f->flags & FIELD_NEEDED) && field_is_null(f, cells))
             return error_set(err, ERR_INPUT, "%s: %s %s needs it: %s", f->name,
                              a(noun), noun->name, f->help);
     }
@@ -147,9 +138,9 @@ static bool insert_statement(struct book *book, const struct noun *noun,
 
 static void bind_cell(struct stmt *q, const struct cell *c)
 {
-    char name[40];
+    char name[sizeof c->column + 1] = ":";
 
-    snprintf(name, sizeof name, ":%s", c->column);
+    memcpy(name + 1, c->column, strlen(c->column) + 1);
     switch (c->kind) {
     case CELL_NULL:
         stmt_null(q, name);
@@ -220,16 +211,16 @@ bool record_add(struct book *book, enum noun_id id_of,
                 struct text *echo, struct error *err)
 {
     const struct noun *noun = &nouns[id_of];
-    struct cells *cells = mem_new(1, sizeof *cells);
+    struct cells cells;
     bool ok;
 
     assert(book->in_act);
+    cells.count = 0;
     if (noun->owner)
-        cells_int(cells, noun->owner, book->dyer_id);
-    ok = read_values(book, noun, values, count, true, cells, echo, err) &&
-         put_whole(book, id_of, cells, id, err);
-    cells_clear(cells);
-    free(cells);
+        cells_int(&cells, noun->owner, book->dyer_id);
+    ok = read_values(book, noun, values, count, true, &cells, echo, err) &&
+         put_whole(book, id_of, &cells, id, err);
+    cells_clear(&cells);
     return ok;
 }
 
@@ -500,12 +491,12 @@ bool record_edit(struct book *book, enum noun_id id_of, int64_t id,
         goto done;
     for (size_t i = 0; i < count; i++) {
         const struct field *f = noun_field(noun, values[i].field);
-        if ((f->flags & FIELD_NEEDED) && first_is_null(cells, f)) {
+        if ((f->flags & FIELD_NEEDED) && field_is_null(f, cells)) {
             error_set(err, ERR_INPUT, "%s: %s %s cannot be without it", f->name,
                       a(noun), noun->name);
             goto done;
         }
-        if (f->preset && first_is_null(cells, f) &&
+        if (f->preset && field_is_null(f, cells) &&
             !field_read(book, f, f->preset, cells, NULL, err))
             goto done;
     }
