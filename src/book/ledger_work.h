@@ -60,7 +60,7 @@ struct taking {
     struct word_map doses_of;
     struct ledger_doses *doses;
 
-    struct word_map fibre_of, dyer_of;
+    struct word_map fibre_of, dyer_of, codes; /* codes: keys that came */
     int64_t *fibre, *dyer;
 
     struct word_map pot_of, round_of;

@@ -9,6 +9,7 @@
 #include "base/mem.h"
 #include "book/field.h"
 #include "book/fill.h"
+#include "book/gather.h"
 #include "book/put.h"
 #include "book/together.h"
 
@@ -184,7 +185,8 @@ bool put_cells(struct book *book, enum noun_id id_of, const struct cells *cells,
 {
     const struct noun *noun = &nouns[id_of];
     struct stmt q = {0};
-    bool ok = insert_statement(book, noun, &q, err);
+    bool ok = (!book->gather || gather_put(book, err)) &&
+              insert_statement(book, noun, &q, err);
 
     for (size_t i = 0; ok && i < cells->count; i++)
         bind_cell(&q, &cells->cell[i]);
@@ -204,6 +206,34 @@ bool put_whole(struct book *book, enum noun_id noun, struct cells *cells,
     return complete(book, &nouns[noun], cells, err) &&
            fill_new(book, &nouns[noun], cells, err) &&
            put_cells(book, noun, cells, id, err);
+}
+
+/* Its number, when it has one, counted with what is gathered. */
+static bool fill_number(struct book *book, enum noun_id noun,
+                        struct cells *cells, struct error *err)
+{
+    const struct cell *number = cells_get(cells, "number");
+    const int64_t given =
+        number && number->kind == CELL_INT ? number->whole : 0;
+    int64_t next;
+
+    if (noun != NOUN_SKEIN && noun != NOUN_BATH)
+        return true;
+    if (!gather_number(book, noun, cells_get(cells, nouns[noun].owner)->whole,
+                       given, &next, err))
+        return false;
+    if (!given)
+        cells_int(cells, "number", next);
+    return true;
+}
+
+bool put_gathered(struct book *book, enum noun_id noun, struct cells *cells,
+                  int64_t *id, struct error *err)
+{
+    return complete(book, &nouns[noun], cells, err) &&
+           fill_number(book, noun, cells, err) &&
+           fill_made(book, &nouns[noun], cells, err) &&
+           gather_record(book, noun, cells, id, err);
 }
 
 bool record_add(struct book *book, enum noun_id id_of,
@@ -260,6 +290,8 @@ static bool update(struct book *book, const struct noun *noun, int64_t id,
     struct stmt q = {0};
     bool ok = false;
 
+    if (book->gather && !gather_put(book, err))
+        return false;
     text_addf(&sql, "UPDATE %s SET ", noun->name);
     for (size_t i = 0; i < cells->count; i++)
         text_addf(&sql, "%s%s = :%s", i ? ", " : "", cells->cell[i].column,

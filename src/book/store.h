@@ -17,6 +17,8 @@ struct book {
     sqlite3_stmt *st[STMT_COUNT];
     sqlite3_stmt **insert;  /* one a noun, made when first needed */
     struct grid_kept *grid; /* see grid_kept.h; NULL: none */
+    struct gather *gather;  /* see gather.h; NULL: records are put in at once */
+    bool sheaves;           /* sheaf.c has been made known to SQLite */
 };
 
 /* A statement being bound and run. Binding remembers the first failure, so
