@@ -35,13 +35,16 @@ bool ledger_read(struct taking *t, const struct ledger_row *r,
                  const char *words, struct error *err)
 {
     const int c = t->column[id];
+    const struct field *f = noun_field(&nouns[noun], field);
     struct ledger_column *column = c < 0 ? NULL : &t->l->column[c];
     struct text *echo = column && !column->read_as ? &t->echo : NULL;
     const char *s;
 
+    /* Words that came before in that column are echoed as they were. */
+    if (field_words_take(&t->read, f, words, t->cells))
+        return true;
     text_reset(&t->echo);
-    if (!field_read(t->book, noun_field(&nouns[noun], field), words, t->cells,
-                    echo, err)) {
+    if (!field_read(t->book, f, words, t->cells, echo, err)) {
         struct error inner = *err;
         const char *name = ledger_fields[id].name;
         size_t n = strlen(field);
@@ -50,6 +53,7 @@ bool ledger_read(struct taking *t, const struct ledger_row *r,
             error_set(err, inner.kind, "%s%s", name, inner.text + n);
         return false;
     }
+    field_words_keep(&t->read, f, words, t->cells);
     if (!echo)
         return true;
     s = strstr(text_str(echo), ", read as ");
@@ -86,13 +90,30 @@ static bool in_order(const char *words, bool month_first, struct text *out)
     return true;
 }
 
+/* Whether a day can be another one with the month first. */
+static bool is_odd(struct taking *t, const char *words)
+{
+    struct day_range range;
+    struct error none;
+    bool is_new;
+    size_t at;
+
+    if (!strpbrk(words, "/-"))
+        return false;
+    at = word_map_at(&t->days, words, &is_new);
+    if (is_new) {
+        t->odd_day = mem_room(t->odd_day, at, sizeof *t->odd_day);
+        t->odd_day[at] =
+            day_read(words, day_today(), &range, &none) && range.ambiguous;
+    }
+    return t->odd_day[at];
+}
+
 bool ledger_day(struct taking *t, const struct ledger_row *r, const char *words,
                 struct error *err)
 {
     const int c = t->column[LEDGER_DATE];
     const char *unit = c < 0 ? "" : t->l->column[c].unit;
-    struct day_range range;
-    struct error none;
 
     if (*unit && in_order(words, *unit == 'm', &t->text)) {
         if (!ledger_read(t, r, LEDGER_DATE, NOUN_TREATMENT, "on",
@@ -103,8 +124,7 @@ bool ledger_day(struct taking *t, const struct ledger_row *r, const char *words,
     }
     if (!ledger_read(t, r, LEDGER_DATE, NOUN_TREATMENT, "on", words, err))
         return false;
-    if (strpbrk(words, "/-") && day_read(words, day_today(), &range, &none) &&
-        range.ambiguous && !t->odd_days++)
+    if (is_odd(t, words) && !t->odd_days++)
         t->odd_line = t->l->line[r->row];
     return true;
 }
@@ -457,6 +477,9 @@ static void finish(struct taking *t)
     word_map_clear(&t->fibre_of);
     word_map_clear(&t->dyer_of);
     word_map_clear(&t->codes);
+    word_map_clear(&t->days);
+    free(t->odd_day);
+    field_words_clear(&t->read);
     id_map_clear(&t->came);
     free(t->fibre);
     free(t->dyer);
@@ -508,6 +531,14 @@ bool ledger_take(struct book *book, struct ledger *l, bool look,
     if (!again)
         return ok;
     ledger_taken_clear(out);
+    return ledger_take_singly(book, l, look, out, err);
+}
+
+bool ledger_take_singly(struct book *book, struct ledger *l, bool look,
+                        struct ledger_taken *out, struct error *err)
+{
+    bool again;
+
     return take(book, l, look, false, &again, out, err);
 }
 

@@ -78,6 +78,14 @@ void sheaf_text(struct sheaf *s, const char *column, const char *value)
     value_of(s, column)->is = SHEAF_TEXT;
 }
 
+void sheaf_id(struct sheaf *s, const char *column, int64_t id)
+{
+    struct sheaf_value *v = value_of(s, column);
+
+    v->is = id ? SHEAF_INT : SHEAF_NULL;
+    v->whole = id;
+}
+
 void sheaf_clear(struct sheaf *s)
 {
     free(s->value);

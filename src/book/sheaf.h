@@ -40,6 +40,7 @@ void sheaf_real(struct sheaf *s, const char *column, double value);
 void sheaf_text(struct sheaf *s, const char *column, const char *value);
 void sheaf_blob(struct sheaf *s, const char *column, const void *value,
                 size_t size);
+void sheaf_id(struct sheaf *s, const char *column, int64_t id); /* 0: NULL */
 
 /* Puts the rows into a table, all or none, and forgets them.
  * end  what else the statement says: "" or " ON CONFLICT ..." */

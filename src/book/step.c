@@ -15,6 +15,7 @@
 #include "book/id_map.h"
 #include "book/pack.h"
 #include "book/reached.h"
+#include "book/sheaf.h"
 #include "book/shelf.h"
 #include "book/touched.h"
 #include "book/word_map.h"
@@ -178,35 +179,34 @@ struct lived {
     char kind[16];
 };
 
-/* now: what it just went through, NULL before anything. */
-static bool put(struct book *book, struct recipes *met, int64_t skein,
-                int64_t ordinal, const struct lived *now, bool last,
-                struct state *s, struct error *err)
+static bool is_cut(struct book *book, int64_t skein, bool *is,
+                   struct error *err)
 {
     struct stmt q;
 
-    if (!recipe_of(book, met, s, &s->recipe, err) ||
-        !stmt_begin(book, STMT_STEP_ADD, &q, err))
+    if (!stmt_begin(book, STMT_STEP_CUT, &q, err))
         return false;
     stmt_int(&q, ":skein", skein);
-    stmt_int(&q, ":ordinal", ordinal);
-    stmt_id(&q, ":entry", now ? now->entry : 0);
-    stmt_id(&q, ":treatment", now ? now->treatment : 0);
-    stmt_int(&q, ":last", last);
-    stmt_int(&q, ":recipe", s->recipe);
-    stmt_id(&q, ":dye", s->dye_id);
-    stmt_id(&q, ":bath", s->bath_id);
-    return stmt_run(&q, err);
+    if (!stmt_step(&q, is, err))
+        return false;
+    stmt_done(&q);
+    return true;
 }
 
-/* Adds what a parent had gone through when this skein was cut or plied. */
-static bool inherit(struct book *book, int64_t skein, struct state *s,
-                    struct error *err)
+/* Adds what a parent had gone through when this skein was cut or plied.
+ * steps  of skeins before it, which are put into the book to be found */
+static bool inherit(struct book *book, int64_t skein, struct sheaf *steps,
+                    struct state *s, struct error *err)
 {
     struct stmt q;
     bool row, ok, first = true;
 
-    if (!stmt_begin(book, STMT_STEP_PARENTS, &q, err))
+    if (!is_cut(book, skein, &row, err))
+        return false;
+    if (!row)
+        return true;
+    if (!sheaf_put(steps, book, "step", "", err) ||
+        !stmt_begin(book, STMT_STEP_PARENTS, &q, err))
         return false;
     stmt_int(&q, ":skein", skein);
     while ((ok = stmt_step(&q, &row, err)) && row) {
@@ -435,7 +435,32 @@ struct making {
     struct pack pack;
     struct doses doses;
     struct recipes recipes;
+    struct sheaf steps;
 };
+
+enum { STEPS_MOST = 16384 }; /* kept back; more would only take more memory */
+
+/* now: what it just went through, NULL before anything. */
+static bool put(struct book *book, struct making *with, int64_t skein,
+                int64_t ordinal, const struct lived *now, bool last,
+                struct state *s, struct error *err)
+{
+    struct sheaf *to = &with->steps;
+
+    if (!recipe_of(book, &with->recipes, s, &s->recipe, err) ||
+        (to->rows == STEPS_MOST && !sheaf_put(to, book, "step", "", err)))
+        return false;
+    sheaf_row(to);
+    sheaf_int(to, "skein_id", skein);
+    sheaf_int(to, "ordinal", ordinal);
+    sheaf_id(to, "entry_id", now ? now->entry : 0);
+    sheaf_id(to, "treatment_id", now ? now->treatment : 0);
+    sheaf_int(to, "last", last);
+    sheaf_int(to, "recipe_id", s->recipe);
+    sheaf_id(to, "dye_treatment_id", s->dye_id);
+    sheaf_id(to, "bath_id", s->bath_id);
+    return true;
+}
 
 /* fresh: it has no steps yet */
 static bool live(struct book *book, int64_t skein, bool fresh,
@@ -446,8 +471,8 @@ static bool live(struct book *book, int64_t skein, bool fresh,
     size_t count = 0;
     bool ok = (fresh || forget(book, skein, err)) &&
               entries_of(book, skein, &life, &count, err) &&
-              inherit(book, skein, &s, err) &&
-              put(book, &with->recipes, skein, 0, NULL, count == 0, &s, err);
+              inherit(book, skein, &with->steps, &s, err) &&
+              put(book, with, skein, 0, NULL, count == 0, &s, err);
 
     for (size_t i = 0; ok && i < count; i++) {
         if (!strcmp(life[i].kind, "dye") || !strcmp(life[i].kind, "vat")) {
@@ -461,8 +486,8 @@ static bool live(struct book *book, int64_t skein, bool fresh,
             s.round = life[i].round;
         }
         ok = add_doses(book, &life[i], &with->doses, &s, err) &&
-             put(book, &with->recipes, skein, (int64_t)i + 1, &life[i],
-                 i + 1 == count, &s, err);
+             put(book, with, skein, (int64_t)i + 1, &life[i], i + 1 == count,
+                 &s, err);
     }
     ok = ok && shelve(book, skein, count ? &life[count - 1] : NULL, &s,
                       &with->pack, err);
@@ -471,8 +496,17 @@ static bool live(struct book *book, int64_t skein, bool fresh,
     return ok;
 }
 
+/* What was kept back, and that all is done. */
+static bool making_end(struct making *with, struct book *book,
+                       struct error *err)
+{
+    return sheaf_put(&with->steps, book, "step", "", err) &&
+           pack_flush(&with->pack, book, err);
+}
+
 static void making_clear(struct making *with)
 {
+    sheaf_clear(&with->steps);
     pack_clear(&with->pack);
     doses_clear(&with->doses);
     recipes_clear(&with->recipes);
@@ -491,7 +525,7 @@ static bool live_touched(struct book *book, const struct touched *t,
     for (size_t i = 0; ok && i < count; i++)
         ok = live(book, all[i].id,
                   touched_is_new(&t->of[NOUN_SKEIN], all[i].id), &with, err);
-    ok = ok && pack_flush(&with.pack, book, err);
+    ok = ok && making_end(&with, book, err);
     making_clear(&with);
     free(all);
     return ok;
@@ -551,7 +585,7 @@ bool step_rebuild(struct book *book, struct error *err)
     stmt_done(&q);
     for (size_t i = 0; ok && i < count; i++)
         ok = live(book, ids[i], true, &with, err);
-    ok = ok && pack_flush(&with.pack, book, err);
+    ok = ok && making_end(&with, book, err);
     making_clear(&with);
     free(ids);
     return ok;

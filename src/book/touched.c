@@ -26,6 +26,7 @@ static void add(struct touched_kind *k, int64_t id, const char *field)
 
 bool touched_read(struct book *book, struct touched *out, struct error *err)
 {
+    const struct noun *noun = NULL;
     struct stmt q;
     bool row, ok = stmt_begin(book, STMT_TOUCHED, &q, err);
 
@@ -35,7 +36,9 @@ bool touched_read(struct book *book, struct touched *out, struct error *err)
         return false;
     stmt_int(&q, ":act", book->act_id);
     while ((ok = stmt_step(&q, &row, err)) && row) {
-        const struct noun *noun = noun_find(stmt_get_text(&q, 0));
+        const char *table = stmt_get_text(&q, 0);
+        if (!noun || strcmp(noun->name, table) != 0)
+            noun = noun_find(table);
         if (noun)
             add(&out->of[noun->id], stmt_get_int(&q, 1), stmt_get_text(&q, 2));
     }
