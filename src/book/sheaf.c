@@ -226,40 +226,78 @@ static const sqlite3_module module = {.xConnect = on_connect,
 
 /* ---- putting ------------------------------------------------------------- */
 
-static void write_sql(const struct sheaf *s, const char *table, const char *end,
-                      struct text *out)
+static bool run(struct sheaf *s, struct book *book, const char *sql,
+                struct error *err)
 {
-    text_addf(out, "INSERT INTO %s (", table);
-    for (size_t i = 0; i < s->columns; i++)
-        text_addf(out, "%s%s", i ? ", " : "", s->column[i]);
-    text_add(out, ") SELECT ");
-    for (size_t i = 0; i < s->columns; i++)
-        text_addf(out, "%sc%zu", i ? ", " : "", i);
-    text_addf(out, " FROM sheaf(:which) WHERE true%s", end);
-}
-
-bool sheaf_put(struct sheaf *s, struct book *book, const char *table,
-               const char *end, struct error *err)
-{
-    struct text sql = {0};
     struct stmt q = {0};
-    bool ok;
+    bool ok =
+        book->sheaves ||
+        sqlite3_create_module(book->db, "sheaf", &module, NULL) == SQLITE_OK ||
+        store_error(book, err);
 
-    if (!s->rows)
-        return true;
-    write_sql(s, table, end, &sql);
-    ok = book->sheaves ||
-         sqlite3_create_module(book->db, "sheaf", &module, NULL) == SQLITE_OK ||
-         store_error(book, err);
     book->sheaves = ok;
-    ok = ok && stmt_prepare(book, text_str(&sql), &q, err);
-    text_clear(&sql);
-    if (!ok)
+    if (!ok || !stmt_prepare(book, sql, &q, err))
         return false;
     sqlite3_bind_pointer(q.st, sqlite3_bind_parameter_index(q.st, ":which"), s,
                          "sheaf", NULL);
     ok = stmt_run(&q, err);
     s->values = s->rows = 0;
     text_reset(&s->bytes);
+    return ok;
+}
+
+#define FROM_SHEAF " FROM sheaf(:which) WHERE true"
+
+bool sheaf_put(struct sheaf *s, struct book *book, const char *table,
+               const char *end, struct error *err)
+{
+    struct text sql = {0};
+    bool ok;
+
+    if (!s->rows)
+        return true;
+    text_addf(&sql, "INSERT INTO %s (", table);
+    for (size_t i = 0; i < s->columns; i++)
+        text_addf(&sql, "%s%s", i ? ", " : "", s->column[i]);
+    text_add(&sql, ") SELECT ");
+    for (size_t i = 0; i < s->columns; i++)
+        text_addf(&sql, "%sc%zu", i ? ", " : "", i);
+    text_addf(&sql, FROM_SHEAF "%s", end);
+    ok = run(s, book, text_str(&sql), err);
+    text_clear(&sql);
+    return ok;
+}
+
+static bool is_of_name(char c)
+{
+    return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') ||
+           (c >= '0' && c <= '9') || c == '_';
+}
+
+bool sheaf_put_as(struct sheaf *s, struct book *book, const char *insert,
+                  const char *values, struct error *err)
+{
+    struct text sql = {0};
+    bool ok;
+
+    if (!s->rows)
+        return true;
+    text_addf(&sql, "%s SELECT ", insert);
+    for (const char *p = values; *p;) {
+        const size_t n = strcspn(p, ":");
+        char name[32];
+        size_t k = 0;
+        text_add_n(&sql, p, n);
+        p += n;
+        if (!*p++)
+            break;
+        while (is_of_name(*p) && k + 1 < sizeof name)
+            name[k++] = *p++;
+        name[k] = '\0';
+        text_addf(&sql, "c%zu", column_of(s, name));
+    }
+    text_add(&sql, FROM_SHEAF);
+    ok = run(s, book, text_str(&sql), err);
+    text_clear(&sql);
     return ok;
 }

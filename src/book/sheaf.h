@@ -47,6 +47,11 @@ void sheaf_id(struct sheaf *s, const char *column, int64_t id); /* 0: NULL */
 bool sheaf_put(struct sheaf *s, struct book *book, const char *table,
                const char *end, struct error *err);
 
+/* The same where the table's values are told by expressions in which :name is a
+ * column of the sheaf, NULL if no row has it. */
+bool sheaf_put_as(struct sheaf *s, struct book *book, const char *insert,
+                  const char *values, struct error *err);
+
 void sheaf_clear(struct sheaf *s);
 
 #endif
