@@ -16,13 +16,6 @@
 
 #define TEXT_MAX 16384
 
-void cells_clear(struct cells *cells)
-{
-    for (size_t i = 0; i < cells->count; i++)
-        free(cells->cell[i].text);
-    cells->count = 0;
-}
-
 /* One name behind another. */
 static char *joined(const char *name, const char *end, char *out, size_t size)
 {
@@ -32,64 +25,6 @@ static char *joined(const char *name, const char *end, char *out, size_t size)
     memcpy(out, name, n);
     memcpy(out + n, end, k + 1);
     return out;
-}
-
-/* A column may be set again; the last value counts. */
-static struct cell *cell_for(struct cells *cells, const char *column)
-{
-    for (size_t i = 0; i < cells->count; i++)
-        if (!strcmp(cells->cell[i].column, column)) {
-            free(cells->cell[i].text);
-            cells->cell[i].text = NULL;
-            return &cells->cell[i];
-        }
-    assert(cells->count < CELLS_MAX);
-    struct cell *c = &cells->cell[cells->count++];
-    c->text = NULL;
-    joined(column, "", c->column, sizeof c->column);
-    return c;
-}
-
-void cells_int(struct cells *cells, const char *column, int64_t value)
-{
-    struct cell *c = cell_for(cells, column);
-
-    c->kind = CELL_INT;
-    c->whole = value;
-}
-
-void cells_real(struct cells *cells, const char *column, double value)
-{
-    struct cell *c = cell_for(cells, column);
-
-    c->kind = isnan(value) ? CELL_NULL : CELL_REAL;
-    c->real = value;
-}
-
-void cells_text(struct cells *cells, const char *column, const char *value)
-{
-    struct cell *c = cell_for(cells, column);
-
-    c->kind = value ? CELL_TEXT : CELL_NULL;
-    c->text = mem_text(value);
-}
-
-void cells_copy(struct cells *to, const struct cells *from)
-{
-    cells_clear(to);
-    for (size_t i = 0; i < from->count; i++) {
-        to->cell[i] = from->cell[i];
-        to->cell[i].text = mem_text(from->cell[i].text);
-    }
-    to->count = from->count;
-}
-
-const struct cell *cells_get(const struct cells *cells, const char *column)
-{
-    for (size_t i = 0; i < cells->count; i++)
-        if (!strcmp(cells->cell[i].column, column))
-            return &cells->cell[i];
-    return NULL;
 }
 
 static char *suffixed(const char *column, const char *suffix, char out[48])
