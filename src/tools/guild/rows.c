@@ -247,7 +247,7 @@ void act(const char *what, int day)
  * not whole is thrown away, so the disk need not be waited
  * for. */
 static const char in_haste[] =
-    "PRAGMA locking_mode = EXCLUSIVE; PRAGMA journal_mode = OFF;"
+    "PRAGMA locking_mode = EXCLUSIVE; PRAGMA journal_mode = MEMORY;"
     "PRAGMA synchronous = OFF; PRAGMA foreign_keys = OFF;"
     "PRAGMA ignore_check_constraints = ON; PRAGMA cache_size = -2000000; BEGIN;"
     "CREATE TEMP TABLE moves (skein INTEGER, place TEXT)";
@@ -302,7 +302,8 @@ void rows_close(void)
     sheaf_clear(&moves);
     id_map_clear(&moved);
     must(store_exec(book, put_back, &err) && step_rebuild(book, &err) &&
-         said_rebuild(book, &err) && store_exec(book, "COMMIT", &err));
+         said_rebuild(book, &err) &&
+         store_exec(book, "COMMIT; PRAGMA journal_mode = WAL", &err));
     book_close(book);
     free(put_back);
 }
