@@ -23,23 +23,23 @@ static void add(const struct caution *out[CAUTION_MAX], size_t *count,
     }
 }
 
-static bool add_aliases(struct book *book, int64_t material,
-                        const struct caution *out[CAUTION_MAX], size_t *count,
-                        struct error *err)
+/* Of each name that a statement gives, with a scientific one. */
+static bool add_names(struct book *book, enum stmt_id which, int64_t material,
+                      const struct caution *out[CAUTION_MAX], size_t *count,
+                      bool *any, struct error *err)
 {
-    int64_t *ids;
-    size_t n;
-    bool ok =
-        record_children(book, NOUN_ALIAS, "material", material, &ids, &n, err);
+    struct stmt q;
+    bool row, ok = stmt_begin(book, which, &q, err);
 
-    for (size_t i = 0; ok && i < n; i++) {
-        struct text name = {0};
-        ok = record_label(book, NOUN_ALIAS, ids[i], &name, err);
-        if (ok)
-            add(out, count, text_str(&name), NULL);
-        text_clear(&name);
+    *any = false;
+    if (!ok)
+        return false;
+    stmt_int(&q, ":of", material);
+    while ((ok = stmt_step(&q, &row, err)) && row) {
+        add(out, count, stmt_get_text(&q, 0), stmt_get_text(&q, 1));
+        *any = true;
     }
-    free(ids);
+    stmt_done(&q);
     return ok;
 }
 
@@ -61,16 +61,14 @@ bool beware_of(struct book *book, int64_t material,
                const struct caution *out[CAUTION_MAX], size_t *count,
                bool *logged, struct error *err)
 {
-    const struct record_field *latin;
-    struct record r;
+    bool any;
 
     *count = 0;
-    if (!record_read(book, NOUN_MATERIAL, material, &r, err))
-        return false;
-    latin = record_get(&r, "latin");
-    add(out, count, r.label, latin ? latin->words : NULL);
-    record_clear(&r);
-    return add_aliases(book, material, out, count, err) &&
+    return add_names(book, STMT_BEWARE_NAME, material, out, count, &any, err) &&
+           (any || error_set(err, ERR_MISSING, "there is no material #%lld",
+                             (long long)material)) &&
+           add_names(book, STMT_BEWARE_ALIASES, material, out, count, &any,
+                     err) &&
            (!logged || is_logged(book, material, logged, err));
 }
 

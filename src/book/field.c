@@ -16,75 +16,20 @@
 
 #define TEXT_MAX 16384
 
-void cells_clear(struct cells *cells)
+/* One name behind another. */
+static char *joined(const char *name, const char *end, char *out, size_t size)
 {
-    for (size_t i = 0; i < cells->count; i++)
-        free(cells->cell[i].text);
-    cells->count = 0;
-}
+    const size_t n = strlen(name), k = strlen(end);
 
-/* A column may be set again; the last value counts. */
-static struct cell *cell_for(struct cells *cells, const char *column)
-{
-    for (size_t i = 0; i < cells->count; i++)
-        if (!strcmp(cells->cell[i].column, column)) {
-            free(cells->cell[i].text);
-            cells->cell[i].text = NULL;
-            return &cells->cell[i];
-        }
-    assert(cells->count < CELLS_MAX);
-    struct cell *c = &cells->cell[cells->count++];
-    *c = (struct cell){0};
-    snprintf(c->column, sizeof c->column, "%s", column);
-    return c;
-}
-
-void cells_int(struct cells *cells, const char *column, int64_t value)
-{
-    struct cell *c = cell_for(cells, column);
-
-    c->kind = CELL_INT;
-    c->whole = value;
-}
-
-void cells_real(struct cells *cells, const char *column, double value)
-{
-    struct cell *c = cell_for(cells, column);
-
-    c->kind = isnan(value) ? CELL_NULL : CELL_REAL;
-    c->real = value;
-}
-
-void cells_text(struct cells *cells, const char *column, const char *value)
-{
-    struct cell *c = cell_for(cells, column);
-
-    c->kind = value ? CELL_TEXT : CELL_NULL;
-    c->text = mem_text(value);
-}
-
-void cells_copy(struct cells *to, const struct cells *from)
-{
-    cells_clear(to);
-    for (size_t i = 0; i < from->count; i++) {
-        to->cell[i] = from->cell[i];
-        to->cell[i].text = mem_text(from->cell[i].text);
-    }
-    to->count = from->count;
-}
-
-const struct cell *cells_get(const struct cells *cells, const char *column)
-{
-    for (size_t i = 0; i < cells->count; i++)
-        if (!strcmp(cells->cell[i].column, column))
-            return &cells->cell[i];
-    return NULL;
+    assert(n + k < size);
+    memcpy(out, name, n);
+    memcpy(out + n, end, k + 1);
+    return out;
 }
 
 static char *suffixed(const char *column, const char *suffix, char out[48])
 {
-    snprintf(out, 48, "%s%s", column, suffix);
-    return out;
+    return joined(column, suffix, out, 48);
 }
 
 /* The columns each kind fills, as suffixes of COL. */
@@ -130,7 +75,7 @@ size_t field_columns(const struct field *field, char names[16][32])
     const char *const *s = fixed ? fixed_columns(field) : suffixes[field->kind];
 
     for (; s[n]; n++)
-        snprintf(names[n], 32, "%s%s", fixed ? "" : field->column, s[n]);
+        joined(fixed ? "" : field->column, s[n], names[n], 32);
     return n;
 }
 
@@ -166,9 +111,9 @@ static void range(const struct field *f, const char *unit, const char *words,
     char name[48], end[16];
 
     cells_text(out, suffixed(f->column, "_words", name), words);
-    snprintf(end, sizeof end, "_low%s", unit);
+    joined("_low", unit, end, sizeof end);
     cells_real(out, suffixed(f->column, end, name), low);
-    snprintf(end, sizeof end, "_high%s", unit);
+    joined("_high", unit, end, sizeof end);
     cells_real(out, suffixed(f->column, end, name), high);
 }
 
@@ -264,7 +209,7 @@ static void add_echo(struct text *echo, const struct field *f,
 {
     bool kept = !strncmp(understood, "kept as words", 13);
 
-    if (echo && strcmp(words, understood))
+    if (strcmp(words, understood) != 0)
         text_addf(echo, "%s: %s, %s%s\n", f->name, words,
                   kept ? "" : "read as ", understood);
 }
@@ -316,7 +261,7 @@ static bool read_round(const struct field *f, const char *words,
                          "%s: \"%s\" is none: say first, "
                          "exhaust 1, exhaust 2 ...",
                          f->name, words);
-    if (bare)
+    if (bare && echo)
         echo_bare_round(echo, f, words, n);
     cells_int(out, f->column, n);
     return true;
@@ -339,13 +284,41 @@ static bool is_dry_weight(const struct field *f)
     return f->kind == FIELD_WEIGHT && !strcmp(f->column, "weight");
 }
 
+static void echo_amount(struct text *echo, const struct field *f,
+                        const char *words, const struct amount *a)
+{
+    char line[160];
+
+    amount_echo(a, NAN, line, sizeof line);
+    add_echo(echo, f, words, line);
+}
+
+/* k  column units in one of the amount's */
+static void echo_measure(struct text *echo, const struct field *f,
+                         const char *words, const struct amount *a, double k)
+{
+    struct text t = {0};
+
+    if (f->kind != FIELD_VOLUME || isnan(a->low)) {
+        echo_amount(echo, f, words, a);
+        return;
+    }
+    text_add_real(&t, a->low * k, 2);
+    if (a->high > a->low) {
+        text_add(&t, " to ");
+        text_add_real(&t, a->high * k, 2);
+    }
+    text_add(&t, " l");
+    add_echo(echo, f, words, text_str(&t));
+    text_clear(&t);
+}
+
 static bool read_measure(const struct field *f, const char *words,
                          struct cells *out, struct text *echo,
                          struct error *err)
 {
     struct amount_context ctx = {amounts[f->kind].bare, false};
     struct amount a;
-    char line[160];
     double k = amounts[f->kind].scale;
 
     if (f->kind == FIELD_VOLUME)
@@ -361,23 +334,11 @@ static bool read_measure(const struct field *f, const char *words,
                          words, amounts[f->kind].name, amounts[f->kind].units);
     if (a.unit == AMOUNT_WORDS || a.unit == AMOUNT_NONE)
         a.low = a.high = NAN;
-    amount_echo(&a, NAN, line, sizeof line);
+    if (echo)
+        echo_measure(echo, f, words, &a, k);
     if (a.state == AMOUNT_WET && is_dry_weight(f))
         a.low = a.high = NAN;
     range(f, amounts[f->kind].unit, words, a.low * k, a.high * k, out);
-    if (f->kind == FIELD_VOLUME && !isnan(a.low)) {
-        struct text t = {0};
-        text_add_real(&t, a.low * k, 2);
-        if (a.high > a.low) {
-            text_add(&t, " to ");
-            text_add_real(&t, a.high * k, 2);
-        }
-        text_add(&t, " l");
-        add_echo(echo, f, words, text_str(&t));
-        text_clear(&t);
-        return true;
-    }
-    add_echo(echo, f, words, line);
     return true;
 }
 
@@ -406,7 +367,7 @@ static bool read_dose(const struct field *f, const char *words,
 {
     struct amount_context ctx = {AMOUNT_G, false};
     struct amount a;
-    char name[48], line[160];
+    char name[48];
 
     if (!amount_read(words, ctx, &a, err))
         return named(f, err);
@@ -416,17 +377,30 @@ static bool read_dose(const struct field *f, const char *words,
         a.low = a.high = NAN;
     range(f, "", words, a.low, a.high, out);
     cells_text(out, suffixed(f->column, "_unit", name), unit_word(a.unit));
-    amount_echo(&a, NAN, line, sizeof line);
-    add_echo(echo, f, words, line);
+    if (echo)
+        echo_amount(echo, f, words, &a);
     return true;
+}
+
+static void echo_day(struct text *echo, const struct field *f,
+                     const char *words, struct day_range r)
+{
+    char line[160];
+    size_t n;
+
+    day_range_words(r, line, sizeof line);
+    n = strlen(line);
+    if (r.known && !day_compare(r.from, r.to) &&
+        day_compare(r.from, day_today()) > 0)
+        snprintf(line + n, sizeof line - n, ", which is still to come");
+    add_echo(echo, f, words, line);
 }
 
 static bool read_day(const struct field *f, const char *words,
                      struct cells *out, struct text *echo, struct error *err)
 {
     struct day_range r;
-    char from[11], to[11], name[48], line[160];
-    size_t n;
+    char from[11], to[11], name[48];
 
     if (!day_read(words, day_today(), &r, err))
         return named(f, err);
@@ -437,12 +411,8 @@ static bool read_day(const struct field *f, const char *words,
     }
     cells_text(out, suffixed(f->column, "_from", name), r.known ? from : NULL);
     cells_text(out, suffixed(f->column, "_to", name), r.known ? to : NULL);
-    day_range_words(r, line, sizeof line);
-    n = strlen(line);
-    if (r.known && !day_compare(r.from, r.to) &&
-        day_compare(r.from, day_today()) > 0)
-        snprintf(line + n, sizeof line - n, ", which is still to come");
-    add_echo(echo, f, words, line);
+    if (echo)
+        echo_day(echo, f, words, r);
     return true;
 }
 
@@ -458,8 +428,10 @@ static bool read_ph(const struct field *f, const char *words, struct cells *out,
     range(f, "", words, p.known ? p.low : (double)NAN,
           p.known ? p.high : (double)NAN, out);
     cells_text(out, suffixed(f->column, "_how", name), how[p.how]);
-    ph_echo(&p, line, sizeof line);
-    add_echo(echo, f, words, line);
+    if (echo) {
+        ph_echo(&p, line, sizeof line);
+        add_echo(echo, f, words, line);
+    }
     return true;
 }
 
@@ -473,8 +445,10 @@ static bool read_heat(const struct field *f, const char *words,
         return named(f, err);
     range(f, "_c", words, t.known ? t.low_c : (double)NAN,
           t.known ? t.high_c : (double)NAN, out);
-    temperature_echo(&t, line, sizeof line);
-    add_echo(echo, f, words, line);
+    if (echo) {
+        temperature_echo(&t, line, sizeof line);
+        add_echo(echo, f, words, line);
+    }
     return true;
 }
 
@@ -489,8 +463,10 @@ static bool read_minutes(const struct field *f, const char *words,
         return named(f, err);
     range(f, "_min", words, m.known ? m.low : (double)NAN,
           m.known ? m.high : (double)NAN, out);
-    minutes_echo(&m, line, sizeof line);
-    add_echo(echo, f, words, line);
+    if (echo) {
+        minutes_echo(&m, line, sizeof line);
+        add_echo(echo, f, words, line);
+    }
     return true;
 }
 
@@ -655,6 +631,18 @@ bool field_light(const char *words, char **light, char **observer)
     for (size_t i = 0; n && digits && i < ARRAY_LEN(ends); i++)
         both = both || text_same(end, ends[i]);
     return both;
+}
+
+bool field_is_null(const struct field *field, const struct cells *cells)
+{
+    const bool fixed = field->kind == FIELD_LAB || field->kind == FIELD_SIGMA;
+    const struct cell *c;
+    char name[48];
+
+    c = cells_get(
+        cells, fixed ? fixed_columns(field)[0]
+                     : suffixed(field->column, suffixes[field->kind][0], name));
+    return !c || c->kind == CELL_NULL;
 }
 
 bool field_read(struct book *book, const struct field *field, const char *words,

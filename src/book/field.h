@@ -3,33 +3,9 @@
 #define HANKLAB_BOOK_FIELD_H
 
 #include "base/text.h"
+#include "book/cells.h"
 #include "book/noun.h"
 #include "book/store.h"
-
-enum cell_kind { CELL_NULL, CELL_INT, CELL_REAL, CELL_TEXT };
-
-struct cell {
-    char column[32];
-    enum cell_kind kind;
-    int64_t whole;
-    double real;
-    char *text; /* owned */
-};
-
-#define CELLS_MAX 128
-
-struct cells {
-    struct cell cell[CELLS_MAX];
-    size_t count;
-};
-
-void cells_clear(struct cells *cells);
-void cells_int(struct cells *cells, const char *column, int64_t value);
-void cells_real(struct cells *cells, const char *column, double value);
-void cells_text(struct cells *cells, const char *column, const char *value);
-/* In place of what was there. */
-void cells_copy(struct cells *to, const struct cells *from);
-const struct cell *cells_get(const struct cells *cells, const char *column);
 
 /* Splits "D65/10" or "D65 10 deg" into a light and an observer; false when
  * it is not so written. Release both with free(). */
@@ -41,6 +17,9 @@ bool field_light(const char *words, char **light, char **observer);
  */
 bool field_read(struct book *book, const struct field *field, const char *words,
                 struct cells *out, struct text *echo, struct error *err);
+
+/* Whether the first of its columns is not set, or set to NULL. */
+bool field_is_null(const struct field *field, const struct cells *cells);
 
 /* Columns a field fills; returns how many, at most 16. */
 size_t field_columns(const struct field *field, char names[16][32]);

@@ -184,8 +184,7 @@ static bool fill_light(struct cells *cells, struct error *err)
     return true;
 }
 
-static bool fill_reading(struct book *book, struct cells *cells,
-                         struct error *err)
+static bool fill_colour(struct cells *cells, struct error *err)
 {
     int64_t skein = id_in(cells, "skein_id"), fibre = id_in(cells, "fibre_id");
 
@@ -193,9 +192,16 @@ static bool fill_reading(struct book *book, struct cells *cells,
         return error_set(err, ERR_INPUT,
                          "skein: say of which skein, or of which "
                          "undyed fibre, the reading is");
-    if (!fill_light(cells, err))
-        return false;
-    return !skein || fill_after(book, cells, skein, err);
+    return fill_light(cells, err);
+}
+
+static bool fill_reading(struct book *book, struct cells *cells,
+                         struct error *err)
+{
+    int64_t skein = id_in(cells, "skein_id");
+
+    return fill_colour(cells, err) &&
+           (!skein || fill_after(book, cells, skein, err));
 }
 
 static bool fill_card(struct book *book, struct cells *cells, struct error *err)
@@ -366,6 +372,13 @@ bool fill_new(struct book *book, const struct noun *noun, struct cells *cells,
         return true;
     }
     return true;
+}
+
+bool fill_made(struct book *book, const struct noun *noun, struct cells *cells,
+               struct error *err)
+{
+    return noun->id == NOUN_READING ? fill_colour(cells, err)
+                                    : fill_new(book, noun, cells, err);
 }
 
 /* Adds what a record holds of the columns that are not changed. */

@@ -12,6 +12,11 @@
 bool fill_new(struct book *book, const struct noun *noun, struct cells *cells,
               struct error *err);
 
+/* The same where what the record names was made for it just now, and need not
+ * be looked up: a reading's step is of its skein. */
+bool fill_made(struct book *book, const struct noun *noun, struct cells *cells,
+               struct error *err);
+
 /* The same for a change: one usual card at a time, no name of another
  * material, no step of another skein, and what must go together. */
 bool fill_edit(struct book *book, const struct noun *noun, int64_t id,

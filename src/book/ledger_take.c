@@ -7,6 +7,7 @@
 #include "base/day.h"
 #include "base/mem.h"
 #include "book/face.h"
+#include "book/gather.h"
 #include "book/kept.h"
 #include "book/ledger_work.h"
 #include "book/put.h"
@@ -34,13 +35,16 @@ bool ledger_read(struct taking *t, const struct ledger_row *r,
                  const char *words, struct error *err)
 {
     const int c = t->column[id];
+    const struct field *f = noun_field(&nouns[noun], field);
     struct ledger_column *column = c < 0 ? NULL : &t->l->column[c];
     struct text *echo = column && !column->read_as ? &t->echo : NULL;
     const char *s;
 
+    /* Words that came before in that column are echoed as they were. */
+    if (field_words_take(&t->read, f, words, t->cells))
+        return true;
     text_reset(&t->echo);
-    if (!field_read(t->book, noun_field(&nouns[noun], field), words, t->cells,
-                    echo, err)) {
+    if (!field_read(t->book, f, words, t->cells, echo, err)) {
         struct error inner = *err;
         const char *name = ledger_fields[id].name;
         size_t n = strlen(field);
@@ -49,6 +53,7 @@ bool ledger_read(struct taking *t, const struct ledger_row *r,
             error_set(err, inner.kind, "%s%s", name, inner.text + n);
         return false;
     }
+    field_words_keep(&t->read, f, words, t->cells);
     if (!echo)
         return true;
     s = strstr(text_str(echo), ", read as ");
@@ -85,13 +90,30 @@ static bool in_order(const char *words, bool month_first, struct text *out)
     return true;
 }
 
+/* Whether a day can be another one with the month first. */
+static bool is_odd(struct taking *t, const char *words)
+{
+    struct day_range range;
+    struct error none;
+    bool is_new;
+    size_t at;
+
+    if (!strpbrk(words, "/-"))
+        return false;
+    at = word_map_at(&t->days, words, &is_new);
+    if (is_new) {
+        t->odd_day = mem_room(t->odd_day, at, sizeof *t->odd_day);
+        t->odd_day[at] =
+            day_read(words, day_today(), &range, &none) && range.ambiguous;
+    }
+    return t->odd_day[at];
+}
+
 bool ledger_day(struct taking *t, const struct ledger_row *r, const char *words,
                 struct error *err)
 {
     const int c = t->column[LEDGER_DATE];
     const char *unit = c < 0 ? "" : t->l->column[c].unit;
-    struct day_range range;
-    struct error none;
 
     if (*unit && in_order(words, *unit == 'm', &t->text)) {
         if (!ledger_read(t, r, LEDGER_DATE, NOUN_TREATMENT, "on",
@@ -102,8 +124,7 @@ bool ledger_day(struct taking *t, const struct ledger_row *r, const char *words,
     }
     if (!ledger_read(t, r, LEDGER_DATE, NOUN_TREATMENT, "on", words, err))
         return false;
-    if (strpbrk(words, "/-") && day_read(words, day_today(), &range, &none) &&
-        range.ambiguous && !t->odd_days++)
+    if (is_odd(t, words) && !t->odd_days++)
         t->odd_line = t->l->line[r->row];
     return true;
 }
@@ -119,8 +140,12 @@ void ledger_begin(struct taking *t, const struct ledger_row *r,
 bool ledger_put(struct taking *t, enum noun_id noun, bool whole, int64_t *id,
                 struct error *err)
 {
-    bool ok = whole ? put_whole(t->book, noun, t->cells, id, err)
-                    : put_cells(t->book, noun, t->cells, id, err);
+    struct book *book = t->book;
+    bool ok = book->gather ? whole
+                                 ? put_gathered(book, noun, t->cells, id, err)
+                                 : gather_record(book, noun, t->cells, id, err)
+              : whole ? put_whole(book, noun, t->cells, id, err)
+                           : put_cells(book, noun, t->cells, id, err);
 
     t->out->fresh[noun] += ok;
     return ok;
@@ -173,6 +198,10 @@ static bool note_row(struct taking *t, const unsigned char uid[16],
 {
     struct stmt q;
 
+    if (t->book->gather) {
+        gather_came(t->book, uid, NOUN_SKEIN, skein);
+        return true;
+    }
     if (!stmt_begin(t->book, STMT_CAME, &q, err))
         return false;
     stmt_blob(&q, ":uid", uid, 16);
@@ -184,31 +213,46 @@ static bool note_row(struct taking *t, const unsigned char uid[16],
 
 /* ---- rows ---------------------------------------------------------------- */
 
+/* The first skein of that dyer with that code, or one like it; 0: none. One
+ * that may be gathered is put into the book to be found. */
+static bool find_code(struct taking *t, const char *code, int64_t dyer,
+                      int64_t skein, int64_t *other, struct error *err)
+{
+    char *key = code_key(code);
+    struct stmt q;
+    bool is_new, row = false, ok;
+
+    word_map_at(&t->codes, key, &is_new);
+    ok = (is_new || !t->book->gather || gather_put(t->book, err)) &&
+         stmt_begin(t->book, STMT_LEDGER_CODE, &q, err);
+    if (ok) {
+        stmt_text(&q, ":key", key);
+        stmt_int(&q, ":dyer", dyer);
+        stmt_int(&q, ":of", skein);
+        ok = stmt_step(&q, &row, err);
+    }
+    free(key);
+    if (!ok)
+        return false;
+    *other = row ? stmt_get_int(&q, 0) : 0;
+    stmt_done(&q);
+    return true;
+}
+
 /* A code that another skein has, too: a remark. */
 static bool remark_code(struct taking *t, const struct ledger_row *r,
                         int64_t skein, struct error *err)
 {
     const char *code = r->said[LEDGER_CODE];
     struct text label = {0};
-    struct stmt q;
-    char *key;
-    bool row, ok = true;
+    bool ok = true;
     int64_t other;
 
     if (!code)
         return true;
-    if (!stmt_begin(t->book, STMT_LEDGER_CODE, &q, err))
+    if (!find_code(t, code, r->dyer_id, skein, &other, err))
         return false;
-    key = code_key(code);
-    stmt_text(&q, ":key", key);
-    stmt_int(&q, ":dyer", r->dyer_id);
-    stmt_int(&q, ":of", skein);
-    free(key);
-    if (!stmt_step(&q, &row, err))
-        return false;
-    other = row ? stmt_get_int(&q, 0) : 0;
-    stmt_done(&q);
-    if (row && t->out->note.count < LEDGER_TOLD) {
+    if (other && t->out->note.count < LEDGER_TOLD) {
         ok = record_label(t->book, NOUN_SKEIN, other, &label, err);
         text_reset(&t->text);
         text_addf(&t->text,
@@ -218,7 +262,7 @@ static bool remark_code(struct taking *t, const struct ledger_row *r,
         ledger_tell(&t->out->note, t->l->line[r->row], text_str(&t->text));
         text_clear(&label);
     } else {
-        t->out->note.count += row;
+        t->out->note.count += other != 0;
     }
     return ok;
 }
@@ -399,7 +443,7 @@ static bool label_of(struct taking *t, int64_t skein, char **out,
 static bool take_all(struct taking *t, struct error *err)
 {
     if (!check_columns(t, err) || !ledger_pots_gather(t, err) ||
-        !take_rows(t, err))
+        !take_rows(t, err) || (t->book->gather && !gather_put(t->book, err)))
         return false;
     tell_days(t);
     if (t->silent) {
@@ -432,6 +476,10 @@ static void finish(struct taking *t)
     ledger_pots_clear(t);
     word_map_clear(&t->fibre_of);
     word_map_clear(&t->dyer_of);
+    word_map_clear(&t->codes);
+    word_map_clear(&t->days);
+    free(t->odd_day);
+    field_words_clear(&t->read);
     id_map_clear(&t->came);
     free(t->fibre);
     free(t->dyer);
@@ -442,8 +490,10 @@ static void finish(struct taking *t)
     text_clear(&t->text);
 }
 
-bool ledger_take(struct book *book, struct ledger *l, bool look,
-                 struct ledger_taken *out, struct error *err)
+/* gathered: records are put in many at once, and *again is whether the book
+ * refused one of them; else one by one, so that a row is told by its line. */
+static bool take(struct book *book, struct ledger *l, bool look, bool gathered,
+                 bool *again, struct ledger_taken *out, struct error *err)
 {
     struct taking t = {.book = book, .l = l, .out = out};
     bool ok;
@@ -458,7 +508,10 @@ bool ledger_take(struct book *book, struct ledger *l, bool look,
     find_columns(&t);
     ok = book_act_begin(book, "import", err);
     if (ok) {
+        if (gathered)
+            gather_begin(book);
         ok = take_all(&t, err);
+        *again = gather_end(book);
         if (ok && !look && out->skeins) {
             out->act = book->act_id;
             ok = book_act_end(book, err);
@@ -468,6 +521,25 @@ bool ledger_take(struct book *book, struct ledger *l, bool look,
     }
     finish(&t);
     return ok;
+}
+
+bool ledger_take(struct book *book, struct ledger *l, bool look,
+                 struct ledger_taken *out, struct error *err)
+{
+    bool again = false, ok = take(book, l, look, true, &again, out, err);
+
+    if (!again)
+        return ok;
+    ledger_taken_clear(out);
+    return ledger_take_singly(book, l, look, out, err);
+}
+
+bool ledger_take_singly(struct book *book, struct ledger *l, bool look,
+                        struct ledger_taken *out, struct error *err)
+{
+    bool again;
+
+    return take(book, l, look, false, &again, out, err);
 }
 
 static void clear_lines(struct ledger_lines *lines)

@@ -3,11 +3,16 @@
 #ifndef HANKLAB_BOOK_LEDGER_WORK_H
 #define HANKLAB_BOOK_LEDGER_WORK_H
 
-#include "book/field.h"
+#include "book/field_words.h"
 #include "book/id_map.h"
 #include "book/ledger.h"
 #include "book/pot_work.h"
 #include "book/word_map.h"
+
+/* Takes a list in like ledger_take, with each record put into the book when it
+ * comes: so it is known which row has one that the book refuses. */
+bool ledger_take_singly(struct book *book, struct ledger *l, bool look,
+                        struct ledger_taken *out, struct error *err);
 
 /* Matches columns by their headings. */
 void ledger_guess(struct ledger *l);
@@ -53,6 +58,9 @@ struct taking {
     int column[LEDGER_IDS]; /* -1: none */
     struct cells *cells;    /* of the record at hand */
     struct text echo, text;
+    struct field_words read;
+    struct word_map days;
+    bool *odd_day; /* of each of them */
 
     struct work work; /* for pot_doses_read */
     struct pot_entry nothing;
@@ -60,7 +68,7 @@ struct taking {
     struct word_map doses_of;
     struct ledger_doses *doses;
 
-    struct word_map fibre_of, dyer_of;
+    struct word_map fibre_of, dyer_of, codes; /* codes: keys that came */
     int64_t *fibre, *dyer;
 
     struct word_map pot_of, round_of;

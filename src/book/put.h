@@ -9,6 +9,11 @@
 bool put_whole(struct book *book, enum noun_id noun, struct cells *cells,
                int64_t *id, struct error *err);
 
+/* The same of one that is gathered (gather.h), as what it names may be; that
+ * belongs to it. */
+bool put_gathered(struct book *book, enum noun_id noun, struct cells *cells,
+                  int64_t *id, struct error *err);
+
 /* Adds it as it is: what is not among the cells is not recorded. */
 bool put_cells(struct book *book, enum noun_id noun, const struct cells *cells,
                int64_t *id, struct error *err);

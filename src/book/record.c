@@ -9,6 +9,7 @@
 #include "base/mem.h"
 #include "book/field.h"
 #include "book/fill.h"
+#include "book/gather.h"
 #include "book/put.h"
 #include "book/together.h"
 
@@ -81,25 +82,16 @@ static bool read_values(struct book *book, const struct noun *noun,
     return true;
 }
 
-static bool first_is_null(const struct cells *cells, const struct field *f)
-{
-    char columns[16][32];
-
-    field_columns(f, columns);
-    const struct cell *c = cells_get(cells, columns[0]);
-    return !c || c->kind == CELL_NULL;
-}
-
 /* Fills presets and asks for what a record cannot be without. */
 static bool complete(struct book *book, const struct noun *noun,
                      struct cells *cells, struct error *err)
 {
     for (size_t i = 0; i < noun->field_count; i++) {
         const struct field *f = &noun->fields[i];
-        if (first_is_null(cells, f) && f->preset &&
+        if (f->preset && field_is_null(f, cells) &&
             !field_read(book, f, f->preset, cells, NULL, err))
             return false;
-        if ((f->flags & FIELD_NEEDED) && first_is_null(cells, f))
+        if ((f->flags & FIELD_NEEDED) && field_is_null(f, cells))
             return error_set(err, ERR_INPUT, "%s: %s %s needs it: %s", f->name,
                              a(noun), noun->name, f->help);
     }
@@ -147,9 +139,9 @@ static bool insert_statement(struct book *book, const struct noun *noun,
 
 static void bind_cell(struct stmt *q, const struct cell *c)
 {
-    char name[40];
+    char name[sizeof c->column + 1] = ":";
 
-    snprintf(name, sizeof name, ":%s", c->column);
+    memcpy(name + 1, c->column, strlen(c->column) + 1);
     switch (c->kind) {
     case CELL_NULL:
         stmt_null(q, name);
@@ -193,7 +185,8 @@ bool put_cells(struct book *book, enum noun_id id_of, const struct cells *cells,
 {
     const struct noun *noun = &nouns[id_of];
     struct stmt q = {0};
-    bool ok = insert_statement(book, noun, &q, err);
+    bool ok = (!book->gather || gather_put(book, err)) &&
+              insert_statement(book, noun, &q, err);
 
     for (size_t i = 0; ok && i < cells->count; i++)
         bind_cell(&q, &cells->cell[i]);
@@ -215,21 +208,49 @@ bool put_whole(struct book *book, enum noun_id noun, struct cells *cells,
            put_cells(book, noun, cells, id, err);
 }
 
+/* Its number, when it has one, counted with what is gathered. */
+static bool fill_number(struct book *book, enum noun_id noun,
+                        struct cells *cells, struct error *err)
+{
+    const struct cell *number = cells_get(cells, "number");
+    const int64_t given =
+        number && number->kind == CELL_INT ? number->whole : 0;
+    int64_t next;
+
+    if (noun != NOUN_SKEIN && noun != NOUN_BATH)
+        return true;
+    if (!gather_number(book, noun, cells_get(cells, nouns[noun].owner)->whole,
+                       given, &next, err))
+        return false;
+    if (!given)
+        cells_int(cells, "number", next);
+    return true;
+}
+
+bool put_gathered(struct book *book, enum noun_id noun, struct cells *cells,
+                  int64_t *id, struct error *err)
+{
+    return complete(book, &nouns[noun], cells, err) &&
+           fill_number(book, noun, cells, err) &&
+           fill_made(book, &nouns[noun], cells, err) &&
+           gather_record(book, noun, cells, id, err);
+}
+
 bool record_add(struct book *book, enum noun_id id_of,
                 const struct record_value *values, size_t count, int64_t *id,
                 struct text *echo, struct error *err)
 {
     const struct noun *noun = &nouns[id_of];
-    struct cells *cells = mem_new(1, sizeof *cells);
+    struct cells cells;
     bool ok;
 
     assert(book->in_act);
+    cells.count = 0;
     if (noun->owner)
-        cells_int(cells, noun->owner, book->dyer_id);
-    ok = read_values(book, noun, values, count, true, cells, echo, err) &&
-         put_whole(book, id_of, cells, id, err);
-    cells_clear(cells);
-    free(cells);
+        cells_int(&cells, noun->owner, book->dyer_id);
+    ok = read_values(book, noun, values, count, true, &cells, echo, err) &&
+         put_whole(book, id_of, &cells, id, err);
+    cells_clear(&cells);
     return ok;
 }
 
@@ -269,6 +290,8 @@ static bool update(struct book *book, const struct noun *noun, int64_t id,
     struct stmt q = {0};
     bool ok = false;
 
+    if (book->gather && !gather_put(book, err))
+        return false;
     text_addf(&sql, "UPDATE %s SET ", noun->name);
     for (size_t i = 0; i < cells->count; i++)
         text_addf(&sql, "%s%s = :%s", i ? ", " : "", cells->cell[i].column,
@@ -500,12 +523,12 @@ bool record_edit(struct book *book, enum noun_id id_of, int64_t id,
         goto done;
     for (size_t i = 0; i < count; i++) {
         const struct field *f = noun_field(noun, values[i].field);
-        if ((f->flags & FIELD_NEEDED) && first_is_null(cells, f)) {
+        if ((f->flags & FIELD_NEEDED) && field_is_null(f, cells)) {
             error_set(err, ERR_INPUT, "%s: %s %s cannot be without it", f->name,
                       a(noun), noun->name);
             goto done;
         }
-        if (f->preset && first_is_null(cells, f) &&
+        if (f->preset && field_is_null(f, cells) &&
             !field_read(book, f, f->preset, cells, NULL, err))
             goto done;
     }

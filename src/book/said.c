@@ -7,14 +7,15 @@
 #include <string.h>
 
 #include "base/text.h"
-#include "book/noun.h"
+#include "book/touched.h"
 
 static_assert(NOUN_COUNT <= 64, "a kind has no place in the rowid");
 
 /* ---- keeping ---------------------------------------------------------------
  */
 
-static bool run(struct book *book, struct text *sql, struct error *err)
+static bool run(struct book *book, struct text *sql,
+                const struct touched_kind *k, struct error *err)
 {
     struct stmt q;
     bool ok = stmt_prepare(book, text_str(sql), &q, err);
@@ -24,52 +25,70 @@ static bool run(struct book *book, struct text *sql, struct error *err)
         return false;
     if (sqlite3_bind_parameter_index(q.st, ":act"))
         stmt_int(&q, ":act", book->act_id);
+    if (k) {
+        stmt_int(&q, ":from", k->from);
+        stmt_int(&q, ":to", k->to);
+    }
     return stmt_run(&q, err);
 }
 
-/* Those that are new in the open act, and those whose note is another now. */
-static bool refresh(struct book *book, const struct noun *noun, bool changed,
-                    struct error *err)
+static void add_insert(struct text *sql, const struct noun *noun)
+{
+    text_addf(sql,
+              "INSERT INTO said (rowid, note, of_table) SELECT id * 64 + %d,"
+              " note, '%s' FROM %s WHERE note IS NOT NULL AND withdrawn = 0",
+              (int)noun->id, noun->name, noun->name);
+}
+
+/* Those that are new in the open act. */
+static bool add_new(struct book *book, const struct noun *noun,
+                    const struct touched_kind *k, struct error *err)
 {
     struct text sql = {0};
 
-    if (changed) {
-        text_addf(&sql,
-                  "DELETE FROM said WHERE rowid IN (SELECT row_id * 64 + %d"
-                  " FROM history WHERE act_id = :act AND of_table = '%s' AND"
-                  " field IN ('note', 'withdrawn'))",
-                  (int)noun->id, noun->name);
-        if (!run(book, &sql, err))
-            return false;
-    }
+    add_insert(&sql, noun);
+    text_add(&sql, " AND id BETWEEN :from AND :to");
+    return run(book, &sql, k, err);
+}
+
+/* Those whose note is another now. */
+static bool renew(struct book *book, const struct noun *noun,
+                  const struct touched_kind *k, struct error *err)
+{
+    struct text sql = {0}, which = {0};
+    bool ok;
+
+    text_addf(&which,
+              "(SELECT row_id FROM history WHERE act_id = :act AND of_table ="
+              " '%s' AND field IN ('note', 'withdrawn') AND row_id NOT BETWEEN"
+              " :from AND :to)",
+              noun->name);
     text_addf(&sql,
-              "INSERT INTO said (rowid, note, of_table) SELECT id * 64 + %d,"
-              " note, '%s' FROM %s WHERE id IN (SELECT row_id FROM history"
-              " WHERE act_id = :act AND of_table = '%s' AND (field IS NULL OR"
-              " field IN ('note', 'withdrawn'))) AND note IS NOT NULL AND"
-              " withdrawn = 0",
-              (int)noun->id, noun->name, noun->name, noun->name);
-    return run(book, &sql, err);
+              "DELETE FROM said WHERE rowid IN (SELECT row_id * 64 + %d FROM"
+              " %s)",
+              (int)noun->id, text_str(&which));
+    ok = run(book, &sql, k, err);
+    add_insert(&sql, noun);
+    text_addf(&sql, " AND id IN %s", text_str(&which));
+    ok = ok && run(book, &sql, k, err);
+    text_clear(&sql);
+    text_clear(&which);
+    return ok;
 }
 
 bool said_refresh(struct book *book, struct error *err)
 {
-    bool touched[NOUN_COUNT] = {0}, changed[NOUN_COUNT] = {0};
-    struct stmt q;
-    bool row, ok = stmt_begin(book, STMT_SAID_TOUCHED, &q, err);
+    struct touched t;
+    bool ok = touched_read(book, &t, err);
 
-    if (ok)
-        stmt_int(&q, ":act", book->act_id);
-    while (ok && (ok = stmt_step(&q, &row, err)) && row) {
-        const struct noun *noun = noun_find(stmt_get_text(&q, 0));
-        if (noun && noun_field(noun, "note")) {
-            touched[noun->id] = true;
-            changed[noun->id] = stmt_get_int(&q, 1);
-        }
+    for (size_t i = 0; ok && i < noun_count; i++) {
+        const struct touched_kind *k = &t.of[i];
+        if (!noun_field(&nouns[i], "note"))
+            continue;
+        ok = (k->to < 0 || add_new(book, &nouns[i], k, err)) &&
+             (!k->noted || renew(book, &nouns[i], k, err));
     }
-    stmt_done(&q);
-    for (size_t i = 0; ok && i < noun_count; i++)
-        ok = !touched[i] || refresh(book, &nouns[i], changed[i], err);
+    touched_clear(&t);
     return ok;
 }
 
@@ -85,12 +104,8 @@ bool said_rebuild(struct book *book, struct error *err)
         struct text sql = {0};
         if (!noun_field(&nouns[i], "note"))
             continue;
-        text_addf(
-            &sql,
-            "INSERT INTO said (rowid, note, of_table) SELECT id * 64 + %d,"
-            " note, '%s' FROM %s WHERE note IS NOT NULL AND withdrawn = 0",
-            (int)nouns[i].id, nouns[i].name, nouns[i].name);
-        ok = run(book, &sql, err);
+        add_insert(&sql, &nouns[i]);
+        ok = run(book, &sql, NULL, err);
     }
     return ok;
 }

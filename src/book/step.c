@@ -14,7 +14,11 @@
 #include "base/text.h"
 #include "book/id_map.h"
 #include "book/pack.h"
+#include "book/reached.h"
+#include "book/sheaf.h"
 #include "book/shelf.h"
+#include "book/touched.h"
+#include "book/word_map.h"
 
 /* A set of material ids in rising order. */
 struct set {
@@ -56,14 +60,26 @@ static void set_add_text(struct set *s, const char *text)
             set_add(s, strtoll(p + 1, NULL, 10));
 }
 
+static void add_id(struct text *t, int64_t id)
+{
+    char digits[24];
+    size_t at = sizeof digits;
+
+    for (uint64_t n = (uint64_t)id; n || at == sizeof digits; n /= 10)
+        digits[--at] = (char)('0' + n % 10);
+    text_add_n(t, digits + at, sizeof digits - at);
+}
+
 static char *set_text(const struct set *s)
 {
     struct text t = {0};
 
     if (s->count)
         text_add(&t, ",");
-    for (size_t i = 0; i < s->count; i++)
-        text_addf(&t, "%lld,", (long long)s->id[i]);
+    for (size_t i = 0; i < s->count; i++) {
+        add_id(&t, s->id[i]);
+        text_add(&t, ",");
+    }
     return text_take(&t);
 }
 
@@ -90,28 +106,68 @@ static void bind_recipe(struct stmt *q, char *const text[4],
         stmt_null(q, ":round");
 }
 
-/* The recipe of a state, which is added when it is new. */
-static bool recipe_of(struct book *book, const struct state *s, int64_t *id,
-                      struct error *err)
+/* The recipe of a state in the book, which is added when it is new. */
+static bool find_recipe(struct book *book, char *const text[4],
+                        const struct state *s, int64_t *id, struct error *err)
 {
     struct stmt q;
-    char *text[4] = {set_text(&s->dyestuffs), set_text(&s->mordants),
-                     set_text(&s->dips), set_text(&s->last_dyestuffs)};
     bool row = false, ok = stmt_begin(book, STMT_RECIPE_FIND, &q, err);
 
-    if (ok) {
-        bind_recipe(&q, text, s);
-        ok = stmt_step(&q, &row, err);
-    }
+    if (!ok)
+        return false;
+    bind_recipe(&q, text, s);
+    ok = stmt_step(&q, &row, err);
     if (ok && row)
         *id = stmt_get_int(&q, 0);
-    if (ok)
-        stmt_done(&q);
-    if (ok && !row && (ok = stmt_begin(book, STMT_RECIPE_ADD, &q, err))) {
-        bind_recipe(&q, text, s);
-        ok = stmt_run(&q, err);
-        *id = sqlite3_last_insert_rowid(book->db);
+    stmt_done(&q);
+    if (!ok || row)
+        return ok;
+    if (!stmt_begin(book, STMT_RECIPE_ADD, &q, err))
+        return false;
+    bind_recipe(&q, text, s);
+    ok = stmt_run(&q, err);
+    *id = sqlite3_last_insert_rowid(book->db);
+    return ok;
+}
+
+/* Recipes that were met. */
+struct recipes {
+    struct word_map of;
+    int64_t *id;
+};
+
+static void recipes_clear(struct recipes *r)
+{
+    word_map_clear(&r->of);
+    free(r->id);
+}
+
+/* The recipe of a state, looked for once. */
+static bool recipe_of(struct book *book, struct recipes *met,
+                      const struct state *s, int64_t *id, struct error *err)
+{
+    struct text key = {0};
+    char *text[4] = {set_text(&s->dyestuffs), set_text(&s->mordants),
+                     set_text(&s->dips), set_text(&s->last_dyestuffs)};
+    bool is_new, ok = true;
+    size_t at;
+
+    for (int i = 0; i < 4; i++) {
+        text_add(&key, text[i]);
+        text_add(&key, ";");
     }
+    add_id(&key, s->layers);
+    if (s->has_round) {
+        text_add(&key, ";");
+        add_id(&key, s->round);
+    }
+    at = word_map_at(&met->of, text_str(&key), &is_new);
+    if (is_new) {
+        met->id = mem_room(met->id, at, sizeof *met->id);
+        ok = find_recipe(book, text, s, &met->id[at], err);
+    }
+    *id = met->id[at];
+    text_clear(&key);
     for (int i = 0; i < 4; i++)
         free(text[i]);
     return ok;
@@ -123,35 +179,34 @@ struct lived {
     char kind[16];
 };
 
-/* now: what it just went through, NULL before anything. */
-static bool put(struct book *book, int64_t skein, int64_t ordinal,
-                const struct lived *now, bool last, struct state *s,
-                struct error *err)
+static bool is_cut(struct book *book, int64_t skein, bool *is,
+                   struct error *err)
 {
     struct stmt q;
 
-    if (!recipe_of(book, s, &s->recipe, err) ||
-        !stmt_begin(book, STMT_STEP_ADD, &q, err))
+    if (!stmt_begin(book, STMT_STEP_CUT, &q, err))
         return false;
     stmt_int(&q, ":skein", skein);
-    stmt_int(&q, ":ordinal", ordinal);
-    stmt_id(&q, ":entry", now ? now->entry : 0);
-    stmt_id(&q, ":treatment", now ? now->treatment : 0);
-    stmt_int(&q, ":last", last);
-    stmt_int(&q, ":recipe", s->recipe);
-    stmt_id(&q, ":dye", s->dye_id);
-    stmt_id(&q, ":bath", s->bath_id);
-    return stmt_run(&q, err);
+    if (!stmt_step(&q, is, err))
+        return false;
+    stmt_done(&q);
+    return true;
 }
 
-/* Adds what a parent had gone through when this skein was cut or plied. */
-static bool inherit(struct book *book, int64_t skein, struct state *s,
-                    struct error *err)
+/* Adds what a parent had gone through when this skein was cut or plied.
+ * steps  of skeins before it, which are put into the book to be found */
+static bool inherit(struct book *book, int64_t skein, struct sheaf *steps,
+                    struct state *s, struct error *err)
 {
     struct stmt q;
     bool row, ok, first = true;
 
-    if (!stmt_begin(book, STMT_STEP_PARENTS, &q, err))
+    if (!is_cut(book, skein, &row, err))
+        return false;
+    if (!row)
+        return true;
+    if (!sheaf_put(steps, book, "step", "", err) ||
+        !stmt_begin(book, STMT_STEP_PARENTS, &q, err))
         return false;
     stmt_int(&q, ":skein", skein);
     while ((ok = stmt_step(&q, &row, err)) && row) {
@@ -214,33 +269,88 @@ static void add_dose(struct doses *all, struct dose d)
     all->dose[all->count++] = d;
 }
 
-/* The doses of one treatment: its own, its bath's so far, and those of the
- * baths that were poured into it. */
-static bool load_doses(struct book *book, int64_t treatment, const char *kind,
-                       struct doses *all, struct error *err)
+/* in  how far they go, or NULL: all of a bath's */
+static bool doses_in(struct book *book, enum stmt_id which, int64_t of,
+                     const struct lived *in, const char *kind,
+                     struct doses *all, struct error *err)
 {
     struct stmt q;
-    bool row, ok;
+    bool row, ok = stmt_begin(book, which, &q, err);
 
-    if (!stmt_begin(book, STMT_STEP_DOSES, &q, err))
+    if (!ok)
         return false;
-    stmt_int(&q, ":treatment", treatment);
-    id_map_put(&all->first, treatment, (int64_t)all->count);
+    stmt_int(&q, ":of", of);
+    if (which == STMT_STEP_BATH_DOSES && in && in->has_round)
+        stmt_int(&q, ":round", in->round);
     while ((ok = stmt_step(&q, &row, err)) && row)
         add_dose(all, dose_of(stmt_get_int(&q, 0), stmt_get_text(&q, 1), kind));
-    add_dose(all, (struct dose){0});
     stmt_done(&q);
     return ok;
 }
 
-static bool add_doses(struct book *book, int64_t treatment, const char *kind,
+/* Of the baths that were poured into one, and into those. */
+static bool doses_poured(struct book *book, const struct lived *l,
+                         struct doses *all, struct error *err)
+{
+    struct set baths = {0};
+    int64_t of = l->bath, *more = NULL;
+    size_t count = 0, next = 0;
+    bool ok = true;
+
+    while (ok) {
+        struct stmt q;
+        bool row;
+        ok = stmt_begin(book, STMT_STEP_POURED, &q, err);
+        if (!ok)
+            break;
+        stmt_int(&q, ":of", of);
+        if (!next && l->has_round)
+            stmt_int(&q, ":round", l->round);
+        while ((ok = stmt_step(&q, &row, err)) && row) {
+            const size_t before = baths.count;
+            set_add(&baths, stmt_get_int(&q, 0));
+            if (baths.count == before)
+                continue;
+            more = mem_room(more, count, sizeof *more);
+            more[count++] = stmt_get_int(&q, 0);
+        }
+        stmt_done(&q);
+        if (next == count)
+            break;
+        of = more[next++];
+        ok = ok &&
+             doses_in(book, STMT_STEP_BATH_DOSES, of, NULL, l->kind, all, err);
+    }
+    set_empty(&baths);
+    free(more);
+    return ok;
+}
+
+/* The doses of one treatment: its own, its bath's so far, and those of the
+ * baths that were poured into it. */
+static bool load_doses(struct book *book, const struct lived *l,
+                       struct doses *all, struct error *err)
+{
+    bool ok;
+
+    id_map_put(&all->first, l->treatment, (int64_t)all->count);
+    ok = doses_in(book, STMT_STEP_OWN_DOSES, l->treatment, NULL, l->kind, all,
+                  err) &&
+         (!l->bath || (doses_in(book, STMT_STEP_BATH_DOSES, l->bath, l, l->kind,
+                                all, err) &&
+                       doses_poured(book, l, all, err)));
+    add_dose(all, (struct dose){0});
+    return ok;
+}
+
+static bool add_doses(struct book *book, const struct lived *l,
                       struct doses *all, struct state *s, struct error *err)
 {
-    const int64_t *first = id_map_at(&all->first, treatment);
+    const int64_t *first = id_map_at(&all->first, l->treatment);
 
-    if (!first && !load_doses(book, treatment, kind, all, err))
+    if (!first && !load_doses(book, l, all, err))
         return false;
-    first = id_map_at(&all->first, treatment);
+    first = id_map_at(&all->first, l->treatment);
     assert(first && all->dose);
     for (const struct dose *d = &all->dose[*first]; d->material; d++) {
         if (d->dip)
@@ -324,18 +434,45 @@ static bool shelve(struct book *book, int64_t skein, const struct lived *last,
 struct making {
     struct pack pack;
     struct doses doses;
+    struct recipes recipes;
+    struct sheaf steps;
 };
 
-static bool live(struct book *book, int64_t skein, struct making *with,
-                 struct error *err)
+enum { STEPS_MOST = 16384 }; /* kept back; more would only take more memory */
+
+/* now: what it just went through, NULL before anything. */
+static bool put(struct book *book, struct making *with, int64_t skein,
+                int64_t ordinal, const struct lived *now, bool last,
+                struct state *s, struct error *err)
+{
+    struct sheaf *to = &with->steps;
+
+    if (!recipe_of(book, &with->recipes, s, &s->recipe, err) ||
+        (to->rows == STEPS_MOST && !sheaf_put(to, book, "step", "", err)))
+        return false;
+    sheaf_row(to);
+    sheaf_int(to, "skein_id", skein);
+    sheaf_int(to, "ordinal", ordinal);
+    sheaf_id(to, "entry_id", now ? now->entry : 0);
+    sheaf_id(to, "treatment_id", now ? now->treatment : 0);
+    sheaf_int(to, "last", last);
+    sheaf_int(to, "recipe_id", s->recipe);
+    sheaf_id(to, "dye_treatment_id", s->dye_id);
+    sheaf_id(to, "bath_id", s->bath_id);
+    return true;
+}
+
+/* fresh: it has no steps yet */
+static bool live(struct book *book, int64_t skein, bool fresh,
+                 struct making *with, struct error *err)
 {
     struct state s = {0};
     struct lived *life = NULL;
     size_t count = 0;
-    bool ok = forget(book, skein, err) &&
+    bool ok = (fresh || forget(book, skein, err)) &&
               entries_of(book, skein, &life, &count, err) &&
-              inherit(book, skein, &s, err) &&
-              put(book, skein, 0, NULL, count == 0, &s, err);
+              inherit(book, skein, &with->steps, &s, err) &&
+              put(book, with, skein, 0, NULL, count == 0, &s, err);
 
     for (size_t i = 0; ok && i < count; i++) {
         if (!strcmp(life[i].kind, "dye") || !strcmp(life[i].kind, "vat")) {
@@ -348,10 +485,9 @@ static bool live(struct book *book, int64_t skein, struct making *with,
             s.has_round = life[i].has_round && !strcmp(life[i].kind, "dye");
             s.round = life[i].round;
         }
-        ok =
-            add_doses(book, life[i].treatment, life[i].kind, &with->doses, &s,
-                      err) &&
-            put(book, skein, (int64_t)i + 1, &life[i], i + 1 == count, &s, err);
+        ok = add_doses(book, &life[i], &with->doses, &s, err) &&
+             put(book, with, skein, (int64_t)i + 1, &life[i], i + 1 == count,
+                 &s, err);
     }
     ok = ok && shelve(book, skein, count ? &life[count - 1] : NULL, &s,
                       &with->pack, err);
@@ -360,41 +496,50 @@ static bool live(struct book *book, int64_t skein, struct making *with,
     return ok;
 }
 
-/* Parents come before their children: the query orders by depth. */
-static bool live_all(struct book *book, enum stmt_id which, int64_t act,
-                     struct error *err)
+/* What was kept back, and that all is done. */
+static bool making_end(struct making *with, struct book *book,
+                       struct error *err)
 {
-    struct stmt q;
-    struct making with = {0};
-    int64_t *ids = NULL;
-    size_t count = 0;
-    bool row, ok;
+    return sheaf_put(&with->steps, book, "step", "", err) &&
+           pack_flush(&with->pack, book, err);
+}
 
-    if (!stmt_begin(book, which, &q, err))
-        return false;
-    if (act)
-        stmt_int(&q, ":act", act);
-    while ((ok = stmt_step(&q, &row, err)) && row) {
-        ids = mem_room(ids, count, sizeof *ids);
-        ids[count++] = stmt_get_int(&q, 0);
-    }
-    stmt_done(&q);
+static void making_clear(struct making *with)
+{
+    sheaf_clear(&with->steps);
+    pack_clear(&with->pack);
+    doses_clear(&with->doses);
+    recipes_clear(&with->recipes);
+}
+
+/* ---- the whole ----------------------------------------------------------- */
+
+static bool live_touched(struct book *book, const struct touched *t,
+                         struct error *err)
+{
+    struct making with = {0};
+    struct id_slot *all = NULL;
+    size_t count = 0;
+    bool ok = reached_skeins(book, t, &all, &count, err);
+
     for (size_t i = 0; ok && i < count; i++)
-        ok = live(book, ids[i], &with, err);
-    ok = ok && pack_flush(&with.pack, book, err);
-    pack_clear(&with.pack);
-    doses_clear(&with.doses);
-    free(ids);
+        ok = live(book, all[i].id,
+                  touched_is_new(&t->of[NOUN_SKEIN], all[i].id), &with, err);
+    ok = ok && making_end(&with, book, err);
+    making_clear(&with);
+    free(all);
     return ok;
 }
 
 /* Nothing may become its own forebear: its life would have no beginning. */
-static bool no_loop(struct book *book, enum stmt_id which, const char *what,
-                    struct error *err)
+static bool no_loop(struct book *book, const struct touched_kind *k,
+                    enum stmt_id which, const char *what, struct error *err)
 {
     struct stmt q;
     bool row;
 
+    if (k->to < 0 && !k->count)
+        return true;
     if (!stmt_begin(book, which, &q, err))
         return false;
     stmt_int(&q, ":act", book->act_id);
@@ -407,13 +552,41 @@ static bool no_loop(struct book *book, enum stmt_id which, const char *what,
 
 bool step_refresh(struct book *book, struct error *err)
 {
-    return no_loop(book, STMT_LOOP_SKEIN, "skein", err) &&
-           no_loop(book, STMT_LOOP_BATH, "bath", err) &&
-           live_all(book, STMT_STEP_TOUCHED, book->act_id, err);
+    struct touched t;
+    bool ok =
+        touched_read(book, &t, err) &&
+        no_loop(book, &t.of[NOUN_ORIGIN], STMT_LOOP_SKEIN, "skein", err) &&
+        no_loop(book, &t.of[NOUN_POUR], STMT_LOOP_BATH, "bath", err) &&
+        live_touched(book, &t, err);
+
+    touched_clear(&t);
+    return ok;
 }
 
+/* Parents come before their children: the query orders by depth. */
 bool step_rebuild(struct book *book, struct error *err)
 {
-    return store_exec(book, "DELETE FROM shelf; DELETE FROM tally", err) &&
-           live_all(book, STMT_STEP_ALL, 0, err);
+    struct making with = {0};
+    struct stmt q;
+    int64_t *ids = NULL;
+    size_t count = 0;
+    bool row,
+        ok = store_exec(
+                 book, "DELETE FROM shelf; DELETE FROM tally; DELETE FROM step",
+                 err) &&
+             stmt_begin(book, STMT_STEP_ALL, &q, err);
+
+    if (!ok)
+        return false;
+    while ((ok = stmt_step(&q, &row, err)) && row) {
+        ids = mem_room(ids, count, sizeof *ids);
+        ids[count++] = stmt_get_int(&q, 0);
+    }
+    stmt_done(&q);
+    for (size_t i = 0; ok && i < count; i++)
+        ok = live(book, ids[i], true, &with, err);
+    ok = ok && making_end(&with, book, err);
+    making_clear(&with);
+    free(ids);
+    return ok;
 }

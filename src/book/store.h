@@ -28,6 +28,8 @@ struct book {
     sqlite3_stmt **insert;            /* one a noun, made when first needed */
     struct stmt_kept kept[STMT_KEPT]; /* each where its text's hash says */
     struct grid_kept *grid;           /* see grid_kept.h; NULL: none */
+    struct gather *gather; /* see gather.h; NULL: records are put in at once */
+    bool sheaves;          /* sheaf.c has been made known to SQLite */
 };
 
 /* A statement being bound and run. Binding remembers the first failure, so

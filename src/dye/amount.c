@@ -201,9 +201,12 @@ static enum took phrase(const struct reader *r, const char *s)
 /* ---- sums of terms --------------------------------------------------------
  */
 
-static const struct unit *unit_named(const char *name)
+/* Whether that is the first of a unit's names. */
+static bool is_called(const struct unit *u, const char *name)
 {
-    return words_unit(&name, &all);
+    const size_t n = strlen(name);
+
+    return !strncmp(u->names, name, n) && u->names[n] == '|';
 }
 
 /* low and high of one unit as this amount means it. */
@@ -221,7 +224,7 @@ static void unit_ends(const struct reader *r, const struct unit *u, double *low,
         *low *= SPOON_LOW;
         *high *= SPOON_HIGH;
     }
-    if (u == unit_named("oz") || u == unit_named("lb"))
+    if (is_called(u, "oz") || is_called(u, "lb"))
         r->a->ounces = true;
     if (u->imperial == 0)
         return;
@@ -243,8 +246,10 @@ static const struct unit *unit_below(const struct unit *u)
         {"lb", "oz"}, {"kg", "g"}, {"ft", "in"}};
 
     for (size_t i = 0; i < ARRAY_LEN(below); i++)
-        if (u == unit_named(below[i][0]))
-            return unit_named(below[i][1]);
+        if (is_called(u, below[i][0])) {
+            const char *name = below[i][1];
+            return words_unit(&name, &all);
+        }
     return NULL;
 }
 

@@ -33,9 +33,10 @@ static const char *const signs[][2] = {
     {"⅕", " 1/5 "}, {"⅙", " 1/6 "}, {"ℓ", "l"},     {"㎖", "ml"},
 };
 
+/* No sign begins with a letter of ASCII. */
 static size_t add_plain(struct text *t, const char *s)
 {
-    for (size_t i = 0; i < ARRAY_LEN(signs); i++) {
+    for (size_t i = 0; (unsigned char)*s >= 0x80 && i < ARRAY_LEN(signs); i++) {
         size_t n = strlen(signs[i][0]);
         if (!strncmp(s, signs[i][0], n)) {
             text_add(t, signs[i][1]);
@@ -140,31 +141,50 @@ static const char *skip(const char *s)
     return s;
 }
 
-static bool eat_n(const char **s, const char *word, size_t n)
+/* How much of s the name at word takes, which ends at '|' or with the text; 0:
+ * it stands not there. */
+static size_t name_at(const char *s, const char *word)
+{
+    size_t n = 0;
+
+    while (word[n] && word[n] != '|' && word[n] == s[n])
+        n++;
+    return !n || (word[n] && word[n] != '|') ||
+                   (letter(word[n - 1]) && letter(s[n]))
+               ? 0
+               : n;
+}
+
+static const char *next_name(const char *word)
+{
+    const char *bar = strchr(word, '|');
+
+    return bar ? bar + 1 : NULL;
+}
+
+bool words_eat(const char **s, const char *word)
 {
     const char *p = skip(*s);
+    const size_t n = strlen(word);
 
-    if (!n || strncmp(p, word, n) || (letter(word[n - 1]) && letter(p[n])))
+    if (!n || strncmp(p, word, n) != 0 || (letter(word[n - 1]) && letter(p[n])))
         return false;
     *s = p + n;
     return true;
 }
 
-bool words_eat(const char **s, const char *word)
-{
-    return eat_n(s, word, strlen(word));
-}
-
 bool words_eat_any(const char **s, const char *words)
 {
-    for (const char *w = words;; w++) {
-        size_t n = strcspn(w, "|");
-        if (eat_n(s, w, n))
+    const char *p = skip(*s);
+
+    for (const char *w = words; w; w = next_name(w)) {
+        const size_t n = name_at(p, w);
+        if (n) {
+            *s = p + n;
             return true;
-        w += n;
-        if (!*w)
-            return false;
+        }
     }
+    return false;
 }
 
 void words_lead(const char **s, bool any, struct lead *lead)
@@ -365,19 +385,19 @@ enum took words_number(const char **s, double *out, struct error *err)
 static const struct unit *longest(const char **s, const struct units *units)
 {
     const struct unit *best = NULL;
-    const char *best_end = *s;
+    const char *p = skip(*s);
+    size_t most = 0;
 
     for (size_t i = 0; i < units->count; i++)
-        for (const char *w = units->unit[i].names; w;) {
-            const char *end = *s, *next = strchr(w, '|');
-            if (eat_n(&end, w, next ? (size_t)(next - w) : strlen(w)) &&
-                end > best_end) {
+        for (const char *w = units->unit[i].names; w; w = next_name(w)) {
+            const size_t n = name_at(p, w);
+            if (n > most) {
                 best = &units->unit[i];
-                best_end = end;
+                most = n;
             }
-            w = next ? next + 1 : NULL;
         }
-    *s = best_end;
+    if (best)
+        *s = p + most;
     return best;
 }
 

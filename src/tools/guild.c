@@ -93,14 +93,14 @@ static const char *const vocabulary[] = {
 
 static int64_t named(enum kind kind, const char *name)
 {
-    struct stmt *q = begin(kind);
+    struct sheaf *q = begin(kind);
 
-    stmt_text(q, ":name", name);
+    sheaf_text(q, "name", name);
     return end(q);
 }
 
 /* A few words in a note, most often none. */
-static void put_note(struct stmt *q, int percent)
+static void put_note(struct sheaf *q, int percent)
 {
     struct text t = {0};
 
@@ -109,7 +109,7 @@ static void put_note(struct stmt *q, int percent)
     for (int64_t n = 4 + dice(9); n > 0; n--)
         text_addf(&t, "%s%s", t.len ? " " : "",
                   vocabulary[usual(ARRAY_LEN(vocabulary))]);
-    stmt_text(q, ":note", text_str(&t));
+    sheaf_text(q, "note", text_str(&t));
     text_clear(&t);
 }
 
@@ -120,24 +120,24 @@ static int64_t first_supply; /* then one for each dyestuff each year */
 
 static int64_t material(const char *kind, const char *name, const char *latin)
 {
-    struct stmt *q = begin(MATERIAL);
+    struct sheaf *q = begin(MATERIAL);
 
-    stmt_text(q, ":kind", kind);
-    stmt_text(q, ":name", name);
-    stmt_text(q, ":latin", latin);
+    sheaf_text(q, "kind", kind);
+    sheaf_text(q, "name", name);
+    sheaf_text(q, "latin", latin);
     return end(q);
 }
 
 static int64_t supply(size_t dyestuff, int year)
 {
-    struct stmt *q = begin(SUPPLY);
+    struct sheaf *q = begin(SUPPLY);
     char name[64], digits[8];
 
     snprintf(digits, sizeof digits, "%d", year);
     snprintf(name, sizeof name, "%s %d", dyestuffs[dyestuff].name, year);
-    stmt_int(q, ":material", dyestuff_id[dyestuff]);
-    stmt_text(q, ":name", name);
-    stmt_text(q, ":year", digits);
+    sheaf_int(q, "material", dyestuff_id[dyestuff]);
+    sheaf_text(q, "name", name);
+    sheaf_text(q, "year", digits);
     return end(q);
 }
 
@@ -194,31 +194,31 @@ struct round {
 
 static int64_t skein(int64_t dyer)
 {
-    struct stmt *q = begin(SKEIN);
+    struct sheaf *q = begin(SKEIN);
     const int64_t number = ++guild.skein_number[dyer];
     char words[32];
 
-    stmt_int(q, ":dyer", dyer);
-    stmt_int(q, ":number", number);
-    stmt_int(q, ":fibre", 1 + usual(ARRAY_LEN(fibres)));
-    stmt_int(q, ":grams", 10 + dice(90));
+    sheaf_int(q, "dyer", dyer);
+    sheaf_int(q, "number", number);
+    sheaf_int(q, "fibre", 1 + usual(ARRAY_LEN(fibres)));
+    sheaf_int(q, "grams", 10 + dice(90));
     if (chance(5)) {
         snprintf(words, sizeof words, "border %lld", (long long)number);
-        stmt_text(q, ":name", words);
+        sheaf_text(q, "name", words);
     }
     if (chance(30)) {
         char *key;
         snprintf(words, sizeof words, "%c%lld", (int)('A' + dice(20)),
                  (long long)number);
         key = code_key(words);
-        stmt_text(q, ":code", words);
-        stmt_text(q, ":code_key", key);
+        sheaf_text(q, "code", words);
+        sheaf_text(q, "code_key", key);
         free(key);
     }
     if (chance(25))
-        stmt_text(q, ":colour", colours[usual(ARRAY_LEN(colours))]);
+        sheaf_text(q, "colour", colours[usual(ARRAY_LEN(colours))]);
     if (chance(3))
-        stmt_int(q, ":finished", 0);
+        sheaf_int(q, "finished", 0);
     put_note(q, 15);
     guild.skeins++;
     return end(q);
@@ -247,17 +247,17 @@ static struct lab dyed(struct lab ground, const struct round *r)
 
 static int64_t treatment(const struct round *r, const char *kind)
 {
-    struct stmt *q = begin(TREATMENT);
+    struct sheaf *q = begin(TREATMENT);
     const bool dye = !strcmp(kind, "dye");
 
-    stmt_int(q, ":dyer", r->dyer);
-    stmt_text(q, ":kind", kind);
+    sheaf_int(q, "dyer", r->dyer);
+    sheaf_text(q, "kind", kind);
     if (dye) {
-        stmt_int(q, ":bath", r->bath);
-        stmt_int(q, ":round", r->number);
+        sheaf_int(q, "bath", r->bath);
+        sheaf_int(q, "round", r->number);
     }
-    stmt_text(q, ":day", r->day);
-    stmt_int(q, ":c", 60 + dice(35));
+    sheaf_text(q, "day", r->day);
+    sheaf_int(q, "c", 60 + dice(35));
     put_note(q, dye ? 20 : 3);
     return end(q);
 }
@@ -265,33 +265,33 @@ static int64_t treatment(const struct round *r, const char *kind)
 static void dose(const char *in, int64_t of, int64_t material_id,
                  int64_t supply_id, const char *role, int64_t pct)
 {
-    struct stmt *q = begin(DOSE);
+    struct sheaf *q = begin(DOSE);
 
-    stmt_int(q, in, of);
-    stmt_int(q, ":material", material_id);
-    stmt_id(q, ":supply", supply_id);
-    stmt_text(q, ":role", role);
-    stmt_int(q, ":pct", pct);
+    sheaf_int(q, in, of);
+    sheaf_int(q, "material", material_id);
+    sheaf_id(q, "supply", supply_id);
+    sheaf_text(q, "role", role);
+    sheaf_int(q, "pct", pct);
     end(q);
 }
 
 static void enter(struct in_pot *in, int64_t into)
 {
-    struct stmt *q = begin(ENTRY);
+    struct sheaf *q = begin(ENTRY);
 
-    stmt_int(q, ":treatment", into);
-    stmt_int(q, ":skein", in->skein);
-    stmt_int(q, ":place", ++in->place);
+    sheaf_int(q, "treatment", into);
+    sheaf_int(q, "skein", in->skein);
+    sheaf_int(q, "place", ++in->place);
     in->entry = end(q);
 }
 
 static void cut_off(const struct in_pot *piece, const struct in_pot *parent)
 {
-    struct stmt *q = begin(ORIGIN);
+    struct sheaf *q = begin(ORIGIN);
 
-    stmt_int(q, ":child", piece->skein);
-    stmt_int(q, ":parent", parent->skein);
-    stmt_int(q, ":entry", parent->entry);
+    sheaf_int(q, "child", piece->skein);
+    sheaf_int(q, "parent", parent->skein);
+    sheaf_int(q, "entry", parent->entry);
     end(q);
 }
 
@@ -329,7 +329,7 @@ static void mordant(struct round *r)
     if (chance(12)) /* none, and nothing said of it */
         return;
     into = treatment(r, "mordant");
-    dose(":treatment", into, change_id[r->mordant], 0, "mordant", 8 + dice(10));
+    dose("treatment", into, change_id[r->mordant], 0, "mordant", 8 + dice(10));
     go_through(r, into, 0);
 }
 
@@ -352,7 +352,7 @@ static void dip(struct round *r)
     const size_t first = r->skeins - 1 - (size_t)dice((int64_t)r->skeins);
     const int64_t into = treatment(r, "dip");
 
-    dose(":treatment", into, change_id[with], 0, "modifier", 2 + dice(4));
+    dose("treatment", into, change_id[with], 0, "modifier", 2 + dice(4));
     go_through(r, into, first);
     for (size_t i = first; i < r->skeins; i++)
         if (!r->in[i].cut)
@@ -361,40 +361,40 @@ static void dip(struct round *r)
 
 static int64_t photo(const struct round *r)
 {
-    struct stmt *q = begin(PHOTO);
+    struct sheaf *q = begin(PHOTO);
     unsigned char sha256[32];
 
     fill(sha256, sizeof sha256);
-    stmt_int(q, ":dyer", r->dyer);
-    stmt_blob(q, ":sha256", sha256, sizeof sha256);
-    stmt_text(q, ":day", r->day);
+    sheaf_int(q, "dyer", r->dyer);
+    sheaf_blob(q, "sha256", sha256, sizeof sha256);
+    sheaf_text(q, "day", r->day);
     return end(q);
 }
 
 static void read_one(const struct round *r, size_t i, int64_t of, bool wet)
 {
     const struct in_pot *in = &r->in[i];
-    struct stmt *q = begin(READING);
+    struct sheaf *q = begin(READING);
     const struct lab c = {in->lab.L + normal(0.6) - 8 * wet,
                           in->lab.a + normal(0.4), in->lab.b + normal(0.5)};
     int64_t id;
 
-    stmt_int(q, ":dyer", r->dyer);
-    stmt_int(q, ":skein", in->skein);
-    stmt_id(q, ":entry", in->entry);
-    stmt_int(q, ":wet", wet);
-    stmt_real(q, ":L", c.L);
-    stmt_real(q, ":a", c.a);
-    stmt_real(q, ":b", c.b);
-    stmt_text(q, ":day", r->day);
+    sheaf_int(q, "dyer", r->dyer);
+    sheaf_int(q, "skein", in->skein);
+    sheaf_id(q, "entry", in->entry);
+    sheaf_int(q, "wet", wet);
+    sheaf_real(q, "L", c.L);
+    sheaf_real(q, "a", c.a);
+    sheaf_real(q, "b", c.b);
+    sheaf_text(q, "day", r->day);
     id = end(q);
     q = begin(REGION);
-    stmt_int(q, ":reading", id);
-    stmt_int(q, ":photo", of);
-    stmt_int(q, ":x", 400 + 300 * (int64_t)i);
-    stmt_real(q, ":L", c.L);
-    stmt_real(q, ":a", c.a);
-    stmt_real(q, ":b", c.b);
+    sheaf_int(q, "reading", id);
+    sheaf_int(q, "photo", of);
+    sheaf_int(q, "x", 400 + 300 * (int64_t)i);
+    sheaf_real(q, "L", c.L);
+    sheaf_real(q, "a", c.a);
+    sheaf_real(q, "b", c.b);
     end(q);
 }
 
@@ -419,45 +419,44 @@ static void remember(const struct round *r)
 
 static void move_one(const struct round *r, int day)
 {
-    struct stmt *q = begin(MOVED);
+    unsigned char unused[16]; /* a change has no uid; the book stays the same */
 
+    fill(unused, sizeof unused);
     act("skein edit", day);
-    stmt_text(q, ":place", "the blue chest");
-    stmt_int(q, ":skein", r->in[0].skein);
-    end(q);
+    move(r->in[0].skein, "the blue chest");
 }
 
 /* ---- pots ---------------------------------------------------------------- */
 
 static void ph(int64_t bath)
 {
-    struct stmt *q = begin(PH);
+    struct sheaf *q = begin(PH);
 
-    stmt_int(q, ":bath", bath);
-    stmt_real(q, ":ph", 4 + (double)dice(12) / 2);
+    sheaf_int(q, "bath", bath);
+    sheaf_real(q, "ph", 4 + (double)dice(12) / 2);
     end(q);
 }
 
 static void bath(struct round *r, int year)
 {
-    struct stmt *q = begin(BATH);
+    struct sheaf *q = begin(BATH);
     char name[64];
 
-    stmt_int(q, ":dyer", r->dyer);
-    stmt_int(q, ":number", ++guild.bath_number[r->dyer]);
+    sheaf_int(q, "dyer", r->dyer);
+    sheaf_int(q, "number", ++guild.bath_number[r->dyer]);
     snprintf(name, sizeof name, "%s in the %s pot", dyestuffs[r->dyestuff].name,
              chance(50) ? "copper" : "large");
-    stmt_text(q, ":name", name);
-    stmt_text(q, ":kind", "dye");
-    stmt_int(q, ":water", 1 + dice(ARRAY_LEN(waters)));
+    sheaf_text(q, "name", name);
+    sheaf_text(q, "kind", "dye");
+    sheaf_int(q, "water", 1 + dice(ARRAY_LEN(waters)));
     put_note(q, 30);
     r->bath = end(q);
-    dose(":bath", r->bath, dyestuff_id[r->dyestuff],
+    dose("bath", r->bath, dyestuff_id[r->dyestuff],
          first_supply + year * (int64_t)ARRAY_LEN(dyestuffs) +
              (int64_t)r->dyestuff,
          "dyestuff", 30 + dice(150));
     if (chance(10))
-        dose(":bath", r->bath,
+        dose("bath", r->bath,
              dyestuff_id[(r->dyestuff + 1) % ARRAY_LEN(dyestuffs)], 0,
              "dyestuff", 10 + dice(50));
     if (chance(50))

@@ -6,7 +6,7 @@
 #include <stddef.h>
 #include <stdint.h>
 
-#include "book/store.h"
+#include "book/sheaf.h"
 
 /* ---- rows; what goes wrong ends the program ------------------------------ */
 
@@ -28,18 +28,20 @@ enum kind {
     PHOTO,
     READING,
     REGION,
-    MOVED,
     KINDS
 };
 
 /* Makes a book for the rows. */
 void rows_open(const char *folder);
 
-/* A new record, whose values are then bound; what is not bound is NULL. */
-struct stmt *begin(enum kind kind);
+/* A new record, whose values are then set; what is not set is NULL. */
+struct sheaf *begin(enum kind kind);
 
 /* Its id. */
-int64_t end(struct stmt *q);
+int64_t end(struct sheaf *q);
+
+/* Says where a skein is now. */
+void move(int64_t skein, const char *place);
 
 /* What follows belongs to an act of that day, counted from the first one. */
 void act(const char *what, int day);
