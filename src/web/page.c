@@ -23,10 +23,10 @@ static const char *const shapes[] = {"hung", "hank-l", "hank-s", "line",
 
 void page_colour(struct text *out, struct lab lab, int *outside)
 {
-    struct srgb8 c = srgb8_from_lab(lab, outside);
+    char words[8];
 
-    html_addf(out, "#%02x%02x%02x", (unsigned)c.r, (unsigned)c.g,
-              (unsigned)c.b);
+    srgb8_words(srgb8_from_lab(lab, outside), words);
+    text_add(out, words);
 }
 
 /* The same hue and chroma, some L* up or down. */
