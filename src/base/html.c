@@ -126,17 +126,29 @@ void html_lab(struct text *out, double L, double a, double b, int places)
     text_add(out, "</span>");
 }
 
+/* Letters, digits and "-._~" of ASCII. */
+static bool is_unreserved(char c)
+{
+    return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') ||
+           (c >= '0' && c <= '9') || c == '-' || c == '.' || c == '_' ||
+           c == '~';
+}
+
 void html_url(struct text *out, const char *s)
 {
-    static const char plain_ones[] = "abcdefghijklmnopqrstuvwxyz"
-                                     "ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-._~";
+    static const char digits[] = "0123456789ABCDEF";
 
     while (*s) {
-        const size_t n = strspn(s, plain_ones);
+        size_t n = 0;
 
+        while (is_unreserved(s[n]))
+            n++;
         text_add_n(out, s, n);
         s += n;
-        if (*s)
-            text_addf(out, "%%%02X", (unsigned char)*s++);
+        if (*s) {
+            const unsigned char c = (unsigned char)*s++;
+            const char code[] = {'%', digits[c >> 4], digits[c & 15]};
+            text_add_n(out, code, sizeof code);
+        }
     }
 }

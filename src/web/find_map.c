@@ -63,7 +63,7 @@ static void add_dot(struct text *o, struct lab c, double r)
 {
     html_addf(o, "<circle cx=\"%.1f\" cy=\"%.1f\" r=\"%.1f\" fill=\"",
               map_x(c.a), map_y(c.b), r);
-    page_colour(o, c, NULL);
+    page_colour(o, c);
     text_add(o, "\"/>");
 }
 
@@ -97,7 +97,7 @@ static void add_hits(struct text *o, struct hit *hit, size_t n, bool right)
                   "fill=\"",
                   edge + (right ? 5 : -5), hit[i].y + 5,
                   right ? "start" : "end", hit[i].skein->label, map_L(c.L) - 4);
-        page_colour(o, c, NULL);
+        page_colour(o, c);
         text_add(o, "\"/>");
     }
 }

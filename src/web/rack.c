@@ -56,7 +56,6 @@ static void add_hank(struct text *o, const struct ask_skein *s)
 {
     const struct lab *c = ask_skein_colour(s);
     struct text lane = {0}, colour = {0};
-    int outside = 0;
 
     lane_words(s, &lane);
     ask_colour_words(s, &colour);
@@ -68,11 +67,9 @@ static void add_hank(struct text *o, const struct ask_skein *s)
     page_tag(o, s->unfinished ? " part" : "", s->label, s->code);
     html_addf(o, "<span class=\"lane\">%s",
               lane.len ? text_str(&lane) : "\xE2\x80\x93");
-    if (c)
-        srgb8_from_lab(*c, &outside);
     if (s->as)
         html_addf(o, "<b class=\"st\">as %s</b>", s->as);
-    else if (outside)
+    else if (c && page_is_outside(*c))
         text_add(o, "<b class=\"st\">paler here</b>");
     else if (!c && *short_lack(s->lack))
         html_addf(o, "<b class=\"st\">%s</b>", short_lack(s->lack));
@@ -114,23 +111,6 @@ static void add_rod(struct text *o, const struct ask_skein *s, size_t n)
     text_add(o, "</div>\n");
 }
 
-/* "60 %, pH 7", as typed at the first bath. */
-static void bath_facts(const struct pot_sheet *p, struct text *o)
-{
-    bool any = false;
-
-    for (size_t i = 0; i < p->doses.count; i++) {
-        const struct sheet_dose *d = &p->doses.dose[i];
-        if (d->from || d->before_round > 0)
-            continue;
-        html_addf(o, "%s%s %s", any ? ", " : "", d->what,
-                  d->words ? d->words : "");
-        any = true;
-    }
-    if (p->rounds && p->round[0].ph)
-        html_addf(o, "%spH %s", any ? ", " : "", p->round[0].ph);
-}
-
 static const char *name_of(const struct record *bath)
 {
     const struct record_field *name = record_get(bath, "name");
@@ -142,7 +122,7 @@ static bool add_bath(struct request *r, const struct ask_skein *s, size_t n,
                      struct error *err)
 {
     struct text *o = &r->out;
-    struct pot_sheet p = {0};
+    struct pot_head p;
     long long id = (long long)s->bath_id;
 
     if (!id) {
@@ -157,18 +137,14 @@ static bool add_bath(struct request *r, const struct ask_skein *s, size_t n,
     html_addf(o,
               "<section class=\"bath\" aria-labelledby=\"bath%lld\">\n<header>"
               "<h2 id=\"bath%lld\"><a href=\"/bath/%-s\">%s</a></h2>\n"
-              "<p><span>bath %s%s%s</span> <span>",
-              id, id, s->bath, name_of(&p.bath), s->bath,
-              s->on_words ? ", " : "", s->on_words);
-    bath_facts(&p, o);
-    html_addf(
-        o,
-        "</span></p>\n<p class=\"go\"><a href=\"/fade?bath=%-s\">How "
-        "it fades</a> <a href=\"/log?of=%-s\">Next round</a></p></header>\n",
-        s->bath, s->bath);
+              "<p><span>bath %s%s%s</span> <span>%s</span></p>\n"
+              "<p class=\"go\"><a href=\"/fade?bath=%-s\">How it fades</a> "
+              "<a href=\"/log?of=%-s\">Next round</a></p></header>\n",
+              id, id, s->bath, p.name ? p.name : "unnamed", s->bath,
+              s->on_words ? ", " : "", s->on_words, p.facts, s->bath, s->bath);
     add_rod(o, s, n);
     text_add(o, "</section>\n");
-    pot_sheet_clear(&p);
+    pot_head_clear(&p);
     return true;
 }
 
