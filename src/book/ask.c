@@ -54,9 +54,8 @@ static void take_recipe(struct stmt *q, const struct names *names,
     free(under);
 }
 
-/* The words of a recipe; NULL for an error. */
-static const struct lore_recipe *recipe_of(struct book *book, struct lore *lore,
-                                           int64_t id, struct error *err)
+const struct lore_recipe *lore_recipe_of(struct book *book, struct lore *lore,
+                                         int64_t id, struct error *err)
 {
     const int64_t *known = id_map_at(&lore->recipe, id);
     const size_t n = lore->recipe.count;
@@ -77,9 +76,8 @@ static const struct lore_recipe *recipe_of(struct book *book, struct lore *lore,
     return &lore->recipes[n];
 }
 
-/* The words of a pot, as pack.h has it; NULL for an error. */
-static const struct lore_pot *pot_of(struct book *book, struct lore *lore,
-                                     int64_t pot, struct error *err)
+const struct lore_pot *lore_pot_of(struct book *book, struct lore *lore,
+                                   int64_t pot, struct error *err)
 {
     static const struct lore_pot none = {.ph_low = (double)NAN,
                                          .ph_high = (double)NAN};
@@ -299,8 +297,8 @@ bool shelf_skein(struct book *book, struct lore *lore, int64_t id,
     if (!row)
         return error_set(err, ERR_MISSING, "there is no skein #%lld",
                          (long long)id);
-    recipe = recipe_of(book, lore, recipe_id, err);
-    pot = recipe ? pot_of(book, lore, pot_id, err) : NULL;
+    recipe = lore_recipe_of(book, lore, recipe_id, err);
+    pot = recipe ? lore_pot_of(book, lore, pot_id, err) : NULL;
     if (pot)
         take_lore(recipe, pot, out);
     if (pot && complete(book, filter, out, err))
