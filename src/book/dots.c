@@ -45,26 +45,43 @@ static bool add_all(struct scan *scan, struct first *f, struct error *err)
     return ok;
 }
 
-/* Where all pass, one dyer's after the other's by their numbers, and no more
- * of them than are wanted. */
-static bool add_numbered(struct scan *scan, struct first *f, struct error *err)
+/* One dyer's by their numbers, and no more of them than are wanted. */
+static bool add_dyer(struct scan *scan, int64_t dyer, struct first *f,
+                     struct error *err)
 {
     struct scan_row row;
     struct stmt q;
     bool there, fits, ok = true;
 
-    for (size_t i = 0; ok && f->count < f->limit && i < scan->dyers; i++) {
-        if (!stmt_begin(scan->book, STMT_SKEINS_NUMBERED, &q, err))
-            return false;
-        stmt_int(&q, ":dyer", scan->dyer[i].id);
-        while (ok && f->count < f->limit && (ok = stmt_step(&q, &there, err)) &&
-               there) {
-            ok = scan_one(scan, stmt_get_int(&q, 0), &row, &fits, err);
-            if (ok && fits)
-                add(f, &row);
-        }
-        stmt_done(&q);
+    if (!stmt_begin(scan->book, STMT_SKEINS_NUMBERED, &q, err))
+        return false;
+    stmt_int(&q, ":dyer", dyer);
+    while (ok && f->count < f->limit && (ok = stmt_step(&q, &there, err)) &&
+           there) {
+        ok = scan_one(scan, stmt_get_int(&q, 0), &row, &fits, err);
+        if (ok && fits)
+            add(f, &row);
     }
+    stmt_done(&q);
+    return ok;
+}
+
+/* Where all pass, in the order of the dyers. */
+static bool add_numbered(struct scan *scan, struct first *f, struct error *err)
+{
+    int64_t *dyer = NULL;
+    size_t n = 0;
+    struct stmt q;
+    bool there, ok = stmt_begin(scan->book, STMT_ASK_DYERS, &q, err);
+
+    while (ok && (ok = stmt_step(&q, &there, err)) && there) {
+        dyer = mem_room(dyer, n, sizeof *dyer);
+        dyer[n++] = stmt_get_int(&q, 0);
+    }
+    stmt_done(&q);
+    for (size_t i = 0; ok && i < n && f->count < f->limit; i++)
+        ok = add_dyer(scan, dyer[i], f, err);
+    free(dyer);
     return ok;
 }
 
