@@ -24,8 +24,8 @@ static const char *const shapes[] = {"hung", "hank-l", "hank-s", "line",
 /* Colours as they were turned into words last: a page shows a yarn in several
  * shades, and the next page shows it again. */
 static const struct shade {
-    struct lab lab;
-    char words[8]; /* "": none yet */
+    uint64_t bits[3]; /* of L*, a*, b* */
+    char words[8];    /* "": none yet */
     int outside;
 } * shade_of(struct lab lab)
 {
@@ -37,8 +37,8 @@ static const struct shade {
     for (int i = 0; i < 3; i++)
         hash = (hash ^ bits[i]) * 0x9E3779B97F4A7C15U;
     s = &shades[hash >> 52];
-    if (!*s->words || memcmp(&s->lab, &lab, sizeof lab) != 0) {
-        s->lab = lab;
+    if (!*s->words || memcmp(s->bits, bits, sizeof bits) != 0) {
+        memcpy(s->bits, bits, sizeof bits);
         srgb8_words(srgb8_from_lab(lab, &s->outside), s->words);
     }
     return s;
