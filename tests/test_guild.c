@@ -3,6 +3,7 @@
 
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 #include <sys/wait.h>
 #include <unistd.h>
 
@@ -130,6 +131,71 @@ static void cut_and_ply(struct book *book)
         skein_ply(book, strands, 2, name, 1, &id, &parents, &n, NULL, &err),
         &err);
     free(parents);
+}
+
+static bool same(const char *a, const char *b)
+{
+    return a && b ? !strcmp(a, b) : a == b;
+}
+
+/* What hangs on the rack is what a skein is when it is read in full. */
+static void check_hank(struct book *book, int64_t id, const struct rack_hank *h,
+                       size_t *as)
+{
+    const struct ask_filter any = ask_filter_any();
+    const struct lab *c;
+    struct text got = {0}, want = {0};
+    struct ask_skein s;
+    struct error err;
+
+    check_ok(ask_skein(book, id, &any, &s, &err), &err);
+    c = ask_skein_colour(&s);
+    check_text("label", h->label, s.label);
+    assert_true(same(h->code, s.code) && same(h->mordants, s.mordants) &&
+                same(h->dips, s.dips) && same(h->as, s.as));
+    assert_true(!s.bath_id ||
+                (same(h->bath, s.bath) && same(h->on_words, s.on_words)));
+    assert_int_equal(h->bath_id, s.bath_id);
+    assert_int_equal(h->unfinished, s.unfinished);
+    assert_int_equal(h->no_mordant, s.no_mordant);
+    assert_int_equal(h->has_round, s.has_round);
+    assert_true(!s.has_round || h->round == s.round);
+    assert_int_equal(h->lack, s.lack);
+    assert_int_equal(h->name != NULL, c != NULL);
+    if (c)
+        assert_memory_equal(&h->lab, c, sizeof *c);
+    ask_colour_words(&s, &want);
+    text_addf(&got, "%s%s%s",
+              h->name ? h->name->name : ask_lack_words(h->lack, false),
+              h->as ? ", as skein " : "", h->as ? h->as : "");
+    check_text("colour", text_str(&got), text_str(&want));
+    *as += s.as != NULL;
+    text_clear(&got);
+    text_clear(&want);
+    ask_skein_clear(&s);
+}
+
+static void hanks_are_their_skeins(void **state)
+{
+    char dir[] = "/tmp/hanklab-guild-XXXXXX";
+    struct rack_hank *hank;
+    struct book *book;
+    struct rack rack;
+    struct error err;
+    size_t as = 0;
+
+    (void)state;
+    assert_non_null(mkdtemp(dir));
+    book = made(dir);
+    cut_and_ply(book);
+    check_ok(rack_of(book, &rack, &err), &err);
+    check_ok(rack_hanks(book, rack.place, rack.count, &hank, &err), &err);
+    for (size_t i = 0; i < rack.count; i++)
+        check_hank(book, rack.place[i].skein, &hank[i], &as);
+    assert_true(as > 0);
+    rack_hanks_free(hank, rack.count);
+    rack_clear(&rack);
+    unmake(book, dir);
 }
 
 /* Against every skein read whole and put in order, as a small rack is. */
@@ -317,6 +383,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(its_records_are_as_if_they_had_been_typed),
         cmocka_unit_test(it_is_the_same_each_time),
+        cmocka_unit_test(hanks_are_their_skeins),
         cmocka_unit_test(its_rack_is_that_of_all_its_skeins),
         cmocka_unit_test(what_is_like_another_is_compared_in_its_set_up),
         cmocka_unit_test(its_colours_are_the_last_of_all_readings),

@@ -25,6 +25,12 @@ static void test_text_grows_and_is_handed_over(void **state)
     for (int i = 0; i < 1000; i++)
         text_addf(&t, "%d,", i % 10);
     assert_int_equal(t.len, 2000);
+    for (int n = 150; n < 170; n++) { /* about where a line is long */
+        text_addf(&t, "%*d", n, 7);
+        check_text("7", t.s + t.len - 2, " 7");
+        assert_int_equal(t.len, 2000 + n);
+        t.s[t.len = 2000] = '\0';
+    }
     text_add(&t, NULL);
     text_add_n(&t, "abcdef", 3);
     check_text("end", text_str(&t) + 1996, "8,9,abc");
@@ -41,6 +47,34 @@ static void test_text_grows_and_is_handed_over(void **state)
     text_clear(&t);
     text_clear(NULL);
     text_reset(NULL);
+}
+
+static void test_text_numbers_are_those_of_printf(void **state)
+{
+    static const double odd[] = {0,    -0.0,  0.5,    1.5,      2.5, 0.05, 0.25,
+                                 0.35, 1.005, 999.95, 999999.5, 1e6, 1e300};
+    uint64_t seed = 11;
+
+    (void)state;
+    for (int i = 0; i < 200000; i++) {
+        const int places = i % 5;
+        double x = i < (int)ARRAY_LEN(odd) * 10 ? odd[i / 10] : 0;
+        struct text got = {0}, want = {0};
+
+        seed = seed * 6364136223846793005U + 1442695040888963407U;
+        if (x == 0 && i >= 20) /* some of them on a half or a hair beside */
+            x = (double)(seed >> 40) / (i % 3 ? 16777.216 : 1024);
+        x = i % 7 ? x : nextafter(x, (double)INFINITY);
+        x = i % 2 ? -x : x;
+        text_add_fixed(&got, x, places);
+        text_addf(&want, "%.*f", places, x);
+        text_add_int(&got, (long long)(seed >> i % 64) * (i % 2 ? -1 : 1));
+        text_addf(&want, "%lld",
+                  (long long)(seed >> i % 64) * (i % 2 ? -1 : 1));
+        check_text("number", text_str(&got), text_str(&want));
+        text_clear(&got);
+        text_clear(&want);
+    }
 }
 
 /* ---- UTF-8 ----------------------------------------------------------------
@@ -361,6 +395,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_text_grows_and_is_handed_over),
+        cmocka_unit_test(test_text_numbers_are_those_of_printf),
         cmocka_unit_test(test_text_utf8_is_told_from_other_bytes),
         cmocka_unit_test(test_text_width_counts_terminal_columns),
         cmocka_unit_test(test_text_fold_gives_one_key_for_one_name),

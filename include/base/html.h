@@ -8,7 +8,7 @@
  * attribute's value in double quotes, the format itself is not; NULL adds
  * nothing, a byte that is not UTF-8 becomes U+FFFD. Of the printf conversions
  * it knows %s, %-s (text as a part of an address), %c (markup), %d, %zu, %lld,
- * %02x, %.Nf and %%. */
+ * %.Nf and %%. */
 void html_addf(struct text *out, const char *fmt, ...)
     __attribute__((format(printf, 2, 3)));
 

@@ -19,6 +19,10 @@ void text_add(struct text *t, const char *s);
 void text_addf(struct text *t, const char *fmt, ...)
     __attribute__((format(printf, 2, 3)));
 
+/* Appends what "%lld" and "%.*f" would, several times as fast. */
+void text_add_int(struct text *t, long long n);
+void text_add_fixed(struct text *t, double x, int places);
+
 /* The text as a string, "" while it is empty; borrowed until the next add. */
 const char *text_str(const struct text *t);
 

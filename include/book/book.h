@@ -74,6 +74,14 @@ void book_acts_from(struct book *book, const char *face);
 /* The id of the open act, or of the last one when none is open; 0 if none. */
 int64_t book_act(const struct book *book);
 
+/*
+ * Begins a view of the book for several questions: what another program writes
+ * meanwhile is not seen, and the file is not locked anew for each. Views may
+ * stand in each other. book_look_end follows even where it failed.
+ */
+bool book_look(struct book *book, struct error *err);
+void book_look_end(struct book *book);
+
 /* Changes when another program has written to the book. */
 int64_t book_data_version(struct book *book);
 

@@ -41,4 +41,21 @@ size_t rack_rod(const struct rack_place *place, size_t n);
 bool rack_skeins(struct book *book, const struct rack_place *place, size_t n,
                  struct ask_skeins *out, struct error *err);
 
+/* As much of a skein as is seen of it on the rack; the words as those of struct
+ * ask_skein. */
+struct rack_hank {
+    char *label, *code, *mordants, *dips, *bath, *on_words;
+    char *as; /* a piece that was not read: the colour is that one's */
+    bool unfinished, no_mordant, has_round;
+    int64_t round, bath_id;
+    enum ask_lack lack;             /* of a colour of its own */
+    struct lab lab;                 /* NaN: none */
+    const struct colour_name *name; /* of the colour; NULL: none */
+};
+
+/* The skeins in these places; release *out with rack_hanks_free. */
+bool rack_hanks(struct book *book, const struct rack_place *place, size_t n,
+                struct rack_hank **out, struct error *err);
+void rack_hanks_free(struct rack_hank *hank, size_t n);
+
 #endif

@@ -138,9 +138,15 @@ bool sheet_of_pot(struct book *book, int64_t bath, struct pot_sheet *out,
                   struct error *err);
 void pot_sheet_clear(struct pot_sheet *sheet);
 
-/* The same with no more than the bath, its doses and the pH of its first
- * round, for a fifth of the time. */
-bool sheet_of_pot_head(struct book *book, int64_t bath, struct pot_sheet *out,
+/* What it is called, NULL for a pot without a name, and what was in it at
+ * first, as typed: "alum 12 %, madder 60 %, pH 7", or "". */
+struct pot_head {
+    char *name, *facts;
+};
+
+/* Release with pot_head_clear. ERR_MISSING. */
+bool sheet_of_pot_head(struct book *book, int64_t bath, struct pot_head *out,
                        struct error *err);
+void pot_head_clear(struct pot_head *head);
 
 #endif

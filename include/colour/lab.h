@@ -66,4 +66,7 @@ struct srgb8 {
 struct srgb8 srgb8_from_lab(struct lab c, int *outside);
 struct lab lab_from_srgb8(struct srgb8 c);
 
+/* "#6c3b36" */
+void srgb8_words(struct srgb8 c, char out[8]);
+
 #endif

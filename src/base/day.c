@@ -4,6 +4,7 @@
 
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 #include <time.h>
 
 /* ---- the calendar ---------------------------------------------------------
@@ -81,8 +82,12 @@ struct day day_today(void)
 
 void day_iso(struct day d, char out[11])
 {
-    snprintf(out, 11, "%04u-%02u-%02u", (unsigned)d.year % 10000,
-             (unsigned)d.month % 100, (unsigned)d.day % 100);
+    unsigned n = (unsigned)d.year % 10000 * 10000 +
+                 (unsigned)d.month % 100 * 100 + (unsigned)d.day % 100;
+
+    memcpy(out, "0000-00-00", 11);
+    for (int at = 9; n; n /= 10, at -= at == 8 || at == 5 ? 2 : 1)
+        out[at] = (char)('0' + n % 10);
 }
 
 bool day_from_iso(const char *s, struct day *out)

@@ -19,60 +19,74 @@ static size_t character(const char *s)
     return 0;
 }
 
+static bool is_markup(char c)
+{
+    return c == '&' || c == '<' || c == '>' || c == '"' || c == '\'';
+}
+
+/* How many bytes of s go out as they are. */
+static size_t plain(const char *s)
+{
+    size_t at = 0, n = 1;
+
+    while (n && s[at] && !is_markup(s[at])) {
+        n = (unsigned char)s[at] < 0x80 ? 1 : character(s + at);
+        at += n;
+    }
+    return at;
+}
+
 static void escape(struct text *out, const char *s)
 {
     while (s && *s) {
-        size_t plain = strcspn(s, "&<>\"'"), n;
+        const size_t n = plain(s);
 
-        for (size_t i = 0; i < plain; i += n) {
-            n = character(s + i);
-            if (n)
-                text_add_n(out, s + i, n);
-            else
-                text_add(out, "\xEF\xBF\xBD");
-            n += !n;
-        }
-        s += plain;
-        if (*s)
-            text_addf(out, "&#%d;", *s++);
+        text_add_n(out, s, n);
+        s += n;
+        if (is_markup(*s))
+            text_addf(out, "&#%d;", *s);
+        else if (*s)
+            text_add(out, "\xEF\xBF\xBD");
+        s += *s != '\0';
     }
-}
-
-/* Which of our conversions begins at fmt (after the %). */
-static bool is(const char *fmt, const char *conversion)
-{
-    return !strncmp(fmt, conversion, strlen(conversion));
 }
 
 /* One conversion at fmt (after the %), its argument taken; what is behind. */
 static const char *convert(struct text *out, const char *fmt, va_list *args)
 {
-    if (is(fmt, "s")) {
+    size_t more = 0; /* letters behind the first */
+
+    switch (*fmt) {
+    case 's':
         escape(out, va_arg(*args, const char *));
-    } else if (is(fmt, "-s")) {
+        break;
+    case '-': /* %-s */
         html_url(out, va_arg(*args, const char *));
-        fmt += 1;
-    } else if (is(fmt, "d")) {
-        text_addf(out, "%d", va_arg(*args, int));
-    } else if (is(fmt, "c")) {
+        more = 1;
+        break;
+    case 'd':
+        text_add_int(out, va_arg(*args, int));
+        break;
+    case 'c':
         text_addf(out, "%c", va_arg(*args, int));
-    } else if (is(fmt, "zu")) {
-        text_addf(out, "%zu", va_arg(*args, size_t));
-        fmt += 1;
-    } else if (is(fmt, "lld")) {
-        text_addf(out, "%lld", va_arg(*args, long long));
-        fmt += 2;
-    } else if (is(fmt, "02x")) {
-        text_addf(out, "%02x", va_arg(*args, unsigned));
-        fmt += 2;
-    } else if (*fmt == '.' && fmt[2] == 'f') {
-        text_addf(out, "%.*f", fmt[1] - '0', va_arg(*args, double));
-        fmt += 2;
-    } else {
-        assert(is(fmt, "%"));
+        break;
+    case 'z': /* %zu */
+        text_add_int(out, (long long)va_arg(*args, size_t));
+        more = 1;
+        break;
+    case 'l': /* %lld */
+        text_add_int(out, va_arg(*args, long long));
+        more = 2;
+        break;
+    case '.': /* %.Nf */
+        text_add_fixed(out, va_arg(*args, double), fmt[1] - '0');
+        more = 2;
+        break;
+    default:
+        assert(*fmt == '%');
         text_add(out, "%");
     }
-    return fmt + 1;
+    return fmt + 1 + more;
 }
 
 void html_addf(struct text *out, const char *fmt, ...)
@@ -97,7 +111,8 @@ void html_number(struct text *out, double x, int places)
         return;
     }
     x = text_round(x, places);
-    text_addf(out, "%s%.*f", x < 0 ? "\xE2\x88\x92" : "", places, fabs(x));
+    text_add(out, x < 0 ? "\xE2\x88\x92" : "");
+    text_add_fixed(out, fabs(x), places);
 }
 
 void html_lab(struct text *out, double L, double a, double b, int places)
@@ -111,15 +126,29 @@ void html_lab(struct text *out, double L, double a, double b, int places)
     text_add(out, "</span>");
 }
 
+/* Letters, digits and "-._~" of ASCII. */
+static bool is_unreserved(char c)
+{
+    return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') ||
+           (c >= '0' && c <= '9') || c == '-' || c == '.' || c == '_' ||
+           c == '~';
+}
+
 void html_url(struct text *out, const char *s)
 {
-    static const char plain[] = "abcdefghijklmnopqrstuvwxyz"
-                                "ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-._~";
+    static const char digits[] = "0123456789ABCDEF";
 
-    for (; *s; s++) {
-        if (strchr(plain, *s))
-            text_add_n(out, s, 1);
-        else
-            text_addf(out, "%%%02X", (unsigned char)*s);
+    while (*s) {
+        size_t n = 0;
+
+        while (is_unreserved(s[n]))
+            n++;
+        text_add_n(out, s, n);
+        s += n;
+        if (*s) {
+            const unsigned char c = (unsigned char)*s++;
+            const char code[] = {'%', digits[c >> 4], digits[c & 15]};
+            text_add_n(out, code, sizeof code);
+        }
     }
 }

@@ -65,14 +65,17 @@ static locale_t plain(void)
 void text_addf(struct text *t, const char *fmt, ...)
 {
     locale_t old = uselocale(plain());
+    char line[160]; /* as long as most are, so that it is written once */
     va_list args;
     int n;
 
     va_start(args, fmt);
-    n = vsnprintf(NULL, 0, fmt, args);
+    n = vsnprintf(line, sizeof line, fmt, args);
     va_end(args);
     assert(n >= 0);
-    if (n > 0) {
+    if ((size_t)n < sizeof line) {
+        text_add_n(t, line, (size_t)n);
+    } else {
         reserve(t, (size_t)n);
         va_start(args, fmt);
         vsnprintf(t->s + t->len, (size_t)n + 1, fmt, args);
@@ -80,6 +83,53 @@ void text_addf(struct text *t, const char *fmt, ...)
         t->len += (size_t)n;
     }
     uselocale(old);
+}
+
+/* The digits of n, at least `least` of them, with a point before the last
+ * `places`. */
+static void add_digits(struct text *t, bool minus, uint64_t n, int least,
+                       int places)
+{
+    char s[24], *at = s + sizeof s;
+    int digits = 0;
+
+    do {
+        if (digits && digits == places)
+            *--at = '.';
+        *--at = (char)('0' + n % 10);
+        n /= 10;
+        digits++;
+    } while (n || digits < least);
+    if (minus)
+        *--at = '-';
+    text_add_n(t, at, (size_t)(s + sizeof s - at));
+}
+
+void text_add_int(struct text *t, long long n)
+{
+    add_digits(t, n < 0, n < 0 ? 0 - (uint64_t)n : (uint64_t)n, 1, 0);
+}
+
+/*
+ * x has the digits of the whole number nearest to x * 10^places. The product is
+ * less than 1e-6 off for as much as is taken here, so which number that is can
+ * only be in doubt where it lies nearly half-way, and there printf decides.
+ */
+void text_add_fixed(struct text *t, double x, int places)
+{
+    static const double power[] = {1, 10, 100, 1000};
+    double scaled, whole;
+
+    assert(places >= 0);
+    if (places < (int)(sizeof power / sizeof *power) && fabs(x) < 1e6) {
+        scaled = fabs(x) * power[places];
+        whole = floor(scaled + 0.5);
+        if (fabs(fabs(scaled - whole) - 0.5) > 1e-6) {
+            add_digits(t, signbit(x), (uint64_t)whole, places + 1, places);
+            return;
+        }
+    }
+    text_addf(t, "%.*f", places, x);
 }
 
 const char *text_str(const struct text *t)
@@ -528,7 +578,7 @@ void text_add_real(struct text *t, double x, int places)
     x = text_round(x, places);
     if (x == 0) /* minus zero too */
         x = 0;
-    text_addf(t, "%.*f", places, x);
+    text_add_fixed(t, x, places);
     if (!memchr(t->s + start, '.', t->len - start))
         return;
     while (t->s[t->len - 1] == '0')

@@ -54,9 +54,8 @@ static void take_recipe(struct stmt *q, const struct names *names,
     free(under);
 }
 
-/* The words of a recipe; NULL for an error. */
-static const struct lore_recipe *recipe_of(struct book *book, struct lore *lore,
-                                           int64_t id, struct error *err)
+const struct lore_recipe *lore_recipe_of(struct book *book, struct lore *lore,
+                                         int64_t id, struct error *err)
 {
     const int64_t *known = id_map_at(&lore->recipe, id);
     const size_t n = lore->recipe.count;
@@ -77,9 +76,8 @@ static const struct lore_recipe *recipe_of(struct book *book, struct lore *lore,
     return &lore->recipes[n];
 }
 
-/* The words of a pot, as pack.h has it; NULL for an error. */
-static const struct lore_pot *pot_of(struct book *book, struct lore *lore,
-                                     int64_t pot, struct error *err)
+const struct lore_pot *lore_pot_of(struct book *book, struct lore *lore,
+                                   int64_t pot, struct error *err)
 {
     static const struct lore_pot none = {0};
     const int64_t *known = id_map_at(&lore->pot, pot);
@@ -286,9 +284,10 @@ static bool draw(struct book *book, int64_t id, struct draft *out,
 static bool add_words(struct book *book, struct lore *lore,
                       const struct draft *of, struct error *err)
 {
-    const struct lore_recipe *recipe = recipe_of(book, lore, of->recipe, err);
+    const struct lore_recipe *recipe =
+        lore_recipe_of(book, lore, of->recipe, err);
     const struct lore_pot *pot =
-        recipe ? pot_of(book, lore, of->pot, err) : NULL;
+        recipe ? lore_pot_of(book, lore, of->pot, err) : NULL;
 
     if (pot)
         take_lore(recipe, pot, of->skein);

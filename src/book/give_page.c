@@ -38,17 +38,17 @@ static const char head[] =
 static void add_swatch(const struct ask_skein *skein, struct text *out)
 {
     const struct lab *lab = ask_skein_colour(skein);
-    int outside = 0;
+    char fill[8];
 
     if (!lab) {
         text_add(out, "<div class=\"swatch none\">not measured</div>");
         return;
     }
-    const struct srgb8 c = srgb8_from_lab(*lab, &outside);
+    srgb8_words(srgb8_from_lab(*lab, NULL), fill);
     html_addf(out,
-              "<div class=\"swatch\" style=\"background:#%02x%02x%02x\" "
+              "<div class=\"swatch\" style=\"background:%s\" "
               "role=\"img\" aria-label=\"swatch\"></div>",
-              (unsigned)c.r, (unsigned)c.g, (unsigned)c.b);
+              fill);
 }
 
 static void add_colour(const struct ask_skein *skein, struct text *out)

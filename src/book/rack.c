@@ -163,3 +163,128 @@ bool rack_skeins(struct book *book, const struct rack_place *place, size_t n,
         ask_skeins_free(out);
     return ok;
 }
+
+/* ---- hanks ----------------------------------------------------------------
+ *
+ * The shelf has a skein's colour, recipe and pot, so that little else is read
+ * of each.
+ */
+
+/* *piece whether it was cut off another, or plied. */
+static bool take_tag(struct book *book, int64_t skein, struct rack_hank *out,
+                     bool *piece, struct error *err)
+{
+    struct stmt q;
+    bool row;
+
+    if (!stmt_begin(book, STMT_RACK_TAG, &q, err))
+        return false;
+    stmt_int(&q, ":skein", skein);
+    if (!stmt_step(&q, &row, err))
+        return false;
+    if (row) {
+        out->code = mem_text(stmt_get_text(&q, 0));
+        out->unfinished = stmt_get_int(&q, 1) != 0;
+        *piece = stmt_get_int(&q, 2) != 0;
+    }
+    stmt_done(&q);
+    return true;
+}
+
+static bool take_words(struct book *book, struct lore *lore,
+                       const struct scan_row *row, struct rack_hank *out,
+                       struct error *err)
+{
+    const struct lore_recipe *r = lore_recipe_of(book, lore, row->recipe, err);
+    const struct lore_pot *p =
+        r ? lore_pot_of(book, lore, row->pot, err) : NULL;
+
+    if (!p)
+        return false;
+    out->mordants = mem_text(r->mordants);
+    out->dips = mem_text(r->dips);
+    out->no_mordant = r->no_mordant;
+    out->has_round = r->has_round;
+    out->round = r->round;
+    out->bath = mem_text(p->bath);
+    out->on_words = mem_text(p->on_words);
+    return true;
+}
+
+/* A piece that was not read may go by the colour of another. */
+static bool take_other(struct book *book, struct lore *lore, int64_t skein,
+                       struct rack_hank *out, struct error *err)
+{
+    const struct ask_filter any = ask_filter_any();
+    struct ask_skein s;
+
+    if (!shelf_skein(book, lore, skein, &any, &s, err))
+        return false;
+    out->as = mem_text(s.as);
+    if (s.as) {
+        out->lab = s.as_reading.colour.lab;
+        out->name = colour_name_nearest(out->lab);
+    }
+    ask_skein_clear(&s);
+    return true;
+}
+
+static bool take_hank(struct scan *scan, struct lore *lore,
+                      const struct rack_place *place, struct rack_hank *out,
+                      struct error *err)
+{
+    struct scan_row row;
+    bool there, piece = false;
+
+    if (!scan_one(scan, place->skein, &row, &there, err))
+        return false;
+    if (!there)
+        return error_set(err, ERR_MISSING, "there is no skein #%lld",
+                         (long long)place->skein);
+    *out = (struct rack_hank){.label = scan_label(scan, &row),
+                              .bath_id = place->bath,
+                              .lack = row.lack,
+                              .lab = row.lab,
+                              .name = row.name};
+    return take_tag(scan->book, place->skein, out, &piece, err) &&
+           take_words(scan->book, lore, &row, out, err) &&
+           (row.lack != ASK_NEVER || !piece ||
+            take_other(scan->book, lore, place->skein, out, err));
+}
+
+bool rack_hanks(struct book *book, const struct rack_place *place, size_t n,
+                struct rack_hank **out, struct error *err)
+{
+    const struct ask_filter any = ask_filter_any();
+    struct scan scan = {0};
+    struct lore lore = {0};
+    bool ok;
+
+    *out = mem_new(n, sizeof **out);
+    ok = store_look(book, err) && lore_load(book, &lore, err) &&
+         scan_begin(book, &any, SCAN_COLOUR | SCAN_WHO | SCAN_POT, &scan, err);
+    for (size_t i = 0; ok && i < n; i++)
+        ok = take_hank(&scan, &lore, &place[i], &(*out)[i], err);
+    scan_end(&scan);
+    lore_free(&lore);
+    store_look_end(book);
+    if (!ok) {
+        rack_hanks_free(*out, n);
+        *out = NULL;
+    }
+    return ok;
+}
+
+void rack_hanks_free(struct rack_hank *hank, size_t n)
+{
+    for (size_t i = 0; hank && i < n; i++) {
+        free(hank[i].label);
+        free(hank[i].code);
+        free(hank[i].mordants);
+        free(hank[i].dips);
+        free(hank[i].bath);
+        free(hank[i].on_words);
+        free(hank[i].as);
+    }
+    free(hank);
+}

@@ -15,17 +15,20 @@ static void select_of(const struct noun *noun, struct text *sql)
 {
     char columns[16][32];
 
-    text_addf(sql, "SELECT lower(hex(uid)), withdrawn, %s",
-              noun->owner ? noun->owner : "0");
+    text_add(sql, "SELECT lower(hex(uid)), withdrawn, ");
+    text_add(sql, noun->owner ? noun->owner : "0");
     for (size_t i = 0; i < noun->field_count; i++) {
         size_t n = field_columns(&noun->fields[i], columns);
-        for (size_t k = 0; k < n; k++)
-            if (!strcmp(columns[k], "sha256"))
-                text_add(sql, ", lower(hex(sha256))");
-            else
-                text_addf(sql, ", %s", columns[k]);
+        for (size_t k = 0; k < n; k++) {
+            const bool hash = !strcmp(columns[k], "sha256");
+            text_add(sql, hash ? ", lower(hex(" : ", ");
+            text_add(sql, columns[k]);
+            text_add(sql, hash ? "))" : "");
+        }
     }
-    text_addf(sql, " FROM %s WHERE id = :id", noun->name);
+    text_add(sql, " FROM ");
+    text_add(sql, noun->name);
+    text_add(sql, " WHERE id = :id");
 }
 
 static void add_range(struct text *t, double low, double high, const char *unit)

@@ -328,6 +328,13 @@ static bool begin(struct scan *scan, struct error *err)
            (scan->only.is || begin_pages(scan, 0, PACK_FIRST(1) - 1, err));
 }
 
+bool scan_one(struct scan *scan, int64_t id, struct scan_row *row, bool *fits,
+              struct error *err)
+{
+    return (scan->begun || begin(scan, err)) && turn_to(scan, id, fits, err) &&
+           (!*fits || take(scan, row, fits, err));
+}
+
 /* Whether there is another skein, passing or not, which is then at hand. */
 static bool go_on(struct scan *scan, bool *there, struct error *err)
 {
@@ -473,8 +480,7 @@ static bool walk(struct scan *scan, int64_t dyer, size_t limit,
         if (!is_looked_at(&scan->only, id) || !sieve_skein(&scan->sieve, id))
             continue;
         *effort -= PASS_LOOK;
-        ok = turn_to(scan, id, &fits, err) &&
-             (!fits || take(scan, &out[*count], &fits, err));
+        ok = scan_one(scan, id, &out[*count], &fits, err);
         *count += ok && fits;
     }
     stmt_done(&q);

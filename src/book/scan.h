@@ -63,6 +63,11 @@ bool scan_begin(struct book *book, const struct ask_filter *filter,
  * id  rising; it becomes the scan's */
 void scan_only(struct scan *scan, int64_t *id, size_t count);
 
+/* Looks up one skein by itself, in place of a pass; *fits false when it does
+ * not pass. */
+bool scan_one(struct scan *scan, int64_t id, struct scan_row *row, bool *fits,
+              struct error *err);
+
 /* Whether every skein passes, with the colour that the shelf keeps. */
 bool scan_is_whole(const struct scan *scan);
 

@@ -341,17 +341,19 @@ void sheet_records_clear(struct record *records, size_t count)
 bool sheet_ph_of(struct book *book, int64_t treatment, char **out,
                  struct error *err)
 {
-    struct record *ph;
     struct text t = {0};
-    size_t n;
-    bool ok =
-        sheet_records(book, NOUN_PH, "treatment", treatment, &ph, &n, err);
+    struct stmt q;
+    bool row, ok;
 
-    for (size_t i = 0; i < n; i++)
-        text_addf(&t, "%s%s", i ? " and " : "",
-                  record_get(&ph[i], "ph")->words);
-    sheet_records_clear(ph, n);
+    *out = NULL;
+    if (!stmt_begin(book, STMT_SHEET_PH, &q, err))
+        return false;
+    stmt_int(&q, ":of", treatment);
+    while ((ok = stmt_step(&q, &row, err)) && row) {
+        text_add(&t, t.len ? " and " : "");
+        text_add(&t, stmt_get_text(&q, 0));
+    }
+    stmt_done(&q);
     *out = t.len ? text_take(&t) : NULL;
-    text_clear(&t);
     return ok;
 }

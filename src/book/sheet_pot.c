@@ -207,26 +207,82 @@ bool sheet_of_pot(struct book *book, int64_t bath, struct pot_sheet *out,
     return false;
 }
 
-bool sheet_of_pot_head(struct book *book, int64_t bath, struct pot_sheet *out,
+static bool read_name(struct book *book, int64_t bath, struct pot_head *out,
+                      struct error *err)
+{
+    struct stmt q;
+    bool row;
+
+    if (!stmt_begin(book, STMT_POT_NAME, &q, err))
+        return false;
+    stmt_int(&q, ":of", bath);
+    if (!stmt_step(&q, &row, err))
+        return false;
+    if (row)
+        out->name = mem_text(stmt_get_text(&q, 0));
+    stmt_done(&q);
+    return row || error_set(err, ERR_MISSING, "there is no bath #%lld",
+                            (long long)bath);
+}
+
+static bool add_first_doses(struct book *book, int64_t bath, struct text *out,
+                            struct error *err)
+{
+    struct stmt q;
+    bool row, ok;
+
+    if (!stmt_begin(book, STMT_POT_FIRST_DOSES, &q, err))
+        return false;
+    stmt_int(&q, ":of", bath);
+    while ((ok = stmt_step(&q, &row, err)) && row) {
+        text_add(out, out->len ? ", " : "");
+        text_add(out, stmt_get_text(&q, 0));
+        text_add(out, " ");
+        text_add(out, stmt_get_text(&q, 1));
+    }
+    stmt_done(&q);
+    return ok;
+}
+
+static bool add_first_ph(struct book *book, int64_t bath, struct text *out,
+                         struct error *err)
+{
+    struct stmt q;
+    bool row, ok;
+    size_t n = 0;
+
+    if (!stmt_begin(book, STMT_POT_FIRST_PH, &q, err))
+        return false;
+    stmt_int(&q, ":of", bath);
+    while ((ok = stmt_step(&q, &row, err)) && row) {
+        text_add(out, n++ ? " and " : out->len ? ", pH " : "pH ");
+        text_add(out, stmt_get_text(&q, 0));
+    }
+    stmt_done(&q);
+    return ok;
+}
+
+bool sheet_of_pot_head(struct book *book, int64_t bath, struct pot_head *out,
                        struct error *err)
 {
-    int64_t *ids = NULL;
-    size_t n = 0;
+    struct text facts = {0};
     bool ok;
 
-    *out = (struct pot_sheet){0};
-    ok = record_read(book, NOUN_BATH, bath, &out->bath, err) &&
-         sheet_doses_of_bath(book, bath, &out->doses, err) &&
-         ids_of(book, STMT_SHEET_ROUNDS, bath, &ids, &n, err);
-    if (ok && n) {
-        out->round = mem_new(1, sizeof *out->round);
-        out->rounds = 1;
-        ok = sheet_ph_of(book, ids[0], &out->round->ph, err);
-    }
-    free(ids);
+    *out = (struct pot_head){0};
+    ok = read_name(book, bath, out, err) &&
+         add_first_doses(book, bath, &facts, err) &&
+         add_first_ph(book, bath, &facts, err);
+    out->facts = text_take(&facts);
     if (!ok)
-        pot_sheet_clear(out);
+        pot_head_clear(out);
     return ok;
+}
+
+void pot_head_clear(struct pot_head *head)
+{
+    free(head->name);
+    free(head->facts);
+    *head = (struct pot_head){0};
 }
 
 static void entry_clear(struct sheet_entry *e)

@@ -48,6 +48,13 @@ struct lore {
 bool lore_load(struct book *book, struct lore *out, struct error *err);
 void lore_free(struct lore *lore); /* allowed on a zeroed one */
 
+/* The words of a recipe, and of a pot as pack.h has it; borrowed until another
+ * is asked for, NULL for an error. */
+const struct lore_recipe *lore_recipe_of(struct book *book, struct lore *lore,
+                                         int64_t id, struct error *err);
+const struct lore_pot *lore_pot_of(struct book *book, struct lore *lore,
+                                   int64_t pot, struct error *err);
+
 /* ask_skein, with what is known already. */
 bool shelf_skein(struct book *book, struct lore *lore, int64_t id,
                  const struct ask_filter *filter, struct ask_skein *out,

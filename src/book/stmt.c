@@ -248,3 +248,13 @@ void store_look_end(struct book *book)
 {
     sqlite3_exec(book->db, "RELEASE look", NULL, NULL, NULL);
 }
+
+bool book_look(struct book *book, struct error *err)
+{
+    return store_look(book, err);
+}
+
+void book_look_end(struct book *book)
+{
+    store_look_end(book);
+}

@@ -151,6 +151,19 @@ struct srgb8 srgb8_from_lab(struct lab c, int *outside)
     return out;
 }
 
+void srgb8_words(struct srgb8 c, char out[8])
+{
+    static const char digits[] = "0123456789abcdef";
+    const unsigned char code[] = {c.r, c.g, c.b};
+
+    *out++ = '#';
+    for (int i = 0; i < 3; i++) {
+        *out++ = digits[code[i] >> 4];
+        *out++ = digits[code[i] & 15];
+    }
+    *out = '\0';
+}
+
 struct lab lab_from_srgb8(struct srgb8 c)
 {
     const double rgb[3] = {c.r / 255.0, c.g / 255.0, c.b / 255.0};

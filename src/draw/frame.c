@@ -34,10 +34,10 @@ void frame_escaped(const char *s, struct text *out)
 
 void frame_colour(struct lab lab, struct text *out)
 {
-    const struct srgb8 c = srgb8_from_lab(lab, NULL);
+    char words[8];
 
-    text_addf(out, "#%02x%02x%02x", (unsigned)c.r, (unsigned)c.g,
-              (unsigned)c.b);
+    srgb8_words(srgb8_from_lab(lab, NULL), words);
+    text_add(out, words);
 }
 
 /* How many bytes of s fit into so many columns, whole characters. */

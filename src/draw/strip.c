@@ -25,10 +25,10 @@ void strip_svg(const struct lab *colour, size_t n, const char *words,
               "role=\"img\" aria-label=\"%s\">",
               n, words);
     for (size_t i = 0; i < n; i++) {
-        const struct srgb8 c = srgb8_from_lab(colour[i], NULL);
+        char fill[8];
 
-        text_addf(out, "<path fill=\"#%02x%02x%02x\" d=\"M%zu 0h1v1h-1z\"/>",
-                  (unsigned)c.r, (unsigned)c.g, (unsigned)c.b, i);
+        srgb8_words(srgb8_from_lab(colour[i], NULL), fill);
+        text_addf(out, "<path fill=\"%s\" d=\"M%zu 0h1v1h-1z\"/>", fill, i);
     }
     text_add(out, "</svg>");
 }

@@ -23,16 +23,15 @@ void ink_end(struct text *out)
 
 void ink_swatch(struct text *out, const struct lab *lab, const char *words)
 {
-    struct srgb8 c;
+    char fill[8];
 
     html_addf(out,
               "<svg class=\"swatch\" role=\"img\" aria-label=\"%s\" viewBox=\""
               "0 0 10 10\" preserveAspectRatio=\"none\">",
               words);
     if (lab) {
-        c = srgb8_from_lab(*lab, NULL);
-        html_addf(out, "<path fill=\"#%02x%02x%02x\" d=\"M0 0h10v10H0z\"/>",
-                  (unsigned)c.r, (unsigned)c.g, (unsigned)c.b);
+        srgb8_words(srgb8_from_lab(*lab, NULL), fill);
+        html_addf(out, "<path fill=\"%s\" d=\"M0 0h10v10H0z\"/>", fill);
     }
     text_add(out, "</svg>");
 }

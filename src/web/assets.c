@@ -74,8 +74,9 @@ static void answer(struct request *r, struct asset *a)
 {
     r->type = a->type;
     r->lasting = true;
-    r->packed = gzip_pays(a->type, a->size) && gzip_accepted(r) &&
-                (a->packed.len || gzip_bytes(a->data, a->size, &a->packed));
+    r->packed =
+        gzip_pays(a->type, a->size) && gzip_accepted(r) &&
+        (a->packed.len || gzip_bytes(a->data, a->size, GZIP_SMALL, &a->packed));
     if (r->packed)
         text_add_n(&r->out, a->packed.s, a->packed.len);
     else

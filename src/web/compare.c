@@ -91,7 +91,7 @@ static void add_pair(struct text *o, const struct ask_skein *x,
     for (int i = 0; i < 2; i++) {
         html_addf(o, "<rect x=\"%d\" width=\"101\" height=\"90\" fill=\"",
                   100 * i);
-        page_colour(o, both[i]->reading.colour.lab, NULL);
+        page_colour(o, both[i]->reading.colour.lab);
         text_add(o, "\"/>");
     }
     text_add(o, "</svg><figcaption>");

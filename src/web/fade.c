@@ -150,7 +150,7 @@ static void add_run(struct text *o, const struct fade *f,
             continue;
         html_addf(o, "<rect x=\"%zu\" width=\"%d\" height=\"72\" fill=\"",
                   i * 100, i + 1 < f->rounds ? 101 : 100);
-        page_colour(o, lane->cell[i].mean.lab, NULL);
+        page_colour(o, lane->cell[i].mean.lab);
         text_add(o, "\"/>");
     }
     if (told) {
@@ -158,7 +158,7 @@ static void add_run(struct text *o, const struct fade *f,
                   "<rect x=\"%zu\" width=\"100\" height=\"72\" "
                   "mask=\"url(#hatch)\" fill=\"",
                   f->rounds * 100);
-        page_colour(o, told->next, NULL);
+        page_colour(o, told->next);
         html_addf(o,
                   "\"/><path class=\"bare\" d=\"M%zu 1v70M%zu 1v70M%zu "
                   "1h100M%zu 71h100\"/>",

@@ -91,7 +91,7 @@ void fastness_pair(struct text *o, const struct fast_test *t)
     for (int i = 0; i < 2; i++) {
         html_addf(o, "<rect x=\"%d\" width=\"10\" height=\"10\" fill=\"",
                   10 * i);
-        page_colour(o, lab[i], NULL);
+        page_colour(o, lab[i]);
         text_add(o, "\"/>");
     }
     text_add(o, "</svg>");

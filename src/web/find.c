@@ -150,7 +150,7 @@ static void add_strip(struct text *o, const struct find_answer *a)
     for (size_t i = 0; i < n; i++) {
         html_addf(o, "<rect x=\"%zu\" width=\"101\" height=\"60\" fill=\"",
                   i * 100);
-        page_colour(o, *colour_of(&a->row[i]), NULL);
+        page_colour(o, *colour_of(&a->row[i]));
         text_add(o, "\"/>");
     }
     text_add(o, "</svg><ol>");

@@ -7,6 +7,7 @@
 
 #include "base/html.h"
 #include "base/mem.h"
+#include "book/dots.h"
 #include "book/picture.h"
 #include "narrow.h"
 #include "page.h"
@@ -62,7 +63,7 @@ static void add_dot(struct text *o, struct lab c, double r)
 {
     html_addf(o, "<circle cx=\"%.1f\" cy=\"%.1f\" r=\"%.1f\" fill=\"",
               map_x(c.a), map_y(c.b), r);
-    page_colour(o, c, NULL);
+    page_colour(o, c);
     text_add(o, "\"/>");
 }
 
@@ -96,7 +97,7 @@ static void add_hits(struct text *o, struct hit *hit, size_t n, bool right)
                   "fill=\"",
                   edge + (right ? 5 : -5), hit[i].y + 5,
                   right ? "start" : "end", hit[i].skein->label, map_L(c.L) - 4);
-        page_colour(o, c, NULL);
+        page_colour(o, c);
         text_add(o, "\"/>");
     }
 }
@@ -136,12 +137,10 @@ static void add_target(struct text *o, struct lab c)
 #define DOWN 8
 
 /* How many of the dots lie in each cell, from a* -60 and b* -60 up. */
-static void count_cells(const struct ask_skeins *all, size_t n[DOWN][ACROSS])
+static void count_cells(const struct dots *all, size_t n[DOWN][ACROSS])
 {
     for (size_t i = 0; i < all->count; i++) {
-        const struct lab *c = &all->skein[i].reading.colour.lab;
-        if (all->skein[i].lack != ASK_HAS_COLOUR)
-            continue;
+        const struct lab *c = &all->lab[i];
         const double x = floor(c->a / CELL) + 3, y = floor(c->b / CELL) + 3;
         if (x >= 0 && x < ACROSS && y >= 0 && y < DOWN)
             n[(size_t)y][(size_t)x]++;
@@ -149,7 +148,7 @@ static void count_cells(const struct ask_skeins *all, size_t n[DOWN][ACROSS])
 }
 
 /* A link for each part of the map that has skeins. */
-static void add_cells(struct request *r, const struct ask_skeins *all)
+static void add_cells(struct request *r, const struct dots *all)
 {
     size_t n[DOWN][ACROSS] = {{0}};
     struct text to = {0};
@@ -226,15 +225,12 @@ static void add_intro(struct request *r, const struct find_request *f)
 bool find_map(struct request *r, const struct find_request *f,
               const struct find_answer *a, struct error *err)
 {
-    struct ask_skeins all;
+    struct dots all;
     struct text *o = &r->out, words = {0}, to = {0};
-    size_t dots = 0;
 
-    if (!ask_skeins(r->book, &f->filter, MAP_DOTS, &all, err))
+    if (!dots_of(r->book, &f->filter, MAP_DOTS, &all, err))
         return false;
-    for (size_t i = 0; i < all.count; i++)
-        dots += all.skein[i].lack == ASK_HAS_COLOUR;
-    map_words(a, dots, &words);
+    map_words(a, all.count, &words);
     narrow_address(r, "area", &to);
     text_add(o, "<aside aria-label=\"Map\">");
     add_intro(r, f);
@@ -246,8 +242,7 @@ bool find_map(struct request *r, const struct find_request *f,
     add_cells(r, &all);
     text_add(o, "<g class=\"all\">");
     for (size_t i = 0; i < all.count; i++)
-        if (all.skein[i].lack == ASK_HAS_COLOUR)
-            add_dot(o, all.skein[i].reading.colour.lab, 4.5);
+        add_dot(o, all.lab[i], 4.5);
     text_add(o, "</g>\n<g class=\"hit\">");
     add_numbered(o, a);
     if (f->has_target)
@@ -259,7 +254,7 @@ bool find_map(struct request *r, const struct find_request *f,
                 "Rings are chroma 20, 40, 60, 80.</p></aside>\n");
     text_clear(&words);
     text_clear(&to);
-    ask_skeins_free(&all);
+    dots_free(&all);
     return true;
 }
 

@@ -109,19 +109,15 @@ bool plane_send(struct request *r, struct error *err)
               WIDE, HIGH, WIDE, HIGH);
     for (int a = A_LOW; a < A_HIGH; a += STEP)
         for (int b = B_LOW; b < B_HIGH; b += STEP) {
-            struct text colour = {0};
-            int outside;
             c.a = a + STEP / 2.0;
             c.b = b + STEP / 2.0;
-            page_colour(&colour, c, &outside);
-            if (!outside)
-                html_addf(o,
-                          "<path fill=\"%s\" d=\"M%.2f %.2fh%.2fv%.2fh-%.2f"
-                          "z\"/>",
-                          text_str(&colour), PX * (a - A_LOW),
-                          PX * (B_HIGH - b - STEP), PX * STEP, PX * STEP,
-                          PX * STEP);
-            text_clear(&colour);
+            if (page_is_outside(c))
+                continue;
+            text_add(o, "<path fill=\"");
+            page_colour(o, c);
+            html_addf(o, "\" d=\"M%.2f %.2fh%.2fv%.2fh-%.2fz\"/>",
+                      PX * (a - A_LOW), PX * (B_HIGH - b - STEP), PX * STEP,
+                      PX * STEP, PX * STEP);
         }
     html_addf(o,
               "<path fill=\"none\" stroke=\"#888\" d=\"M0 %.1fH%dM%.1f 0V%d\"/>"

@@ -72,18 +72,40 @@ bool guard_token(const char *folder, char token[TOKEN_CHARS + 1],
 
 typedef int name_of(int fd, struct sockaddr *out, socklen_t *size);
 
-/* By getsockname the address at which the request came in, which is what it was
- * meant for; by getpeername the one it came from. */
-static struct in_addr address(const struct request *r, name_of *name)
+static struct in_addr address(int fd, name_of *name)
 {
-    const union MHD_ConnectionInfo *info = MHD_get_connection_info(
-        r->connection, MHD_CONNECTION_INFO_CONNECTION_FD);
     struct sockaddr_in a = {0};
     socklen_t size = sizeof a;
 
-    if (!info || name(info->connect_fd, (struct sockaddr *)&a, &size))
+    if (name(fd, (struct sockaddr *)&a, &size))
         a.sin_addr.s_addr = htonl(INADDR_NONE);
     return a.sin_addr;
+}
+
+/* Where requests come in is what they were meant for. */
+struct guard_ends *guard_ends(struct MHD_Connection *connection)
+{
+    const union MHD_ConnectionInfo *info =
+        MHD_get_connection_info(connection, MHD_CONNECTION_INFO_CONNECTION_FD);
+    struct guard_ends *ends = mem_new(1, sizeof *ends);
+
+    ends->here = address(info ? info->connect_fd : -1, getsockname);
+    ends->there = address(info ? info->connect_fd : -1, getpeername);
+    return ends;
+}
+
+static const struct guard_ends *ends_of(const struct request *r)
+{
+    return MHD_get_connection_info(r->connection,
+                                   MHD_CONNECTION_INFO_SOCKET_CONTEXT)
+        ->socket_context;
+}
+
+static bool is_host(const char *host, const char *name, const char *port)
+{
+    const size_t n = strlen(name);
+
+    return !strncmp(host, name, n) && !strcmp(host + n, port);
 }
 
 /* "127.0.0.1:8080", "localhost:8080", "[::1]:8080"; of a shared address only
@@ -92,17 +114,15 @@ static struct in_addr address(const struct request *r, name_of *name)
 static bool is_here(const struct request *r, const char *host)
 {
     static const char *const names[] = {"127.0.0.1", "localhost", "[::1]"};
-    char want[64], numbers[INET_ADDRSTRLEN];
-    const struct in_addr at = address(r, getsockname);
+    char port[16], numbers[INET_ADDRSTRLEN];
+    const struct in_addr at = ends_of(r)->here;
 
-    for (size_t i = 0; r->home && i < ARRAY_LEN(names); i++) {
-        snprintf(want, sizeof want, "%s:%d", names[i], r->web->port);
-        if (!strcmp(host, want))
+    snprintf(port, sizeof port, ":%d", r->web->port);
+    for (size_t i = 0; r->home && i < ARRAY_LEN(names); i++)
+        if (is_host(host, names[i], port))
             return true;
-    }
     inet_ntop(AF_INET, &at, numbers, sizeof numbers);
-    snprintf(want, sizeof want, "%s:%d", numbers, r->web->port);
-    return network_is_local(at) && !strcmp(host, want);
+    return network_is_local(at) && is_host(host, numbers, port);
 }
 
 bool guard_address(struct request *r)
@@ -113,8 +133,8 @@ bool guard_address(struct request *r)
         r->connection, MHD_HEADER_KIND, MHD_HTTP_HEADER_ORIGIN);
 
     /* Some kernels are told to let others in at 127.0.0.1. */
-    r->home = network_is_home(address(r, getsockname)) &&
-              network_is_home(address(r, getpeername));
+    r->home =
+        network_is_home(ends_of(r)->here) && network_is_home(ends_of(r)->there);
     if (!host || !is_here(r, host))
         return error_set(
             &r->refused, ERR_INPUT,
@@ -147,7 +167,7 @@ bool guard_device(struct request *r)
     r->device = NULL;
     r->mark[0] = '\0';
     if (r->home) {
-        snprintf(r->mark, sizeof r->mark, "%s", r->web->token);
+        memcpy(r->mark, r->web->token, sizeof r->mark);
         return true;
     }
     cookie_name(r, name);

@@ -9,6 +9,8 @@
 #ifndef HANKLAB_WEB_GUARD_H
 #define HANKLAB_WEB_GUARD_H
 
+#include <netinet/in.h>
+
 #include "request.h"
 
 #define TOKEN_CHARS 32
@@ -17,6 +19,13 @@
  * left open over night can still be sent. ERR_STORE. */
 bool guard_token(const char *folder, char token[TOKEN_CHARS + 1],
                  struct error *err);
+
+/* The addresses of a connection's two ends, asked of the kernel once, when it
+ * begins; release with free(). */
+struct guard_ends {
+    struct in_addr here, there;
+};
+struct guard_ends *guard_ends(struct MHD_Connection *connection);
 
 /* Host and, where the browser says it, Origin; sets r->home. False fills
  * r->refused. */

@@ -48,15 +48,16 @@ bool gzip_pays(const char *type, size_t size)
             !strncmp(type, "application/json", 16));
 }
 
-bool gzip_bytes(const char *bytes, size_t size, struct text *out)
+bool gzip_bytes(const char *bytes, size_t size, enum gzip_how how,
+                struct text *out)
 {
     z_stream z = {0};
     unsigned char *packed;
     size_t room;
     bool ok;
 
-    if (deflateInit2(&z, Z_DEFAULT_COMPRESSION, Z_DEFLATED, GZIP_WINDOW,
-                     MEMORY_LEVEL, Z_DEFAULT_STRATEGY) != Z_OK)
+    if (deflateInit2(&z, (int)how, Z_DEFLATED, GZIP_WINDOW, MEMORY_LEVEL,
+                     Z_DEFAULT_STRATEGY) != Z_OK)
         return false;
     room = deflateBound(&z, size);
     packed = mem_new(room, 1);

@@ -24,20 +24,34 @@ void kept_clear(struct kept *kept)
     *kept = (struct kept){0};
 }
 
+static void add_copy(const struct book *book, struct text *key)
+{
+    struct backup_last copy;
+
+    backup_last(book, &copy);
+    text_add(key, copy.ever ? copy.on : "never");
+    free(copy.to);
+}
+
 /* All that a page tells or shows beside what is in the book. */
-static char *key_of(const struct request *r)
+static char *key_of(const struct request *r, bool tells_copy)
 {
     const char *ground =
         MHD_lookup_connection_value(r->connection, MHD_COOKIE_KIND, "ground");
-    struct backup_last copy;
     struct text key = {0};
     char today[11];
 
     day_iso(day_today(), today);
-    backup_last(r->book, &copy);
-    text_addf(&key, "%s %d %d %s %d %s %s ", r->mark, r->home, gzip_accepted(r),
-              today, copy.ever, copy.on, ground ? ground : "");
-    free(copy.to);
+    text_add(&key, r->mark);
+    text_add(&key, r->home ? " home " : " away ");
+    text_add(&key, gzip_accepted(r) ? "packed " : "plain ");
+    text_add(&key, today);
+    text_add(&key, " ");
+    if (tells_copy)
+        add_copy(r->book, &key);
+    text_add(&key, " ");
+    text_add(&key, ground);
+    text_add(&key, " ");
     html_url(&key, r->path);
     for (size_t i = 0; i < r->query.count; i++) {
         text_add(&key, "&");
@@ -61,16 +75,15 @@ static void look_for_changes(struct kept *kept, struct book *book)
     kept->changes = changes;
 }
 
-bool kept_answer(struct request *r)
+bool kept_answer(struct request *r, bool tells_copy)
 {
     struct kept *kept = &r->web->kept;
-    char *key = key_of(r);
 
+    r->key = key_of(r, tells_copy);
     look_for_changes(kept, r->book);
     for (size_t i = 0; i < KEPT_PAGES; i++)
-        if (kept->page[i].key && !strcmp(kept->page[i].key, key))
+        if (kept->page[i].key && !strcmp(kept->page[i].key, r->key))
             r->kept = kept->page[i].answer;
-    free(key);
     return r->kept != NULL;
 }
 
@@ -89,7 +102,8 @@ void kept_take(struct request *r)
     if (to->answer)
         MHD_destroy_response(to->answer);
     free(to->key);
-    *to = (struct kept_page){key_of(r), r->kept};
+    *to = (struct kept_page){r->key, r->kept};
+    r->key = NULL;
     kept->next = (kept->next + 1) % KEPT_PAGES;
 }
 

@@ -32,9 +32,9 @@ struct kept {
 };
 
 /* Answers with the page of before, if there is one and the book, the day, the
- * last copy, the ground, whose page it is and whether it may be packed are the
- * same. */
-bool kept_answer(struct request *r);
+ * ground, whose page it is, whether it may be packed and, of a page that tells
+ * of it, the last copy are the same. */
+bool kept_answer(struct request *r, bool tells_copy);
 
 /* Keeps the answer just made, after kept_answer had none. */
 void kept_take(struct request *r);

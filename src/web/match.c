@@ -38,7 +38,7 @@ static void add_strip(struct text *o, const struct match_request *q,
     for (size_t i = 0; i <= a->count; i++) {
         html_addf(o, "<rect x=\"%zu\" width=\"101\" height=\"60\" fill=\"",
                   i * 100);
-        page_colour(o, i ? match_row_lab(&a->row[i - 1]) : q->target, NULL);
+        page_colour(o, i ? match_row_lab(&a->row[i - 1]) : q->target);
         text_add(o, "\"/>");
     }
     text_add(o, "</svg><ol><li>wanted</li>");

@@ -21,12 +21,37 @@
 static const char *const shapes[] = {"hung", "hank-l", "hank-s", "line",
                                      "glyph"};
 
-void page_colour(struct text *out, struct lab lab, int *outside)
+/* Colours as they were turned into words last: a page shows a yarn in several
+ * shades, and the next page shows it again. */
+static const struct shade {
+    uint64_t bits[3]; /* of L*, a*, b* */
+    char words[8];    /* "": none yet */
+    int outside;
+} * shade_of(struct lab lab)
 {
-    struct srgb8 c = srgb8_from_lab(lab, outside);
+    static struct shade shades[4096];
+    uint64_t bits[3], hash = 0;
+    struct shade *s;
 
-    html_addf(out, "#%02x%02x%02x", (unsigned)c.r, (unsigned)c.g,
-              (unsigned)c.b);
+    memcpy(bits, &lab, sizeof bits);
+    for (int i = 0; i < 3; i++)
+        hash = (hash ^ bits[i]) * 0x9E3779B97F4A7C15U;
+    s = &shades[hash >> 52];
+    if (!*s->words || memcmp(s->bits, bits, sizeof bits) != 0) {
+        memcpy(s->bits, bits, sizeof bits);
+        srgb8_words(srgb8_from_lab(lab, &s->outside), s->words);
+    }
+    return s;
+}
+
+void page_colour(struct text *out, struct lab lab)
+{
+    text_add(out, shade_of(lab)->words);
+}
+
+bool page_is_outside(struct lab lab)
+{
+    return shade_of(lab)->outside;
 }
 
 /* The same hue and chroma, some L* up or down. */
@@ -35,7 +60,7 @@ static void tone(struct text *out, const char *attribute, struct lab lab,
 {
     lab.L = fmin(100, fmax(0, lab.L + up));
     html_addf(out, " %s=\"", attribute);
-    page_colour(out, lab, NULL);
+    page_colour(out, lab);
     text_add(out, "\"");
 }
 
@@ -86,8 +111,6 @@ void page_tag(struct text *out, const char *more, const char *label,
 static void add_swatch(struct text *out, const char *class,
                        const struct lab *lab, const char *words)
 {
-    int outside = 0;
-
     html_addf(out,
               "<svg class=\"%s\" role=\"img\" aria-label=\"%s\" "
               "viewBox=\"0 0 10 10\" preserveAspectRatio=\"none\">",
@@ -98,9 +121,9 @@ static void add_swatch(struct text *out, const char *class,
         return;
     }
     text_add(out, "<path fill=\"");
-    page_colour(out, *lab, &outside);
+    page_colour(out, *lab);
     html_addf(out, "\" d=\"%s\"/></svg>",
-              outside ? "M0 0h7l3 3v7H0z" : "M0 0h10v10H0z");
+              page_is_outside(*lab) ? "M0 0h7l3 3v7H0z" : "M0 0h10v10H0z");
 }
 
 void page_swatch_fill(struct text *out, const struct lab *lab,

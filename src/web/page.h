@@ -60,8 +60,11 @@ void page_swatch_cell(struct text *out, const struct lab *lab,
 void page_tag(struct text *out, const char *more, const char *label,
               const char *code);
 
-/* "#6c3b36"; *outside as srgb8_from_lab, may be NULL. */
-void page_colour(struct text *out, struct lab lab, int *outside);
+/* "#6c3b36" */
+void page_colour(struct text *out, struct lab lab);
+
+/* Whether it lies outside of what a screen can show. */
+bool page_is_outside(struct lab lab);
 
 /* "L* 40.2  a* 44.1  b* 25.1" as the pages write it. */
 void page_lab(struct text *out, struct lab lab);

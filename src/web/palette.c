@@ -263,7 +263,7 @@ static void add_strip(struct text *o, const struct palette_answer *a, bool grey)
                   a->foretold[i] || i + 1 == n ? 100 : 101);
         text_add(o,
                  a->foretold[i] ? " mask=\"url(#hatch)\" fill=\"" : " fill=\"");
-        page_colour(o, c, NULL);
+        page_colour(o, c);
         text_add(o, "\"/>");
     }
     text_add(o, "</svg>");

@@ -20,14 +20,14 @@
 #define WAITING 12       /* lines of a kind before the rods */
 
 /* "alum, iron dip", "no mordant", "" when not recorded. */
-static void lane_words(const struct ask_skein *s, struct text *out)
+static void lane_words(const struct rack_hank *h, struct text *out)
 {
-    if (s->mordants)
-        text_add(out, s->mordants);
-    else if (s->no_mordant)
+    if (h->mordants)
+        text_add(out, h->mordants);
+    else if (h->no_mordant)
         text_add(out, "no mordant");
-    if (s->dips)
-        text_addf(out, "%s%s dip", out->len ? ", " : "", s->dips);
+    if (h->dips)
+        text_addf(out, "%s%s dip", out->len ? ", " : "", h->dips);
 }
 
 /* Why it hangs there without colour, in as much room as a hank has; "" when
@@ -52,37 +52,33 @@ static const char *short_lack(enum ask_lack lack)
     return "";
 }
 
-static void add_hank(struct text *o, const struct ask_skein *s)
+static void add_hank(struct text *o, const struct rack_hank *h)
 {
-    const struct lab *c = ask_skein_colour(s);
-    struct text lane = {0}, colour = {0};
-    int outside = 0;
+    const struct lab *c = h->name ? &h->lab : NULL;
+    struct text lane = {0};
 
-    lane_words(s, &lane);
-    ask_colour_words(s, &colour);
-    html_addf(o, "<li><a href=\"/skein/%-s\" title=\"Skein %s%s%s, %s\">",
-              s->label, s->label, lane.len ? ", " : "", text_str(&lane),
-              text_str(&colour));
+    lane_words(h, &lane);
+    html_addf(o, "<li><a href=\"/skein/%-s\" title=\"Skein %s%s%s, %s%s%s\">",
+              h->label, h->label, lane.len ? ", " : "", text_str(&lane),
+              h->name ? h->name->name : ask_lack_words(h->lack, false),
+              h->as ? ", as skein " : "", h->as);
     page_hank(o, HANK_HUNG, c);
     text_add(o, "<span class=\"string\"></span>");
-    page_tag(o, s->unfinished ? " part" : "", s->label, s->code);
+    page_tag(o, h->unfinished ? " part" : "", h->label, h->code);
     html_addf(o, "<span class=\"lane\">%s",
               lane.len ? text_str(&lane) : "\xE2\x80\x93");
-    if (c)
-        srgb8_from_lab(*c, &outside);
-    if (s->as)
-        html_addf(o, "<b class=\"st\">as %s</b>", s->as);
-    else if (outside)
+    if (h->as)
+        html_addf(o, "<b class=\"st\">as %s</b>", h->as);
+    else if (c && page_is_outside(*c))
         text_add(o, "<b class=\"st\">paler here</b>");
-    else if (!c && *short_lack(s->lack))
-        html_addf(o, "<b class=\"st\">%s</b>", short_lack(s->lack));
+    else if (!c && *short_lack(h->lack))
+        html_addf(o, "<b class=\"st\">%s</b>", short_lack(h->lack));
     text_add(o, "</span></a></li>\n");
     text_clear(&lane);
-    text_clear(&colour);
 }
 
 /* How many, from the first on, are in its round. */
-static size_t same_round(const struct ask_skein *s, size_t n)
+static size_t same_round(const struct rack_hank *s, size_t n)
 {
     size_t k = 1;
 
@@ -92,7 +88,7 @@ static size_t same_round(const struct ask_skein *s, size_t n)
     return k;
 }
 
-static void add_rod(struct text *o, const struct ask_skein *s, size_t n)
+static void add_rod(struct text *o, const struct rack_hank *s, size_t n)
 {
     text_add(o, "<div class=\"rods\">\n");
     for (size_t i = 0, k; i < n; i += k) {
@@ -114,23 +110,6 @@ static void add_rod(struct text *o, const struct ask_skein *s, size_t n)
     text_add(o, "</div>\n");
 }
 
-/* "60 %, pH 7", as typed at the first bath. */
-static void bath_facts(const struct pot_sheet *p, struct text *o)
-{
-    bool any = false;
-
-    for (size_t i = 0; i < p->doses.count; i++) {
-        const struct sheet_dose *d = &p->doses.dose[i];
-        if (d->from || d->before_round > 0)
-            continue;
-        html_addf(o, "%s%s %s", any ? ", " : "", d->what,
-                  d->words ? d->words : "");
-        any = true;
-    }
-    if (p->rounds && p->round[0].ph)
-        html_addf(o, "%spH %s", any ? ", " : "", p->round[0].ph);
-}
-
 static const char *name_of(const struct record *bath)
 {
     const struct record_field *name = record_get(bath, "name");
@@ -138,11 +117,11 @@ static const char *name_of(const struct record *bath)
     return name ? name->words : "unnamed";
 }
 
-static bool add_bath(struct request *r, const struct ask_skein *s, size_t n,
+static bool add_bath(struct request *r, const struct rack_hank *s, size_t n,
                      struct error *err)
 {
     struct text *o = &r->out;
-    struct pot_sheet p = {0};
+    struct pot_head p;
     long long id = (long long)s->bath_id;
 
     if (!id) {
@@ -157,18 +136,14 @@ static bool add_bath(struct request *r, const struct ask_skein *s, size_t n,
     html_addf(o,
               "<section class=\"bath\" aria-labelledby=\"bath%lld\">\n<header>"
               "<h2 id=\"bath%lld\"><a href=\"/bath/%-s\">%s</a></h2>\n"
-              "<p><span>bath %s%s%s</span> <span>",
-              id, id, s->bath, name_of(&p.bath), s->bath,
-              s->on_words ? ", " : "", s->on_words);
-    bath_facts(&p, o);
-    html_addf(
-        o,
-        "</span></p>\n<p class=\"go\"><a href=\"/fade?bath=%-s\">How "
-        "it fades</a> <a href=\"/log?of=%-s\">Next round</a></p></header>\n",
-        s->bath, s->bath);
+              "<p><span>bath %s%s%s</span> <span>%s</span></p>\n"
+              "<p class=\"go\"><a href=\"/fade?bath=%-s\">How it fades</a> "
+              "<a href=\"/log?of=%-s\">Next round</a></p></header>\n",
+              id, id, s->bath, p.name ? p.name : "unnamed", s->bath,
+              s->on_words ? ", " : "", s->on_words, p.facts, s->bath, s->bath);
     add_rod(o, s, n);
     text_add(o, "</section>\n");
-    pot_sheet_clear(&p);
+    pot_head_clear(&p);
     return true;
 }
 
@@ -289,7 +264,7 @@ static size_t page_until(const struct rack *rack, size_t first)
 
 /* On a wide screen rods with few hanks are two abreast. */
 static bool add_rods(struct request *r, const struct rack_place *place,
-                     const struct ask_skein *s, size_t n, struct error *err)
+                     const struct rack_hank *s, size_t n, struct error *err)
 {
     bool abreast = false, few;
 
@@ -311,7 +286,7 @@ static bool add_all(struct request *r, const struct rack *rack, size_t first,
 {
     const size_t next = page_until(rack, first);
     const size_t n = next > first ? next - first : 0;
-    struct ask_skeins hung;
+    struct rack_hank *hung;
     bool ok;
 
     if (!first) {
@@ -320,10 +295,10 @@ static bool add_all(struct request *r, const struct rack *rack, size_t first,
             !add_empty_baths(r, rack, err))
             return false;
     }
-    if (!rack_skeins(r->book, n ? rack->place + first : NULL, n, &hung, err))
+    if (!rack_hanks(r->book, n ? rack->place + first : NULL, n, &hung, err))
         return false;
-    ok = add_rods(r, n ? rack->place + first : NULL, hung.skein, n, err);
-    ask_skeins_free(&hung);
+    ok = add_rods(r, n ? rack->place + first : NULL, hung, n, err);
+    rack_hanks_free(hung, n);
     if (ok && next < rack->count)
         html_addf(&r->out,
                   "<p class=\"more\"><a href=\"/?from=%zu\">Further along the "

@@ -89,7 +89,7 @@ static void add_strip(struct text *o, const struct repeat_answer *a)
             continue;
         html_addf(o, "<rect x=\"%zu\" width=\"101\" height=\"60\" fill=\"",
                   k++ * 100);
-        page_colour(o, a->row[i].skein.reading.colour.lab, NULL);
+        page_colour(o, a->row[i].skein.reading.colour.lab);
         text_add(o, "\"/>");
     }
     text_add(o, "</svg><ol>");

@@ -97,6 +97,7 @@ void request_free(struct request *r)
     free(r->path);
     free(r->device);
     free(r->cookie);
+    free(r->key);
     free(r->go);
     free(r->file);
     free(r);

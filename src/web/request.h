@@ -77,6 +77,7 @@ struct request {
     struct text out;
     bool packed;               /* `out` is packed already; see gzip.h */
     struct MHD_Response *kept; /* sent in place of `out`, borrowed; or NULL */
+    char *key;                 /* by which it is kept; see kept.h */
     char *go;                  /* 303 See Other, there */
     char *cookie;              /* a Set-Cookie header to send, or NULL */
     char *file;                /* sent in place of `out` */

@@ -8,10 +8,11 @@
 #include "kept.h"
 
 enum {
-    MORE = 1, /* something stands behind the path */
-    HOME = 2, /* only from this machine: it names, or writes to, its folders */
-    OPEN = 4, /* before a device was let in */
-    KEPT = 8, /* tells the book alone, and what kept.c knows of */
+    MORE = 1,  /* something stands behind the path */
+    HOME = 2,  /* only from this machine: it names, or writes to, its folders */
+    OPEN = 4,  /* before a device was let in */
+    KEPT = 8,  /* tells the book alone, and what kept.c knows of */
+    COPY = 16, /* tells of the last copy of the book, too */
 };
 
 static const struct route {
@@ -20,7 +21,7 @@ static const struct route {
     unsigned flags;
 } routes[] = {
     /* clang-format off: a row a line */
-    {"/", rack_page, NULL, KEPT},
+    {"/", rack_page, NULL, KEPT | COPY},
     {"/skein/", skein_page, NULL, MORE | KEPT},
     {"/photo", NULL, photo_keep_do, 0},
     {"/photo/", photo_send, NULL, MORE},
@@ -109,6 +110,7 @@ bool routes_allow(struct request *r)
 bool routes_answer(struct request *r, struct error *err)
 {
     const struct route *route = route_of(r);
+    bool ok;
 
     if (!route)
         return error_set(err, ERR_MISSING, "there is no such page");
@@ -116,10 +118,11 @@ bool routes_answer(struct request *r, struct error *err)
         return route->post(r, err);
     if (!(route->flags & KEPT))
         return route->get(r, err);
-    if (kept_answer(r))
+    if (kept_answer(r, route->flags & COPY))
         return true;
-    if (!route->get(r, err))
-        return false;
-    kept_take(r);
-    return true;
+    ok = book_look(r->book, err) && route->get(r, err);
+    book_look_end(r->book);
+    if (ok)
+        kept_take(r);
+    return ok;
 }

@@ -94,7 +94,7 @@ static bool pack(struct request *r)
     struct text packed = {0};
 
     if (r->file || !gzip_accepted(r) ||
-        !gzip_bytes(r->out.s, r->out.len, &packed))
+        !gzip_bytes(r->out.s, r->out.len, GZIP_QUICKLY, &packed))
         return false;
     text_clear(&r->out);
     r->out = packed;

@@ -8,6 +8,7 @@
 #include <netinet/in.h>
 #include <poll.h>
 #include <signal.h>
+#include <stdlib.h>
 #include <string.h>
 #include <sys/socket.h>
 #include <time.h>
@@ -149,6 +150,22 @@ static void on_done(void *context, struct MHD_Connection *connection,
     *state = NULL;
 }
 
+static void on_connection(void *context, struct MHD_Connection *connection,
+                          void **state,
+                          enum MHD_ConnectionNotificationCode code)
+{
+    (void)context;
+    switch (code) {
+    case MHD_CONNECTION_NOTIFY_STARTED:
+        *state = guard_ends(connection);
+        break;
+    case MHD_CONNECTION_NOTIFY_CLOSED:
+        free(*state);
+        *state = NULL;
+        break;
+    }
+}
+
 /* ---- the loop --------------------------------------------------------------
  */
 
@@ -205,6 +222,7 @@ static bool begin_at(struct web *web, size_t nth, struct in_addr address,
         MHD_USE_EPOLL | MHD_ALLOW_SUSPEND_RESUME, 0, on_arrival, NULL,
         on_request, web, MHD_OPTION_LISTEN_SOCKET, fd,
         MHD_OPTION_NOTIFY_COMPLETED, on_done, NULL,
+        MHD_OPTION_NOTIFY_CONNECTION, on_connection, NULL,
         MHD_OPTION_CONNECTION_MEMORY_LIMIT, (size_t)MEMORY_BYTES,
         MHD_OPTION_CONNECTION_LIMIT, CONNECTIONS,
         MHD_OPTION_PER_IP_CONNECTION_LIMIT, CONNECTIONS_EACH,

@@ -83,7 +83,6 @@ static bool add_look(struct request *r, const struct ask_skein *now,
     const char *name = colour_name_nearest(*lab)->name;
     struct text words = {0};
     size_t photos = 0;
-    int outside = 0;
     bool ok = true;
 
     text_addf(&words, "Swatch of skein %s, %s", now->label, name);
@@ -92,8 +91,7 @@ static bool add_look(struct request *r, const struct ask_skein *now,
     if (now->reading.photo)
         ok = add_crop(r, now->reading.id, &photos, err);
     text_add(&r->out, "</div>\n<figcaption><span>as it is, under D50");
-    srgb8_from_lab(*lab, &outside);
-    if (outside)
+    if (page_is_outside(*lab))
         text_add(&r->out, "; stronger than a screen shows, so paler here");
     text_add(&r->out, "</span>");
     if (photos > 1)
