@@ -438,8 +438,8 @@ bool ask_skeins(struct book *book, const struct ask_filter *filter,
     bool ok;
 
     *out = (struct ask_skeins){0};
-    ok = store_look(book, err) && read_all(book, filter, limit, out, err);
-    store_look_end(book);
+    ok = book_look(book, err) && read_all(book, filter, limit, out, err);
+    book_look_end(book);
     if (!ok)
         ask_skeins_free(out);
     return ok;

@@ -45,44 +45,15 @@ static bool add_all(struct scan *scan, struct first *f, struct error *err)
     return ok;
 }
 
-/* One dyer's by their numbers, and no more of them than are wanted. */
-static bool add_dyer(struct scan *scan, int64_t dyer, struct first *f,
-                     struct error *err)
+/* Those that a walk finds, or all that pass. */
+static bool find_first(struct scan *scan, struct first *f, struct error *err)
 {
-    struct scan_row row;
-    struct stmt q;
-    bool there, fits, ok = true;
+    size_t by_lack[ASK_LACKS];
+    bool done;
 
-    if (!stmt_begin(scan->book, STMT_SKEINS_NUMBERED, &q, err))
-        return false;
-    stmt_int(&q, ":dyer", dyer);
-    while (ok && f->count < f->limit && (ok = stmt_step(&q, &there, err)) &&
-           there) {
-        ok = scan_one(scan, stmt_get_int(&q, 0), &row, &fits, err);
-        if (ok && fits)
-            add(f, &row);
-    }
-    stmt_done(&q);
-    return ok;
-}
-
-/* Where all pass, in the order of the dyers. */
-static bool add_numbered(struct scan *scan, struct first *f, struct error *err)
-{
-    int64_t *dyer = NULL;
-    size_t n = 0;
-    struct stmt q;
-    bool there, ok = stmt_begin(scan->book, STMT_ASK_DYERS, &q, err);
-
-    while (ok && (ok = stmt_step(&q, &there, err)) && there) {
-        dyer = mem_room(dyer, n, sizeof *dyer);
-        dyer[n++] = stmt_get_int(&q, 0);
-    }
-    stmt_done(&q);
-    for (size_t i = 0; ok && i < n && f->count < f->limit; i++)
-        ok = add_dyer(scan, dyer[i], f, err);
-    free(dyer);
-    return ok;
+    return scan_first(scan, f->limit, &f->row, &f->count, by_lack, &done,
+                      err) &&
+           (done || add_all(scan, f, err));
 }
 
 static struct dots take(const struct first *f)
@@ -104,14 +75,13 @@ bool dots_of(struct book *book, const struct ask_filter *filter, size_t limit,
 
     assert(limit);
     *out = (struct dots){0};
-    ok = store_look(book, err) &&
+    ok = book_look(book, err) &&
          scan_begin(book, filter, SCAN_WHO | SCAN_COLOUR, &scan, err) &&
-         (scan_is_whole(&scan) ? add_numbered(&scan, &first, err)
-                               : add_all(&scan, &first, err));
+         find_first(&scan, &first, err);
     if (ok)
         *out = take(&first);
     scan_end(&scan);
-    store_look_end(book);
+    book_look_end(book);
     free(first.row);
     return ok;
 }

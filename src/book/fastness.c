@@ -340,7 +340,7 @@ bool ask_fastness(struct book *book, const struct fast_request *request,
     bool ok;
 
     *out = (struct fast_answer){0};
-    ok = store_look(book, err) && names_load(book, &names, err) &&
+    ok = book_look(book, err) && names_load(book, &names, err) &&
          load_tests(book, request, &all, err) &&
          narrow(book, &request->filter, &all, err);
     for (size_t i = 0; ok && i < all.count; i++)
@@ -350,7 +350,7 @@ bool ask_fastness(struct book *book, const struct fast_request *request,
         rank(out);
     else
         fast_answer_clear(out);
-    store_look_end(book);
+    book_look_end(book);
     names_free(&names);
     free(all.held);
     return ok;

@@ -629,11 +629,11 @@ bool ask_find(struct book *book, const struct find_request *request,
 
     assert(request->tolerance > 0);
     *out = (struct find_answer){0};
-    ok = store_look(book, err) && take_aim(book, &aim, err) &&
+    ok = book_look(book, err) && take_aim(book, &aim, err) &&
          read_skeins(book, &aim, request->limit, err) &&
          finish_all(book, &aim, err) && count_tied(book, &aim, err) &&
          find_near(book, &aim, err);
-    store_look_end(book);
+    book_look_end(book);
     id_set_clear(&aim.by_word);
     id_set_clear(&aim.by_code);
     if (!ok)

@@ -152,15 +152,14 @@ bool exchange_give(struct book *book, const char *path,
                          "or the choice of skeins");
     if (path && !archive_begin(path, &to, err))
         return false;
-    ok = store_look(book, err) && begin(&give, err) &&
-         give_choose(&give, err) && count_along(&give, err) &&
-         give_photos(&give, err) &&
+    ok = book_look(book, err) && begin(&give, err) && give_choose(&give, err) &&
+         count_along(&give, err) && give_photos(&give, err) &&
          (to ? pack(&give, to, err) : count_all(&give, err));
     if (ok && to) {
         ok = archive_write(to, path, err);
         to = NULL;
     }
-    store_look_end(book);
+    book_look_end(book);
     archive_close(to);
     free(give.photo);
     free(give.dyer);

@@ -289,8 +289,8 @@ bool ask_grid(struct book *book, const struct grid_request *request,
 
     assert(request->tolerance > 0);
     *out = (struct grid){0};
-    ok = store_look(book, err) && make(book, request, &w, out, err);
-    store_look_end(book);
+    ok = book_look(book, err) && make(book, request, &w, out, err);
+    book_look_end(book);
     if (ok && request->pin) {
         add_uncertainty(&w, out);
         ok = find_pin(request, out, err);

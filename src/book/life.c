@@ -199,8 +199,8 @@ bool ask_life(struct book *book, int64_t skein, struct life *out,
     bool ok;
 
     *out = (struct life){0};
-    ok = store_look(book, err) && read_life(book, skein, out, err);
-    store_look_end(book);
+    ok = book_look(book, err) && read_life(book, skein, out, err);
+    book_look_end(book);
     if (!ok)
         life_clear(out);
     return ok;

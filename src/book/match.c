@@ -264,7 +264,7 @@ bool ask_match(struct book *book, const struct match_request *request,
 
     assert(request->tolerance > 0);
     *out = (struct match_answer){0};
-    ok = store_look(book, err) && gather(book, request, &made, out, err) &&
+    ok = book_look(book, err) && gather(book, request, &made, out, err) &&
          lore_load(book, &lore, err) &&
          undyed_load(book, &request->filter, &undyed, err);
     for (size_t from = 0, end; ok && from < made.count; from = end) {
@@ -274,7 +274,7 @@ bool ask_match(struct book *book, const struct match_request *request,
         ok = add_recipe(book, &lore, &undyed, request, &made.row[from],
                         end - from, out, err);
     }
-    store_look_end(book);
+    book_look_end(book);
     undyed_free(&undyed);
     lore_free(&lore);
     free(made.row);

@@ -313,12 +313,12 @@ bool ask_palette(struct book *book, const struct palette_ask *ask,
     bool ok;
 
     *out = (struct palette_answer){0};
-    ok = store_look(book, err) &&
+    ok = book_look(book, err) &&
          axis_begin(book, GRID_MORDANT, &mordants, err) &&
          gather(book, &ask->filter, &mordants, &all, out->left_out, err) &&
          (!ask->foretold || add_foretold(book, ask, &mordants, &all, err)) &&
          mark(book, ask, &all, err) && choose(book, ask, &all, out, err);
-    store_look_end(book);
+    book_look_end(book);
     axis_clear(&mordants);
     choices_clear(&all);
     if (!ok)

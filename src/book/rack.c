@@ -122,8 +122,8 @@ bool rack_of(struct book *book, struct rack *out, struct error *err)
     bool ok;
 
     *out = (struct rack){0};
-    ok = store_look(book, err) && fill(book, out, err);
-    store_look_end(book);
+    ok = book_look(book, err) && fill(book, out, err);
+    book_look_end(book);
     if (!ok) {
         rack_clear(out);
         return false;
@@ -153,12 +153,12 @@ bool rack_skeins(struct book *book, const struct rack_place *place, size_t n,
 
     *out = (struct ask_skeins){.skein = mem_new(n, sizeof *out->skein),
                                .found = n};
-    ok = store_look(book, err) && lore_load(book, &lore, err);
+    ok = book_look(book, err) && lore_load(book, &lore, err);
     for (; ok && out->count < n; out->count += ok)
         ok = shelf_skein(book, &lore, place[out->count].skein, &any,
                          &out->skein[out->count], err);
     lore_free(&lore);
-    store_look_end(book);
+    book_look_end(book);
     if (!ok)
         ask_skeins_free(out);
     return ok;
@@ -261,13 +261,13 @@ bool rack_hanks(struct book *book, const struct rack_place *place, size_t n,
     bool ok;
 
     *out = mem_new(n, sizeof **out);
-    ok = store_look(book, err) && lore_load(book, &lore, err) &&
+    ok = book_look(book, err) && lore_load(book, &lore, err) &&
          scan_begin(book, &any, SCAN_COLOUR | SCAN_WHO | SCAN_POT, &scan, err);
     for (size_t i = 0; ok && i < n; i++)
         ok = take_hank(&scan, &lore, &place[i], &(*out)[i], err);
     scan_end(&scan);
     lore_free(&lore);
-    store_look_end(book);
+    book_look_end(book);
     if (!ok) {
         rack_hanks_free(*out, n);
         *out = NULL;

@@ -608,7 +608,7 @@ bool ask_repeat(struct book *book, const struct repeat_request *request,
     size_t n;
 
     *out = (struct repeat_answer){0};
-    ok = store_look(book, err) && gather(book, request, &ids, err) &&
+    ok = book_look(book, err) && gather(book, request, &ids, err) &&
          lore_load(book, &lore, err);
     n = ids.count < REPEAT_MOST ? ids.count : REPEAT_MOST;
     out->more = ids.count - n;
@@ -625,7 +625,7 @@ bool ask_repeat(struct book *book, const struct repeat_request *request,
     } else {
         repeat_answer_clear(out);
     }
-    store_look_end(book);
+    book_look_end(book);
     lore_free(&lore);
     free(ids.row);
     return ok;

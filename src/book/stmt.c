@@ -239,22 +239,18 @@ bool store_exec(struct book *book, const char *text, struct error *err)
 }
 
 /* Outside of a transaction a savepoint is one that reads. */
-bool store_look(struct book *book, struct error *err)
-{
-    return store_exec(book, "SAVEPOINT look", err);
-}
-
-void store_look_end(struct book *book)
-{
-    sqlite3_exec(book->db, "RELEASE look", NULL, NULL, NULL);
-}
-
 bool book_look(struct book *book, struct error *err)
 {
-    return store_look(book, err);
+    struct stmt q;
+
+    return stmt_begin(book, STMT_LOOK, &q, err) && stmt_run(&q, err);
 }
 
 void book_look_end(struct book *book)
 {
-    store_look_end(book);
+    struct stmt q;
+    struct error err;
+
+    if (stmt_begin(book, STMT_LOOK_END, &q, &err))
+        stmt_run(&q, &err);
 }

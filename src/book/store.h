@@ -95,15 +95,6 @@ bool store_can_lock(const char *dir, struct error *err);
 /* Runs fixed SQL without parameters. */
 bool store_exec(struct book *book, const char *sql, struct error *err);
 
-/*
- * Begins a view of the book for several statements: what another program
- * writes meanwhile is not seen, and the file is not locked anew for each. May
- * stand in an act or in another view. store_look_end follows even where it
- * failed.
- */
-bool store_look(struct book *book, struct error *err);
-void store_look_end(struct book *book);
-
 /* Brings the schema up to date; an empty file only when the book is to be made.
  * src/book/migrate.c. */
 bool store_migrate(struct book *book, bool make, struct error *err);
