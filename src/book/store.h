@@ -14,8 +14,9 @@ struct stmt_kept {
     bool taken;       /* by a struct stmt that is not done */
 };
 
-#define STMT_KEPT 64 /* texts made from descriptors: some forty in a session   \
-                      */
+#define STMT_KEPT                                                              \
+    64 /* texts made from descriptors: some forty in a session                 \
+        */
 
 struct book {
     sqlite3 *db;
