@@ -1,16 +1,6 @@
 -- A list of skeins through a staging table into a new book, as one would do it
--- by hand with the sqlite3 shell: the same records, history by the triggers,
--- which call a function that only hanklab has, and so are put in SQL first.
+-- by hand with the sqlite3 shell: the same records, history by the triggers.
 -- The list is rows.csv in the folder that the shell runs in.
-.mode list
-.output triggers.sql
-SELECT 'DROP TRIGGER ' || name || '; CREATE TRIGGER ' || name
-    || ' AFTER INSERT ON ' || tbl_name || ' BEGIN INSERT INTO history (act_id,'
-    || ' of_table, row_id) VALUES ((SELECT max(id) FROM act), ''' || tbl_name
-    || ''', new.id); END;' FROM sqlite_schema
-    WHERE type = 'trigger' AND name LIKE 'history%new';
-.output
-.read triggers.sql
 PRAGMA journal_mode = WAL;
 PRAGMA synchronous = FULL;
 CREATE TABLE staging (name TEXT, weight TEXT, mordant TEXT, dyestuff TEXT,

@@ -11,6 +11,7 @@
 #include <unistd.h>
 
 #include "base/mem.h"
+#include "guild.h"
 #include "peer.h"
 
 enum { ROWS = 20000 };
@@ -44,11 +45,12 @@ static void write_rows(void)
         bench_die(folder, "the list cannot be written");
 }
 
-static int new_book(const char *name)
+/* A copy of one of the two that are new. */
+static int new_book(const char *name, const char *of)
 {
     char path[600], kept[600];
 
-    snprintf(kept, sizeof kept, "%s/new", folder);
+    snprintf(kept, sizeof kept, "%s/%s", folder, of);
     snprintf(path, sizeof path, "%s/%s", folder, name);
     bench_run((const char *const[]){"/bin/rm", "-rf", path, NULL});
     bench_run((const char *const[]){"/bin/cp", "-r", kept, path, NULL});
@@ -57,7 +59,8 @@ static int new_book(const char *name)
 
 static int by_shell(void)
 {
-    return new_book("shell") || chdir(folder) || !freopen(script, "r", stdin) ||
+    return new_book("shell", "plain") || chdir(folder) ||
+                   !freopen(script, "r", stdin) ||
                    execlp("sqlite3", "sqlite3", "-bail", "shell/book.db",
                           (char *)NULL)
                ? BENCH_NOT_THERE
@@ -70,7 +73,7 @@ static int by_script(void)
 
     snprintf(list, sizeof list, "%s", in_folder("rows.csv"));
     snprintf(book, sizeof book, "%s", in_folder("script/book.db"));
-    if (!new_book("script"))
+    if (!new_book("script", "plain"))
         execl(PEER_PYTHON, PEER_PYTHON, "tests/figures/peers/import_csv.py",
               book, list, (char *)NULL);
     return BENCH_NOT_THERE;
@@ -83,7 +86,7 @@ static int by_us(void)
     snprintf(program, sizeof program, "%s", bench_program("hanklab-exchange"));
     snprintf(list, sizeof list, "%s", in_folder("rows.csv"));
     snprintf(book, sizeof book, "%s", in_folder("ours"));
-    if (new_book("ours") || !freopen("/dev/null", "w", stderr))
+    if (new_book("ours", "new") || !freopen("/dev/null", "w", stderr))
         return 1;
     execl(program, "hanklab", "import", list, "--yes", "--book", book,
           (char *)NULL);
@@ -128,10 +131,41 @@ static void check(int (*run)(void), const char *book, const char *ours)
         bench_die(book, "other records than ours were made");
 }
 
+/* Triggers in SQL for who does not know the function that ours call. */
+static const char in_sql[] =
+    "SELECT group_concat('DROP TRIGGER ' || name || '; CREATE TRIGGER ' || name"
+    " || ' AFTER INSERT ON ' || tbl_name || ' BEGIN INSERT INTO history"
+    " (act_id, of_table, row_id) VALUES ((SELECT max(id) FROM act), ''' ||"
+    " tbl_name || ''', new.id); END', ';') FROM sqlite_schema WHERE type ="
+    " 'trigger' AND name LIKE 'history%new'";
+
+static void make_books(void)
+{
+    char path[600];
+    struct book *book;
+    struct stmt q;
+    struct error err;
+    char *sql;
+    bool row;
+
+    snprintf(path, sizeof path, "%s", in_folder("new"));
+    guild_must(book_create(path, "Bench", &err), &err);
+    new_book("plain", "new");
+    book = guild_open(in_folder("plain"));
+    guild_must(stmt_prepare(book, in_sql, &q, &err) &&
+                   stmt_step(&q, &row, &err),
+               &err);
+    sql = mem_text(stmt_get_text(&q, 0));
+    stmt_done(&q);
+    guild_must(store_exec(book, sql, &err), &err);
+    free(sql);
+    book_close(book);
+}
+
 static void prepare(const char *where)
 {
     const struct bench_step us = {"", by_us};
-    char ours[256] = "", book[600];
+    char ours[256] = "";
     struct cost cost;
 
     snprintf(folder, sizeof folder, "%s", where);
@@ -139,9 +173,7 @@ static void prepare(const char *where)
         bench_die("the folder", "has no name");
     strcat(script, "/tests/figures/import.sql");
     write_rows();
-    snprintf(book, sizeof book, "%s/new", folder);
-    bench_run((const char *const[]){bench_program("hanklab"), "init", "--dyer",
-                                    "Bench", "--book", book, NULL});
+    make_books();
     if (!shell_there())
         return;
     if (cost_of(&us, &cost))
