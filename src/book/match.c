@@ -216,7 +216,7 @@ static bool add_recipe(struct book *book, struct lore *lore,
         return false;
     judge(request, own, own->skein.reading.colour);
     measured = own->de00;
-    if (n < 2 || !is_plain(&own->skein))
+    if (n < 2 || !is_plain(&own->skein) || !undyed->count)
         return true;
     dyed = mem_new(n, sizeof *dyed);
     ok = true;
