@@ -1,4 +1,4 @@
-/* Numbers of skeins that are to come. */
+/* Numbers of the dyer's own skeins. */
 #ifndef HANKLAB_BOOK_NUMBER_H
 #define HANKLAB_BOOK_NUMBER_H
 
@@ -10,5 +10,10 @@
 
 /* The number that the dyer's next new skein gets. ERR_STORE. */
 bool number_next(struct book *book, int64_t *out, struct error *err);
+
+/* The dyer's skein of that number; *id 0: she has none, or it is withdrawn.
+ * ERR_STORE. */
+bool number_skein(struct book *book, int64_t number, int64_t *id,
+                  struct error *err);
 
 #endif

@@ -18,24 +18,27 @@
 #define LAST_WITH_ROOM 9999 /* for a pencil beside it */
 
 struct tag {
-    int64_t number;
-    const struct ask_skein *skein; /* NULL: not in the book yet */
+    int64_t number, id;
+    struct ask_skein *skein; /* NULL: not in the book yet */
 };
 
 struct tags {
     struct tag *tag;
     size_t count;
-    struct ask_skeins all;
 };
 
 /* ---- which ------------------------------------------------------------------
  */
 
-static bool add_tag(struct tags *t, int64_t number,
-                    const struct ask_skein *skein, struct error *err)
+/* id  of its skein; 0: not in the book yet */
+static bool add_tag(struct book *book, struct tags *t, int64_t number,
+                    int64_t id, struct error *err)
 {
+    const struct ask_filter any = ask_filter_any();
+    struct tag tag = {.number = number, .id = id};
+
     for (size_t i = 0; i < t->count; i++)
-        if (t->tag[i].number == number && t->tag[i].skein == skein)
+        if (t->tag[i].number == number && t->tag[i].id == id)
             return true; /* one tag is enough */
     if (t->count == PAPER_TAGS_MOST)
         return error_set(err, ERR_LIMIT,
@@ -46,44 +49,47 @@ static bool add_tag(struct tags *t, int64_t number,
         return error_set(err, ERR_LIMIT,
                          "%lld is no number for a tag: 1 to %d have room on it",
                          (long long)number, PAPER_TAG_LAST);
+    if (id) {
+        tag.skein = mem_new(1, sizeof *tag.skein);
+        if (!ask_skein(book, id, &any, tag.skein, err)) {
+            free(tag.skein);
+            return false;
+        }
+    }
     t->tag = mem_room(t->tag, t->count, sizeof *t->tag);
-    t->tag[t->count++] = (struct tag){number, skein};
+    t->tag[t->count++] = tag;
     return true;
 }
 
-static const struct ask_skein *numbered(const struct tags *t, int64_t number)
-{
-    for (size_t i = 0; i < t->all.count; i++)
-        if (t->all.skein[i].mine && t->all.skein[i].number == number)
-            return &t->all.skein[i];
-    return NULL;
-}
-
-static bool add_range(struct tags *t, int64_t from, int64_t to,
-                      struct error *err)
+static bool add_range(struct book *book, struct tags *t, int64_t from,
+                      int64_t to, struct error *err)
 {
     bool ok =
         from <= to ||
         error_set(err, ERR_INPUT, "tags go upwards: %lld-%lld, not %lld-%lld",
                   (long long)to, (long long)from, (long long)from,
                   (long long)to);
+    int64_t id;
 
     for (int64_t n = from; ok && n <= to; n++)
-        ok = add_tag(t, n, numbered(t, n), err);
+        ok = number_skein(book, n, &id, err) && add_tag(book, t, n, id, err);
     return ok;
 }
 
 static bool add_named(struct book *book, struct tags *t, const char *name,
                       struct error *err)
 {
-    int64_t id;
+    const struct ask_filter any = ask_filter_any();
+    struct ask_skein skein;
+    int64_t id, number;
 
-    if (!record_find(book, NOUN_SKEIN, name, &id, err))
+    if (!record_find(book, NOUN_SKEIN, name, &id, err) ||
+        !record_stands(book, NOUN_SKEIN, id, "its tag is printed", err) ||
+        !ask_skein(book, id, &any, &skein, err))
         return false;
-    for (size_t i = 0; i < t->all.count; i++)
-        if (t->all.skein[i].id == id)
-            return add_tag(t, t->all.skein[i].number, &t->all.skein[i], err);
-    return error_set(err, ERR_MISSING, "skein %s is withdrawn", name);
+    number = skein.number;
+    ask_skein_clear(&skein);
+    return add_tag(book, t, number, id, err);
 }
 
 /* Takes a number and the blanks round it off the words; one too long for any
@@ -127,7 +133,7 @@ static bool read_words(struct book *book, const char *words, struct tags *t,
          s = strtok_r(NULL, ",;\n", &rest)) {
         char *part = text_trim(s);
         if (read_range(part, &from, &to))
-            ok = add_range(t, from, to, err);
+            ok = add_range(book, t, from, to, err);
         else if (*part)
             ok = add_named(book, t, part, err);
         free(part);
@@ -251,16 +257,15 @@ static bool add_sheet(struct book *book, const struct tag *tag, size_t n,
 bool paper_tags(struct book *book, const char *words, enum paper_size size,
                 struct text *out, struct error *err)
 {
-    const struct ask_filter any = ask_filter_any();
     struct tags t = {0};
     int64_t next;
-    bool ok = ask_skeins(book, &any, 0, &t.all, err);
+    bool ok = book_look(book, err);
 
     if (ok && words)
         ok = read_words(book, words, &t, err);
     else if (ok)
         ok = number_next(book, &next, err) &&
-             add_range(&t, next, next + PAPER_TAGS_A_SHEET - 1, err);
+             add_range(book, &t, next, next + PAPER_TAGS_A_SHEET - 1, err);
     for (size_t i = 0; ok && i < t.count; i += PAPER_TAGS_A_SHEET) {
         size_t left = t.count - i;
         struct text label = {0};
@@ -273,7 +278,12 @@ bool paper_tags(struct book *book, const char *words, enum paper_size size,
         text_clear(&label);
         text_add(out, "</section>\n");
     }
+    for (size_t i = 0; i < t.count; i++)
+        if (t.tag[i].skein) {
+            ask_skein_clear(t.tag[i].skein);
+            free(t.tag[i].skein);
+        }
     free(t.tag);
-    ask_skeins_free(&t.all);
+    book_look_end(book);
     return ok;
 }

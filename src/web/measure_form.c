@@ -7,15 +7,17 @@
 #include <string.h>
 
 #include "base/html.h"
-#include "colour/range.h"
 #include "base/mem.h"
 #include "book/ask.h"
+#include "book/rack.h"
+#include "colour/range.h"
 #include "measure_known.h"
 #include "measure_several.h"
 #include "page.h"
 #include "photos.h"
 
-#define SPARE_ROWS 2 /* empty ones below those that are filled in */
+#define WHOSE_MOST 400 /* skeins to choose from: more no phone shows */
+#define SPARE_ROWS 2   /* empty ones below those that are filled in */
 
 /* A magnifying glass with a sign in it. */
 #define GLASS(sign)                                                            \
@@ -327,17 +329,30 @@ static bool add_row(const struct view *v, size_t row, struct error *err)
     return ok;
 }
 
+/* The newest are told; another is known by its number all the same. */
+static bool read_newest(struct book *book, struct ask_skeins *out,
+                        struct error *err)
+{
+    struct rack rack;
+    bool ok = rack_of(book, &rack, err) &&
+              rack_skeins(book, rack.place,
+                          rack.count < WHOSE_MOST ? rack.count : WHOSE_MOST,
+                          out, err);
+
+    rack_clear(&rack);
+    return ok;
+}
+
 /* Skeins and yarns that a box may be tied to. */
 static bool add_whose(const struct view *v, struct error *err)
 {
     struct text *o = &v->r->out;
-    struct ask_filter any = ask_filter_any();
     struct ask_skeins all;
     int64_t *ids = NULL;
     size_t n = 0;
     bool ok = true;
 
-    if (!ask_skeins(v->r->book, &any, 0, &all, err))
+    if (!read_newest(v->r->book, &all, err))
         return false;
     text_add(o, "<datalist id=\"whose\">");
     for (size_t i = 0; i < all.count; i++) {
