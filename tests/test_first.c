@@ -343,7 +343,7 @@ static void faces_are_those_of_the_shelf(void **state)
         id_set_put(&ids, 1 + dice(&d, 2 * LARGE));
     while (next(&scan, &row)) {
         const int64_t name = row.name ? row.name - colour_names + 1 : 0;
-        const int64_t face = (row.lack + 1) * PACK_FACE_NAMES + name;
+        const int64_t face = ((int64_t)row.lack + 1) * PACK_FACE_NAMES + name;
         want_all[face]++;
         want[face] += id_set_has(&ids, row.id);
         there += id_set_has(&ids, row.id);

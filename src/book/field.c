@@ -19,11 +19,8 @@
 /* One name behind another. */
 static char *joined(const char *name, const char *end, char *out, size_t size)
 {
-    const size_t n = strlen(name), k = strlen(end);
-
-    assert(n + k < size);
-    memcpy(out, name, n);
-    memcpy(out + n, end, k + 1);
+    assert(strlen(name) + strlen(end) < size);
+    stpcpy(stpcpy(out, name), end);
     return out;
 }
 
