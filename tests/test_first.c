@@ -401,10 +401,45 @@ static void days_let_through_what_touches_them(void **state)
     }
 }
 
+/* Nothing there, nothing of such words, nobody has come to such a recipe; and
+ * far more asked for than there are. */
+static void what_is_not_there_is_not_found(void **state)
+{
+    static const char *const words[] = {NULL, "olive", "nowhere said"};
+    struct book *empty;
+    struct error err;
+
+    (void)state;
+    check_ok(book_open(":memory:", &empty, &err), &err);
+    for (size_t i = 0; i < ARRAY_LEN(words); i++) {
+        struct find_request r = {.filter = ask_filter_any(),
+                                 .words = words[i],
+                                 .tolerance = 2,
+                                 .limit = 20};
+        struct find_answer a;
+        check_ok(ask_find(empty, &r, &a, &err), &err);
+        assert_int_equal(a.found, 0);
+        find_answer_clear(&a);
+        r.words = "nowhere said";
+        r.limit = 1000000000;
+        check_ok(ask_find(book, &r, &a, &err), &err);
+        assert_int_equal(a.found, 0);
+        find_answer_clear(&a);
+        r.words = NULL;
+        r.has_target = true;
+        r.target = (struct lab){45, 40, 25};
+        check_ok(ask_find(book, &r, &a, &err), &err);
+        assert_true(a.found == a.count && a.count > LARGE / 2);
+        find_answer_clear(&a);
+    }
+    book_close(empty);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_first_are_those_of_all),
+        cmocka_unit_test(what_is_not_there_is_not_found),
         cmocka_unit_test(names_are_counted_by_faces),
         cmocka_unit_test(days_let_through_what_touches_them),
         cmocka_unit_test(faces_are_those_of_the_shelf),

@@ -264,7 +264,7 @@ static void the_nearest_are_those_of_all(void **state)
     }
     for (int i = 0; i < 10; i++)
         check_like(i % 2 ? 1 + dice(&d, LARGE) : 20001 + dice(&d, MORE));
-    assert_true(looks > 150 && given_up > 5 && given_up < looks / 4);
+    assert_true(looks > 120 && given_up > 5 && given_up < looks / 4);
 }
 
 /* A reading is added, withdrawn or back, changed, so is a skein or what was

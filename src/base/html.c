@@ -61,6 +61,7 @@ static const char *convert(struct text *out, const char *fmt, va_list *args)
         escape(out, va_arg(*args, const char *));
         break;
     case '-': /* %-s */
+        assert(fmt[1] == 's');
         html_url(out, va_arg(*args, const char *));
         more = 1;
         break;
@@ -71,14 +72,17 @@ static const char *convert(struct text *out, const char *fmt, va_list *args)
         text_addf(out, "%c", va_arg(*args, int));
         break;
     case 'z': /* %zu */
+        assert(fmt[1] == 'u');
         text_add_int(out, (long long)va_arg(*args, size_t));
         more = 1;
         break;
     case 'l': /* %lld */
+        assert(fmt[1] == 'l' && fmt[2] == 'd');
         text_add_int(out, va_arg(*args, long long));
         more = 2;
         break;
     case '.': /* %.Nf */
+        assert(fmt[1] >= '0' && fmt[1] <= '9' && fmt[2] == 'f');
         text_add_fixed(out, va_arg(*args, double), fmt[1] - '0');
         more = 2;
         break;

@@ -18,6 +18,7 @@
 
 enum {
     NEAR_LEAST = 10000, /* skeins that pass */
+    NEAR_MOST = 200,    /* that are asked for; more are found by a pass */
     LOOK_UP = 14,       /* of one that is not wanted, in rows of the index */
     PASS = 8            /* so many skeins of a pass are such a row */
 };
@@ -66,10 +67,15 @@ static bool judge(struct work *w, const struct near_one *one, struct error *err)
     return true;
 }
 
-/* How many readings there have to be: some are not what their skein goes by. */
+/* How many readings there have to be, when as many are what their skein goes by
+ * and wanted as of those that were judged; 0: too many to be told, or one may
+ * be met around several targets. */
 static size_t wanted(const struct work *w)
 {
-    return w->request->limit * 5 / 4 + (w->judged - w->count) + 1;
+    const double each = (double)(w->judged + 1) / (double)(w->count + 1);
+    const double n = 1.25 * (double)w->request->limit * each + 1;
+
+    return w->request->targets == 1 && n <= 2 * NEAR_MOST ? (size_t)n : 0;
 }
 
 /* Those that were judged of a smaller distance are the first of this one.
@@ -103,7 +109,8 @@ static double first(const struct near_request *r)
 static double farther(const struct work *w, double most, double enough)
 {
     const double times = (double)w->request->limit / (double)(w->count + 1);
-    const double guess = fmin(1.7, fmax(1.15, 1.1 * cbrt(times)));
+    const double guess =
+        w->count ? fmin(1.7, fmax(1.15, 1.1 * cbrt(times))) : 1.7;
 
     return fmin(most * guess, fmax(most * 1.01, enough));
 }
@@ -140,7 +147,7 @@ bool find_nearest(struct book *book, struct lore *lore,
     bool ok = true;
 
     *done = false;
-    if (request->passing < NEAR_LEAST)
+    if (request->passing < NEAR_LEAST || request->limit > NEAR_MOST)
         return true;
     most = first(request);
     while (ok && !*done && w.effort > 0 && most < 10) {

@@ -13,8 +13,8 @@ struct look {
     const struct lab *target;
     size_t targets;
     double most, *effort;
-    double *least; /* of all that were met, the smallest, by rising distance */
-    size_t wanted;
+    double *least; /* distances of the nearest that were met, by size */
+    size_t wanted; /* so many; 0: they are not asked for */
     struct near *out;
 };
 
@@ -28,14 +28,21 @@ static void put_least(struct look *look, double de00)
     look->least[i] = de00;
 }
 
+/* INFINITY: not so many were met. */
+static double enough_of(const struct look *look)
+{
+    return look->wanted ? look->least[look->wanted - 1] : (double)INFINITY;
+}
+
 static void add_one(struct look *look, int64_t skein, struct lab lab)
 {
-    const double enough = look->least[look->wanted - 1];
+    const double enough = look->wanted ? enough_of(look) : 0;
+    const double most = fmax(look->most, enough);
     struct near *out = look->out;
     double least = (double)INFINITY;
 
     for (size_t i = 0; i < look->targets; i++)
-        if (!lab_is_beyond(look->target[i], lab, fmax(look->most, enough)))
+        if (!lab_is_beyond(look->target[i], lab, most))
             least = fmin(least, lab_de00(look->target[i], lab));
     if (least < enough)
         put_least(look, least);
@@ -198,7 +205,7 @@ bool near_load(struct book *book, const struct lab *target, size_t targets,
         ok = look_around(book, &look, target[i], err);
     if (!ok || *effort < 0)
         near_clear(out);
-    out->enough = look.least[wanted - 1];
+    out->enough = enough_of(&look);
     free(look.least);
     drop_twins(out);
     return ok;

@@ -25,7 +25,7 @@ struct near {
  * Those within a distance of a target, the nearest first, each once; release
  * with near_clear.
  *
- * wanted  how many, for `enough`; at least 1
+ * wanted  how many, for `enough`; 0: it is not asked for
  * effort  how many more rows may be looked at, of which those that were are
  *         taken; below 0 it was too much, and nothing is told
  */

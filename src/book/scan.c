@@ -472,7 +472,7 @@ static bool walk(struct scan *scan, int64_t dyer, size_t limit,
 
     if (ok)
         stmt_int(&q, ":dyer", dyer);
-    while (ok && *count<limit && * effort> 0 &&
+    while (ok && limit > *count && *effort > 0 &&
            (ok = stmt_step(&q, &there, err)) && there) {
         const int64_t id = stmt_get_int(&q, 0);
 
@@ -504,7 +504,9 @@ static bool is_worth(const struct scan *scan, double all, double found,
 
     *effort =
         scan->only.is ? fmin(all, (double)scan->only.count * PASS_LOOK) : all;
-    return all * fmin(1, limit / found) * each + limit * PASS_LOOK < *effort;
+    return all * (found > limit ? limit / found : 1) * each +
+               limit * PASS_LOOK <
+           *effort;
 }
 
 bool scan_first(struct scan *scan, size_t limit, struct scan_row **row,
