@@ -490,8 +490,9 @@ static void finish(struct taking *t)
     text_clear(&t->text);
 }
 
-/* gathered: records are put in many at once, and *again is whether the book
- * refused one of them; else one by one, so that a row is told by its line. */
+/* gathered  records are put in many at once; else one by one, so that a row is
+ *           told by its line
+ * again     set when the book refused one of many */
 static bool take(struct book *book, struct ledger *l, bool look, bool gathered,
                  bool *again, struct ledger_taken *out, struct error *err)
 {
@@ -511,7 +512,7 @@ static bool take(struct book *book, struct ledger *l, bool look, bool gathered,
         if (gathered)
             gather_begin(book);
         ok = take_all(&t, err);
-        *again = gather_end(book);
+        ok = gather_end(book, again, err) && ok;
         if (ok && !look && out->skeins) {
             out->act = book->act_id;
             ok = book_act_end(book, err);
