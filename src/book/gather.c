@@ -155,7 +155,7 @@ bool gather_put(struct book *book, struct error *err)
 
     if (g->failed)
         return *err = g->why, false;
-    if (!g->history.rows)
+    if (!g->history.rows && !g->came.rows)
         return true;
     for (size_t i = 0; i < NOUN_COUNT; i++)
         g->next_id[i] = 0;
