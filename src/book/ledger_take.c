@@ -40,8 +40,8 @@ bool ledger_read(struct taking *t, const struct ledger_row *r,
     struct text *echo = column && !column->read_as ? &t->echo : NULL;
     const char *s;
 
-    /* Words that came before in that column are echoed as they were. */
-    if (field_words_take(&t->read, f, words, t->cells))
+    /* Words that came before in that column were echoed then. */
+    if (t->book->gather && field_words_take(&t->read[id], f, words, t->cells))
         return true;
     text_reset(&t->echo);
     if (!field_read(t->book, f, words, t->cells, echo, err)) {
@@ -53,7 +53,7 @@ bool ledger_read(struct taking *t, const struct ledger_row *r,
             error_set(err, inner.kind, "%s%s", name, inner.text + n);
         return false;
     }
-    field_words_keep(&t->read, f, words, t->cells);
+    field_words_keep(&t->read[id], f, words, t->cells);
     if (!echo)
         return true;
     s = strstr(text_str(echo), ", read as ");
@@ -479,7 +479,8 @@ static void finish(struct taking *t)
     word_map_clear(&t->codes);
     word_map_clear(&t->days);
     free(t->odd_day);
-    field_words_clear(&t->read);
+    for (size_t i = 0; i < LEDGER_IDS; i++)
+        field_words_clear(&t->read[i]);
     id_map_clear(&t->came);
     free(t->fibre);
     free(t->dyer);
@@ -490,8 +491,8 @@ static void finish(struct taking *t)
     text_clear(&t->text);
 }
 
-/* gathered  records are put in many at once; else one by one, so that a row is
- *           told by its line
+/* gathered  records are put in many at once, and words that came before are not
+ *           read again; else one by one, so that a row is told by its line
  * again     set when the book refused one of many */
 static bool take(struct book *book, struct ledger *l, bool look, bool gathered,
                  bool *again, struct ledger_taken *out, struct error *err)

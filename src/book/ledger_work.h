@@ -58,7 +58,7 @@ struct taking {
     int column[LEDGER_IDS]; /* -1: none */
     struct cells *cells;    /* of the record at hand */
     struct text echo, text;
-    struct field_words read;
+    struct field_words read[LEDGER_IDS];
     struct word_map days;
     bool *odd_day; /* of each of them */
 
