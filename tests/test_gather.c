@@ -9,6 +9,7 @@
 #include "base/text.h"
 #include "book/ledger_work.h"
 #include "book/record.h"
+#include "book/sheaf.h"
 #include "book/store.h"
 
 typedef bool take_in(struct book *book, struct ledger *l, bool look,
@@ -363,6 +364,30 @@ static void test_each_column_tells_how_it_was_read(void **state)
     check_in(list, ARRAY_LEN(list), true, "Dyestuff-amount: 1/2 oz, read as");
 }
 
+/* ---- room ---------------------------------------------------------------- */
+
+/* A record of which all is said. */
+static void test_any_record_has_room(void **state)
+{
+    struct book *book = new_book();
+    struct error err;
+
+    (void)state;
+    for (size_t i = 0; i < NOUN_COUNT; i++) {
+        struct stmt q = {0};
+        bool row;
+        check_ok(stmt_prepare(book,
+                              "SELECT count(*) FROM pragma_table_info(:t)", &q,
+                              &err),
+                 &err);
+        stmt_text(&q, ":t", nouns[i].name);
+        check_ok(stmt_step(&q, &row, &err), &err);
+        assert_in_range(stmt_get_int(&q, 0), 2, SHEAF_COLUMNS);
+        stmt_done(&q);
+    }
+    book_close(book);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -374,6 +399,7 @@ int main(void)
         cmocka_unit_test(test_rows_are_remembered),
         cmocka_unit_test(test_codes_of_others_are_remarked),
         cmocka_unit_test(test_each_column_tells_how_it_was_read),
+        cmocka_unit_test(test_any_record_has_room),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);
