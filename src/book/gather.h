@@ -32,9 +32,13 @@ bool gather_number(struct book *book, enum noun_id noun, int64_t dyer,
  * lacks records and is to be cancelled. */
 bool gather_put(struct book *book, struct error *err);
 
-/* Ends gathering, if it was begun; what was not put in is forgotten. False,
- * with its error, when a put failed. refused  whether that was for a record
- * that the book does not take: put in one by one they tell which */
+/*
+ * Ends gathering, if it was begun; what was not put in is forgotten. False,
+ * with its error, when a put failed.
+ *
+ * refused  set to whether that was for a record that the book does not take:
+ *          put in one by one they tell which
+ */
 bool gather_end(struct book *book, bool *refused, struct error *err);
 
 #endif
