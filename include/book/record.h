@@ -113,7 +113,7 @@ bool record_used(struct book *book, enum noun_id noun, int64_t id,
 
 /* Brings back the withdrawn record of just that name, and no other that was
  * withdrawn with it, to be used again.
- * ERR_MISSING: there is none; ERR_INPUT: it cannot come back. */
+ * ERR_MISSING: there is none, or several; ERR_INPUT: it cannot come back. */
 bool record_revive(struct book *book, enum noun_id noun, const char *name,
                    int64_t *id, struct error *err);
 

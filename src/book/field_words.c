@@ -38,32 +38,12 @@ static bool is_kept(const struct field *f)
     return false;
 }
 
-static bool place_of(struct field_words *w, const struct field *field,
-                     const char *words, size_t *at)
-{
-    const char kind[] = {(char)('A' + field->kind), '\n', '\0'};
-    struct text key = {0};
-    bool is_new;
-
-    text_add(&key, field->column);
-    text_add(&key, kind);
-    text_add(&key, words);
-    *at = word_map_at(&w->of, text_str(&key), &is_new);
-    text_clear(&key);
-    if (is_new) {
-        w->meaning = mem_room(w->meaning, *at, sizeof *w->meaning);
-        w->meaning[*at] = (struct field_meaning){0};
-    }
-    return w->meaning[*at].cell != NULL;
-}
-
 bool field_words_take(struct field_words *w, const struct field *field,
                       const char *words, struct cells *out)
 {
     size_t at;
 
-    if (!is_kept(field) || w->of.count >= KEPT_MOST ||
-        !place_of(w, field, words, &at))
+    if (!is_kept(field) || !word_map_find(&w->of, words, &at))
         return false;
     for (size_t i = 0; i < w->meaning[at].count; i++) {
         const struct cell *c = &w->meaning[at].cell[i];
@@ -82,11 +62,15 @@ void field_words_keep(struct field_words *w, const struct field *field,
 {
     char columns[16][32];
     struct field_meaning *m;
+    bool is_new;
     size_t at;
 
-    if (!is_kept(field) || w->of.count >= KEPT_MOST ||
-        place_of(w, field, words, &at))
+    if (!is_kept(field) || w->of.count >= KEPT_MOST)
         return;
+    at = word_map_at(&w->of, words, &is_new);
+    if (!is_new)
+        return;
+    w->meaning = mem_room(w->meaning, at, sizeof *w->meaning);
     m = &w->meaning[at];
     m->count = field_columns(field, columns);
     m->cell = mem_new(m->count, sizeof *m->cell);

@@ -1,4 +1,4 @@
-/* Private to the book: what the words of fields mean, of many records that say
+/* Private to the book: what the words of a field mean, of many records that say
  * the same. */
 #ifndef HANKLAB_BOOK_FIELD_WORDS_H
 #define HANKLAB_BOOK_FIELD_WORDS_H
@@ -6,7 +6,7 @@
 #include "book/field.h"
 #include "book/word_map.h"
 
-/* All zero is an empty one. */
+/* Of one field. All zero is an empty one. */
 struct field_words {
     struct word_map of;
     struct field_meaning {
@@ -20,7 +20,7 @@ struct field_words {
 bool field_words_take(struct field_words *w, const struct field *field,
                       const char *words, struct cells *out);
 
-/* Keeps how they were read into the cells. */
+/* Keeps how they were read into the cells; not of ever more words. */
 void field_words_keep(struct field_words *w, const struct field *field,
                       const char *words, const struct cells *from);
 

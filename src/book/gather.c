@@ -16,7 +16,10 @@ struct gather {
     int64_t next_id[NOUN_COUNT]; /* 0: the book is to be asked */
     struct id_map next_number[NOUN_COUNT];
     enum noun_id order[NOUN_COUNT];
-    bool refused;
+    /* A put that failed: some of what was gathered is in the book and the rest
+     * is forgotten, so that no other put may follow. */
+    bool failed, refused;
+    struct error why;
 };
 
 void gather_begin(struct book *book)
@@ -61,6 +64,8 @@ bool gather_record(struct book *book, enum noun_id noun,
 {
     struct sheaf *s = &book->gather->of[noun];
 
+    if (book->gather->failed)
+        return *err = book->gather->why, false;
     if ((book->gather->history.rows == GATHERED_MOST &&
          !gather_put(book, err)) ||
         !next_id(book, noun, id, err))
@@ -135,7 +140,11 @@ static bool put_all(struct book *book, struct error *err)
                    " ON CONFLICT (of_uid) DO UPDATE SET row_id ="
                    " excluded.row_id, changed_at = excluded.changed_at",
                    err);
-    g->refused = !ok && store_code(book->db) == SQLITE_CONSTRAINT;
+    if (!ok) {
+        g->failed = true;
+        g->refused = store_code(book->db) == SQLITE_CONSTRAINT;
+        g->why = *err;
+    }
     sqlite3_db_config(book->db, SQLITE_DBCONFIG_ENABLE_TRIGGER, 1, (int *)NULL);
     return ok;
 }
@@ -144,21 +153,25 @@ bool gather_put(struct book *book, struct error *err)
 {
     struct gather *g = book->gather;
 
-    if (!g->history.rows)
+    if (g->failed)
+        return *err = g->why, false;
+    if (!g->history.rows && !g->came.rows)
         return true;
     for (size_t i = 0; i < NOUN_COUNT; i++)
         g->next_id[i] = 0;
     return put_all(book, err);
 }
 
-bool gather_end(struct book *book)
+bool gather_end(struct book *book, bool *refused, struct error *err)
 {
     struct gather *g = book->gather;
-    bool refused;
+    bool ok = !g || !g->failed;
 
+    *refused = g && g->refused;
     if (!g)
-        return false;
-    refused = g->refused;
+        return true;
+    if (!ok)
+        *err = g->why;
     for (size_t i = 0; i < NOUN_COUNT; i++) {
         sheaf_clear(&g->of[i]);
         id_map_clear(&g->next_number[i]);
@@ -167,5 +180,5 @@ bool gather_end(struct book *book)
     sheaf_clear(&g->came);
     free(g);
     book->gather = NULL;
-    return refused;
+    return ok;
 }

@@ -13,7 +13,8 @@
 void gather_begin(struct book *book);
 
 /* Gathers a record as it is, like put_cells, and now and then puts all of them
- * in. */
+ * in; so it may fail for one that was gathered before. A column that is NULL in
+ * all of them is left out: one with another default gets that. */
 bool gather_record(struct book *book, enum noun_id noun,
                    const struct cells *cells, int64_t *id, struct error *err);
 
@@ -26,12 +27,18 @@ void gather_came(struct book *book, const unsigned char uid[16],
 bool gather_number(struct book *book, enum noun_id noun, int64_t dyer,
                    int64_t given, int64_t *next, struct error *err);
 
-/* Puts what was gathered into the book. */
+/* Puts what was gathered into the book. Once that failed, this and
+ * gather_record fail with the same error, whatever was done about it: the act
+ * lacks records and is to be cancelled. */
 bool gather_put(struct book *book, struct error *err);
 
-/* Ends gathering; what was not put in is forgotten. Whether the book refused a
- * record: then all is to be taken back, and put in one by one to learn which.
+/*
+ * Ends gathering, if it was begun; what was not put in is forgotten. False,
+ * with its error, when a put failed.
+ *
+ * refused  set to whether that was for a record that the book does not take:
+ *          put in one by one they tell which
  */
-bool gather_end(struct book *book);
+bool gather_end(struct book *book, bool *refused, struct error *err);
 
 #endif

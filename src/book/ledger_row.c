@@ -191,7 +191,8 @@ static bool make_skein(struct taking *t, const struct ledger_row *r,
     *fibre_g = low && low->kind == CELL_REAL && high->kind == CELL_REAL
                    ? (low->real + high->real) / 2
                    : (double)NAN;
-    return ledger_put(t, NOUN_SKEIN, true, skein, err);
+    return ledger_put(t, NOUN_SKEIN, true, skein, err) &&
+           ledger_code(t, r, *skein, err);
 }
 
 /* ---- what was done ------------------------------------------------------- */

@@ -40,8 +40,8 @@ bool ledger_read(struct taking *t, const struct ledger_row *r,
     struct text *echo = column && !column->read_as ? &t->echo : NULL;
     const char *s;
 
-    /* Words that came before in that column are echoed as they were. */
-    if (field_words_take(&t->read, f, words, t->cells))
+    /* Words that came before in that column were echoed then. */
+    if (t->book->gather && field_words_take(&t->read[id], f, words, t->cells))
         return true;
     text_reset(&t->echo);
     if (!field_read(t->book, f, words, t->cells, echo, err)) {
@@ -53,7 +53,7 @@ bool ledger_read(struct taking *t, const struct ledger_row *r,
             error_set(err, inner.kind, "%s%s", name, inner.text + n);
         return false;
     }
-    field_words_keep(&t->read, f, words, t->cells);
+    field_words_keep(&t->read[id], f, words, t->cells);
     if (!echo)
         return true;
     s = strstr(text_str(echo), ", read as ");
@@ -213,57 +213,72 @@ static bool note_row(struct taking *t, const unsigned char uid[16],
 
 /* ---- rows ---------------------------------------------------------------- */
 
-/* The first skein of that dyer with that code, or one like it; 0: none. One
- * that may be gathered is put into the book to be found. */
-static bool find_code(struct taking *t, const char *code, int64_t dyer,
+static bool find_code(struct taking *t, const char *key, int64_t dyer,
                       int64_t skein, int64_t *other, struct error *err)
 {
-    char *key = code_key(code);
     struct stmt q;
-    bool is_new, row = false, ok;
+    bool row;
 
-    word_map_at(&t->codes, key, &is_new);
-    ok = (is_new || !t->book->gather || gather_put(t->book, err)) &&
-         stmt_begin(t->book, STMT_LEDGER_CODE, &q, err);
-    if (ok) {
-        stmt_text(&q, ":key", key);
-        stmt_int(&q, ":dyer", dyer);
-        stmt_int(&q, ":of", skein);
-        ok = stmt_step(&q, &row, err);
-    }
-    free(key);
-    if (!ok)
+    if (!stmt_begin(t->book, STMT_LEDGER_CODE, &q, err))
+        return false;
+    stmt_text(&q, ":key", key);
+    stmt_int(&q, ":dyer", dyer);
+    stmt_int(&q, ":of", skein);
+    if (!stmt_step(&q, &row, err))
         return false;
     *other = row ? stmt_get_int(&q, 0) : 0;
     stmt_done(&q);
     return true;
 }
 
+/* One that may be gathered is not in the book to be found: so the book is asked
+ * for the first of a code alone. */
+bool ledger_code(struct taking *t, const struct ledger_row *r, int64_t skein,
+                 struct error *err)
+{
+    const struct cell *key = cells_get(t->cells, "code_key");
+    bool is_new;
+    size_t at;
+
+    t->namesake = 0;
+    if (!key || key->kind != CELL_TEXT)
+        return true;
+    if (!t->book->gather)
+        return find_code(t, key->text, r->dyer_id, skein, &t->namesake, err);
+    text_reset(&t->text);
+    text_addf(&t->text, "%lld %s", (long long)r->dyer_id, key->text);
+    at = word_map_at(&t->codes, text_str(&t->text), &is_new);
+    if (is_new) {
+        if (!find_code(t, key->text, r->dyer_id, skein, &t->namesake, err))
+            return false;
+        t->coded = mem_room(t->coded, at, sizeof *t->coded);
+        t->coded[at] = t->namesake ? t->namesake : skein;
+    } else {
+        t->namesake = t->coded[at];
+    }
+    return true;
+}
+
 /* A code that another skein has, too: a remark. */
 static bool remark_code(struct taking *t, const struct ledger_row *r,
-                        int64_t skein, struct error *err)
+                        struct error *err)
 {
-    const char *code = r->said[LEDGER_CODE];
     struct text label = {0};
-    bool ok = true;
-    int64_t other;
+    bool ok;
 
-    if (!code)
+    if (!t->namesake)
         return true;
-    if (!find_code(t, code, r->dyer_id, skein, &other, err))
-        return false;
-    if (other && t->out->note.count < LEDGER_TOLD) {
-        ok = record_label(t->book, NOUN_SKEIN, other, &label, err);
-        text_reset(&t->text);
-        text_addf(&t->text,
-                  "code %s: skein %s has it, or one easily misread "
-                  "as it",
-                  code, text_str(&label));
-        ledger_tell(&t->out->note, t->l->line[r->row], text_str(&t->text));
-        text_clear(&label);
-    } else {
-        t->out->note.count += other != 0;
+    if (t->out->note.count >= LEDGER_TOLD) {
+        t->out->note.count++;
+        return true;
     }
+    ok = (!t->book->gather || gather_put(t->book, err)) &&
+         record_label(t->book, NOUN_SKEIN, t->namesake, &label, err);
+    text_reset(&t->text);
+    text_addf(&t->text, "code %s: skein %s has it, or one easily misread as it",
+              r->said[LEDGER_CODE], text_str(&label));
+    ledger_tell(&t->out->note, t->l->line[r->row], text_str(&t->text));
+    text_clear(&label);
     return ok;
 }
 
@@ -292,7 +307,7 @@ static bool take_row(struct taking *t, struct ledger_row *r, struct error *err)
         t->out->here++;
         return true;
     }
-    if (!ledger_row_take(t, r, &skein, err) || !remark_code(t, r, skein, err) ||
+    if (!ledger_row_take(t, r, &skein, err) || !remark_code(t, r, err) ||
         !note_row(t, uid, skein, err))
         return false;
     t->first = t->first ? t->first : skein;
@@ -479,7 +494,9 @@ static void finish(struct taking *t)
     word_map_clear(&t->codes);
     word_map_clear(&t->days);
     free(t->odd_day);
-    field_words_clear(&t->read);
+    free(t->coded);
+    for (size_t i = 0; i < LEDGER_IDS; i++)
+        field_words_clear(&t->read[i]);
     id_map_clear(&t->came);
     free(t->fibre);
     free(t->dyer);
@@ -490,8 +507,9 @@ static void finish(struct taking *t)
     text_clear(&t->text);
 }
 
-/* gathered: records are put in many at once, and *again is whether the book
- * refused one of them; else one by one, so that a row is told by its line. */
+/* gathered  records are put in many at once, and words that came before are not
+ *           read again; else one by one, so that a row is told by its line
+ * again     set when the book refused one of many */
 static bool take(struct book *book, struct ledger *l, bool look, bool gathered,
                  bool *again, struct ledger_taken *out, struct error *err)
 {
@@ -511,7 +529,7 @@ static bool take(struct book *book, struct ledger *l, bool look, bool gathered,
         if (gathered)
             gather_begin(book);
         ok = take_all(&t, err);
-        *again = gather_end(book);
+        ok = gather_end(book, again, err) && ok;
         if (ok && !look && out->skeins) {
             out->act = book->act_id;
             ok = book_act_end(book, err);

@@ -58,7 +58,7 @@ struct taking {
     int column[LEDGER_IDS]; /* -1: none */
     struct cells *cells;    /* of the record at hand */
     struct text echo, text;
-    struct field_words read;
+    struct field_words read[LEDGER_IDS];
     struct word_map days;
     bool *odd_day; /* of each of them */
 
@@ -68,8 +68,9 @@ struct taking {
     struct word_map doses_of;
     struct ledger_doses *doses;
 
-    struct word_map fibre_of, dyer_of, codes; /* codes: keys that came */
-    int64_t *fibre, *dyer;
+    struct word_map fibre_of, dyer_of, codes; /* codes: with their dyers */
+    int64_t *fibre, *dyer, *coded; /* coded: the first skein of each */
+    int64_t namesake; /* has the code of the row at hand, too; 0: none */
 
     struct word_map pot_of, round_of;
     struct ledger_pot *pot;
@@ -109,6 +110,11 @@ void ledger_begin(struct taking *t, const struct ledger_row *r,
                   enum noun_id noun);
 bool ledger_put(struct taking *t, enum noun_id noun, bool whole, int64_t *id,
                 struct error *err);
+
+/* Finds the first skein of that dyer with the code among the cells, or with one
+ * easily misread as it, besides the one that they were put into. */
+bool ledger_code(struct taking *t, const struct ledger_row *r, int64_t skein,
+                 struct error *err);
 
 /* ---- doses (ledger_dose.c) ----------------------------------------------- */
 

@@ -4,6 +4,7 @@
  */
 #include "book/store.h"
 
+#include <assert.h>
 #include <errno.h>
 #include <fcntl.h>
 #include <stdio.h>
@@ -116,6 +117,7 @@ static bool add_triggers(struct book *book, const char *table,
 {
     struct text sql = {0}, names = {0}, values = {0};
     struct stmt q = {0};
+    int arguments = 3;
     bool ok, row = false;
 
     ok = stmt_prepare(book,
@@ -128,8 +130,10 @@ static bool add_triggers(struct book *book, const char *table,
         const char *c = stmt_get_text(&q, 0);
         text_addf(&names, "%s%s", names.len ? "," : "", c);
         text_addf(&values, ", old.%s, new.%s", c, c);
+        arguments += 2;
     }
     stmt_done(&q);
+    assert(arguments <= 127); /* SQLite's limit of a function */
     text_addf(&sql,
               "CREATE TRIGGER history_%s_new AFTER INSERT ON %s BEGIN "
               "SELECT noted('%s', new.id); END; "

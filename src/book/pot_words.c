@@ -413,7 +413,7 @@ static bool make_material(struct work *w, const char *name, const char *kind,
         pot_echo(w, "%s was withdrawn and is back", name);
         return true;
     }
-    if (!ask_near(w, name, err) ||
+    if (err->kind != ERR_MISSING || !ask_near(w, name, err) ||
         !record_add(w->book, NOUN_MATERIAL, v, ARRAY_LEN(v), id, NULL, err))
         return false;
     if (strpbrk(name, ",+&"))

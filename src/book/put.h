@@ -14,7 +14,8 @@ bool put_whole(struct book *book, enum noun_id noun, struct cells *cells,
 bool put_gathered(struct book *book, enum noun_id noun, struct cells *cells,
                   int64_t *id, struct error *err);
 
-/* Adds it as it is: what is not among the cells is not recorded. */
+/* Adds it as it is: what is not among the cells is not recorded. Like a change
+ * of a record, it puts in first what was gathered, and fails when that does. */
 bool put_cells(struct book *book, enum noun_id noun, const struct cells *cells,
                int64_t *id, struct error *err);
 

@@ -618,9 +618,11 @@ bool record_revive(struct book *book, enum noun_id noun, const char *name,
                    int64_t *id, struct error *err)
 {
     struct text label = {0};
-    bool ok = record_find_any(book, noun, name, id, err) &&
-              record_label(book, noun, *id, &label, err);
+    bool ok = record_find_any(book, noun, name, id, err);
 
+    if (!ok && err->kind == ERR_INPUT)
+        err->kind = ERR_MISSING; /* of several none is just that one */
+    ok = ok && record_label(book, noun, *id, &label, err);
     if (ok && !text_same(text_str(&label), name)) /* found by its number */
         ok = error_set(err, ERR_MISSING, "there is no %s \"%.60s\"",
                        nouns[noun].name, name);

@@ -7,7 +7,6 @@
 #include <string.h>
 
 #include "base/text.h"
-#include "book/touched.h"
 
 static_assert(NOUN_COUNT <= 64, "a kind has no place in the rowid");
 
@@ -76,19 +75,17 @@ static bool renew(struct book *book, const struct noun *noun,
     return ok;
 }
 
-bool said_refresh(struct book *book, struct error *err)
+bool said_refresh(struct book *book, const struct touched *t, struct error *err)
 {
-    struct touched t;
-    bool ok = touched_read(book, &t, err);
+    bool ok = true;
 
     for (size_t i = 0; ok && i < noun_count; i++) {
-        const struct touched_kind *k = &t.of[i];
+        const struct touched_kind *k = &t->of[i];
         if (!noun_field(&nouns[i], "note"))
             continue;
         ok = (k->to < 0 || add_new(book, &nouns[i], k, err)) &&
              (!k->noted || renew(book, &nouns[i], k, err));
     }
-    touched_clear(&t);
     return ok;
 }
 

@@ -2,10 +2,11 @@
 #ifndef HANKLAB_BOOK_SAID_H
 #define HANKLAB_BOOK_SAID_H
 
-#include "book/store.h"
+#include "book/touched.h"
 
 /* Puts down anew the notes of what the open act touched. */
-bool said_refresh(struct book *book, struct error *err);
+bool said_refresh(struct book *book, const struct touched *t,
+                  struct error *err);
 
 /* Puts down all of them anew. */
 bool said_rebuild(struct book *book, struct error *err);

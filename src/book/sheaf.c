@@ -59,8 +59,8 @@ void sheaf_real(struct sheaf *s, const char *column, double value)
     v->real = value;
 }
 
-void sheaf_blob(struct sheaf *s, const char *column, const void *value,
-                size_t size)
+static struct sheaf_value *add_bytes(struct sheaf *s, const char *column,
+                                     const void *value, size_t size)
 {
     struct sheaf_value *v = value_of(s, column);
 
@@ -68,14 +68,19 @@ void sheaf_blob(struct sheaf *s, const char *column, const void *value,
     v->at = s->bytes.len;
     v->size = size;
     text_add_n(&s->bytes, value, size);
+    return v;
+}
+
+void sheaf_blob(struct sheaf *s, const char *column, const void *value,
+                size_t size)
+{
+    add_bytes(s, column, value, size);
 }
 
 void sheaf_text(struct sheaf *s, const char *column, const char *value)
 {
-    if (!value)
-        return;
-    sheaf_blob(s, column, value, strlen(value));
-    value_of(s, column)->is = SHEAF_TEXT;
+    if (value)
+        add_bytes(s, column, value, strlen(value))->is = SHEAF_TEXT;
 }
 
 void sheaf_id(struct sheaf *s, const char *column, int64_t id)
@@ -238,8 +243,8 @@ static bool run(struct sheaf *s, struct book *book, const char *sql,
     book->sheaves = ok;
     if (!ok || !stmt_prepare(book, sql, &q, err))
         return false;
-    sqlite3_bind_pointer(q.st, sqlite3_bind_parameter_index(q.st, ":which"), s,
-                         "sheaf", NULL);
+    q.rc = sqlite3_bind_pointer(
+        q.st, sqlite3_bind_parameter_index(q.st, ":which"), s, "sheaf", NULL);
     ok = stmt_run(&q, err);
     s->values = s->rows = 0;
     text_reset(&s->bytes);

@@ -10,7 +10,7 @@
 #include "base/text.h"
 #include "book/store.h"
 
-enum { SHEAF_COLUMNS = 40 };
+enum { SHEAF_COLUMNS = 64 };
 
 /* All zero is an empty one; a column that no row has stays out. */
 struct sheaf {
@@ -34,7 +34,8 @@ struct sheaf {
 
 void sheaf_row(struct sheaf *s);
 
-/* Sets a column of the row that was begun last; NULL unless it is set. */
+/* Sets a column of the row that was begun last; NULL unless it is set. Names
+ * and values are copied; a name has at most 31 bytes. */
 void sheaf_int(struct sheaf *s, const char *column, int64_t value);
 void sheaf_real(struct sheaf *s, const char *column, double value);
 void sheaf_text(struct sheaf *s, const char *column, const char *value);
@@ -42,8 +43,16 @@ void sheaf_blob(struct sheaf *s, const char *column, const void *value,
                 size_t size);
 void sheaf_id(struct sheaf *s, const char *column, int64_t id); /* 0: NULL */
 
-/* Puts the rows into a table, all or none, and forgets them.
- * end  what else the statement says: "" or " ON CONFLICT ..." */
+/*
+ * Puts the rows into a table, all or none, and forgets them, also when it
+ * failed: they are to be gathered again.
+ *
+ * end  what else the statement says: "" or " ON CONFLICT ..."
+ *
+ * err  ERR_STORE  the book could not be written
+ *      ERR_BUG    anything else, such as a row that it does not take:
+ *                 store_code tells which
+ */
 bool sheaf_put(struct sheaf *s, struct book *book, const char *table,
                const char *end, struct error *err);
 

@@ -17,7 +17,6 @@
 #include "book/reached.h"
 #include "book/sheaf.h"
 #include "book/shelf.h"
-#include "book/touched.h"
 #include "book/word_map.h"
 
 /* A set of material ids in rising order. */
@@ -550,17 +549,11 @@ static bool no_loop(struct book *book, const struct touched_kind *k,
                              "that would make the %s its own forebear", what);
 }
 
-bool step_refresh(struct book *book, struct error *err)
+bool step_refresh(struct book *book, const struct touched *t, struct error *err)
 {
-    struct touched t;
-    bool ok =
-        touched_read(book, &t, err) &&
-        no_loop(book, &t.of[NOUN_ORIGIN], STMT_LOOP_SKEIN, "skein", err) &&
-        no_loop(book, &t.of[NOUN_POUR], STMT_LOOP_BATH, "bath", err) &&
-        live_touched(book, &t, err);
-
-    touched_clear(&t);
-    return ok;
+    return no_loop(book, &t->of[NOUN_ORIGIN], STMT_LOOP_SKEIN, "skein", err) &&
+           no_loop(book, &t->of[NOUN_POUR], STMT_LOOP_BATH, "bath", err) &&
+           live_touched(book, t, err);
 }
 
 /* Parents come before their children: the query orders by depth. */

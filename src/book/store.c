@@ -377,8 +377,12 @@ static bool commit(struct book *book, struct error *err)
 
 bool book_act_end(struct book *book, struct error *err)
 {
-    if (!step_refresh(book, err) || !said_refresh(book, err) ||
-        !commit(book, err)) {
+    struct touched t;
+    bool ok = touched_read(book, &t, err) && step_refresh(book, &t, err) &&
+              said_refresh(book, &t, err) && commit(book, err);
+
+    touched_clear(&t);
+    if (!ok) {
         book_act_cancel(book);
         return false;
     }

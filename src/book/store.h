@@ -14,9 +14,9 @@ struct stmt_kept {
     bool taken;       /* by a struct stmt that is not done */
 };
 
-#define STMT_KEPT                                                              \
-    64 /* texts made from descriptors: some forty in a session                 \
-        */
+/* Places for texts made from descriptors: a session has some forty. Two at one
+ * place only cost that each is prepared when the other was asked. */
+#define STMT_KEPT 64
 
 struct book {
     sqlite3 *db;

@@ -393,16 +393,21 @@ size_t exchange_news(const struct exchange_taken *taken)
  */
 static bool end_act(struct take *t, struct error *err)
 {
+    struct touched touched;
+    bool ok;
+
     if (!t->look && exchange_news(t->taken)) {
         if (!book_act_end(t->book, err))
             return false;
         t->taken->act = t->book->act_id;
         return true;
     }
-    if (!step_refresh(t->book, err))
-        return false;
-    book_act_cancel(t->book);
-    return true;
+    ok = touched_read(t->book, &touched, err) &&
+         step_refresh(t->book, &touched, err);
+    touched_clear(&touched);
+    if (ok)
+        book_act_cancel(t->book);
+    return ok;
 }
 
 bool exchange_take(struct book *book, const struct exchange_file *file,

@@ -16,17 +16,36 @@ static int64_t hash_of(const char *words)
     return (int64_t)(h ? h : 1);
 }
 
+/* Where the words are; NULL: nowhere, and their hash is free. */
+static const int64_t *look(const struct word_map *map, const char *words,
+                           int64_t *hash)
+{
+    const int64_t *at;
+
+    *hash = hash_of(words);
+    while ((at = id_map_at(&map->map, *hash)) &&
+           strcmp(map->word[*at], words) != 0)
+        *hash = *hash == -1 ? 1 : *hash + 1; /* other words have that hash */
+    return at;
+}
+
+bool word_map_find(const struct word_map *map, const char *words, size_t *at)
+{
+    int64_t hash;
+    const int64_t *there = look(map, words, &hash);
+
+    *at = there ? (size_t)*there : 0;
+    return there != NULL;
+}
+
 size_t word_map_at(struct word_map *map, const char *words, bool *is_new)
 {
-    int64_t hash = hash_of(words), *at;
+    int64_t hash;
+    const int64_t *there = look(map, words, &hash);
 
-    *is_new = false;
-    while ((at = id_map_at(&map->map, hash))) {
-        if (!strcmp(map->word[*at], words))
-            return (size_t)*at;
-        hash = hash == -1 ? 1 : hash + 1; /* other words have that hash */
-    }
-    *is_new = true;
+    *is_new = !there;
+    if (there)
+        return (size_t)*there;
     id_map_put(&map->map, hash, (int64_t)map->count);
     map->word = mem_room(map->word, map->count, sizeof *map->word);
     map->word[map->count] = mem_text(words);

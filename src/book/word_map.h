@@ -15,6 +15,9 @@ struct word_map {
  * have just come. */
 size_t word_map_at(struct word_map *map, const char *words, bool *is_new);
 
+/* The same of words that came already; false: they did not. */
+bool word_map_find(const struct word_map *map, const char *words, size_t *at);
+
 void word_map_clear(struct word_map *map);
 
 #endif

@@ -3,8 +3,8 @@
 -- The list is rows.csv in the folder that the shell runs in.
 PRAGMA journal_mode = WAL;
 PRAGMA synchronous = FULL;
-CREATE TABLE staging (name TEXT, weight TEXT, mordant TEXT, dyestuff TEXT,
-    day TEXT);
+CREATE TABLE staging (name TEXT, code TEXT, weight TEXT, mordant TEXT,
+    dyestuff TEXT, day TEXT);
 .import --csv --skip 1 rows.csv staging
 BEGIN;
 INSERT INTO act (uid, at, offset_min, what)
@@ -12,10 +12,11 @@ INSERT INTO act (uid, at, offset_min, what)
 INSERT INTO material (uid, kind, name, name_key) VALUES
     (randomblob(16), 'mordant', 'alum', 'alum'),
     (randomblob(16), 'dyestuff', 'madder', 'madder');
-INSERT INTO skein (id, uid, dyer_id, number, name, weight_words, weight_low_g,
-    weight_high_g)
-    SELECT rowid, randomblob(16), 1, rowid, name, weight, CAST(weight AS REAL),
-        CAST(weight AS REAL) FROM staging;
+INSERT INTO skein (id, uid, dyer_id, number, name, code, code_key, weight_words,
+    weight_low_g, weight_high_g)
+    SELECT rowid, randomblob(16), 1, rowid, name, code, replace(replace(replace(
+        replace(lower(code), '0', 'o'), '1', 'i'), '7', 'i'), '8', 'b'),
+        weight, CAST(weight AS REAL), CAST(weight AS REAL) FROM staging;
 INSERT INTO treatment (id, uid, dyer_id, kind)
     SELECT 2 * rowid - 1, randomblob(16), 1, 'mordant' FROM staging;
 INSERT INTO treatment (id, uid, dyer_id, kind, on_words, on_from, on_to)

@@ -20,9 +20,10 @@ static char folder[512], script[PATH_MAX];
 
 /* Of all books after a first time. */
 static const char same[] =
-    "SELECT count(*), total(weight_g), (SELECT count(*) FROM entry), (SELECT "
-    "total(amount_low) FROM dose), (SELECT count(*) FROM treatment WHERE "
-    "on_from >= '2025-06'), (SELECT count(*) FROM history) FROM skein";
+    "SELECT count(*), count(DISTINCT code_key), total(weight_g), (SELECT "
+    "count(*) FROM entry), (SELECT total(amount_low) FROM dose), (SELECT "
+    "count(*) FROM treatment WHERE on_from >= '2025-06'), (SELECT count(*) "
+    "FROM history) FROM skein";
 
 static const char *in_folder(const char *name)
 {
@@ -36,10 +37,10 @@ static void write_rows(void)
 {
     FILE *to = bench_open(in_folder("rows.csv"), "w");
 
-    fputs("name,weight,mordant,dyestuff,date\n", to);
+    fputs("name,code,weight,mordant,dyestuff,date\n", to);
     for (int i = 0; i < ROWS; i++)
-        fprintf(to, "hank %d,%d g,alum %d %%,madder %d %%,2025-%02d-%02d\n",
-                i + 1, 5 + i % 16, 10 + i % 6, 40 + i % 60, 1 + i % 12,
+        fprintf(to, "hank %d,K%d,%d g,alum %d %%,madder %d %%,2025-%02d-%02d\n",
+                i + 1, i + 1, 5 + i % 16, 10 + i % 6, 40 + i % 60, 1 + i % 12,
                 1 + i % 28);
     if (fclose(to))
         bench_die(folder, "the list cannot be written");

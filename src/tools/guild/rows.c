@@ -243,9 +243,8 @@ void act(const char *what, int day)
 
 /* ---- the book ------------------------------------------------------------ */
 
-/* Checks take as long as the rest; a test holds them afterwards. A book that is
- * not whole is thrown away, so the disk need not be waited
- * for. */
+/* Checks take as long as the rest: test_guild makes them of a whole book. One
+ * that is not whole is thrown away, so the disk need not be waited for. */
 static const char in_haste[] =
     "PRAGMA locking_mode = EXCLUSIVE; PRAGMA journal_mode = MEMORY;"
     "PRAGMA synchronous = OFF; PRAGMA foreign_keys = OFF;"

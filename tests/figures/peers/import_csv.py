@@ -7,6 +7,9 @@ import sys
 import time
 
 
+MISREAD = str.maketrans("0178", "oiib")  # in the key of a code
+
+
 def uid():
     return os.urandom(16)
 
@@ -21,7 +24,10 @@ with open(sys.argv[2], newline="", encoding="utf-8") as f:
     for i, row in enumerate(csv.DictReader(f), 1):
         grams = float(row["weight"].removesuffix("g"))
         mordanting, dyeing, day = 2 * i - 1, 2 * i, row["date"]
-        skeins.append((i, uid(), i, row["name"], row["weight"], grams, grams))
+        code = row["code"]
+        skeins.append((i, uid(), i, row["name"], code,
+                       code.lower().translate(MISREAD), row["weight"], grams,
+                       grams))
         treatments.append((mordanting, uid(), "mordant", None, None, None))
         treatments.append((dyeing, uid(), "dye", day, day, day))
         entries.append((uid(), mordanting, i, 1))
@@ -45,8 +51,9 @@ with db:
                    [(uid(), "mordant", "alum", "alum"),
                     (uid(), "dyestuff", "madder", "madder")])
     db.executemany("INSERT INTO skein (id, uid, dyer_id, number, name,"
-                   " weight_words, weight_low_g, weight_high_g)"
-                   " VALUES (?, ?, 1, ?, ?, ?, ?, ?)", skeins)
+                   " code, code_key, weight_words, weight_low_g,"
+                   " weight_high_g) VALUES (?, ?, 1, ?, ?, ?, ?, ?, ?, ?)",
+                   skeins)
     db.executemany("INSERT INTO treatment (id, uid, dyer_id, kind, on_words,"
                    " on_from, on_to) VALUES (?, ?, 1, ?, ?, ?, ?)", treatments)
     db.executemany("INSERT INTO entry (uid, treatment_id, skein_id, place)"
