@@ -11,7 +11,7 @@
 const char *guild_book(long skeins);
 
 /* Colours to ask those books for the nearest to: of the dyestuffs they are made
- * of, and one where nothing is. */
+ * of, and some between them, where few skeins are. */
 enum { GUILD_TARGETS = 20 };
 extern const struct lab guild_target[GUILD_TARGETS];
 

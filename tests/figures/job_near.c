@@ -206,6 +206,47 @@ static int ask_us(int size, bool filter)
     return 0;
 }
 
+/* ---- far from all -------------------------------------------------------- */
+
+/* An indigo blue and a green, which nothing gives that the books are of. */
+static const struct lab far_off[] = {{30, 2, -20}, {45, -45, 30}};
+
+static int far_by_sql(void)
+{
+    struct book *book = open_plain(SIZES - 1);
+    int64_t out[NEAREST];
+
+    for (size_t i = 0; i < ARRAY_LEN(far_off); i++)
+        by_sql(book, all_of_them, far_off[i], out);
+    book_close(book);
+    return 0;
+}
+
+static int far_by_find(void)
+{
+    struct book *book = guild_open(folder[SIZES - 1]);
+    int64_t out[NEAREST];
+
+    for (size_t i = 0; i < ARRAY_LEN(far_off); i++)
+        by_find(book, false, far_off[i], out);
+    book_close(book);
+    return 0;
+}
+
+static void tell(void)
+{
+    const struct bench_step sql = {"", far_by_sql}, find = {"", far_by_find};
+    struct cost one, two;
+
+    if (cost_of(&sql, &one) || cost_of(&find, &two))
+        bench_die("near", "failed");
+    printf("\nTo two colours that no skein comes near, an indigo blue and a "
+           "green, find takes %.2f of SQL's processor time among a million.\n",
+           two.cpu_s / one.cpu_s);
+}
+
+/* ---- at each size -------------------------------------------------------- */
+
 /* A step is a function without arguments: four for each size. */
 #define STEPS_OF(i)                                                            \
     static int sql_##i(void)                                                   \
@@ -255,6 +296,7 @@ const struct bench_job job_near = {
     .step = {NAMED(0, "1,000"), NAMED(1, "10,000"), NAMED(2, "100,000"),
              NAMED(3, "1,000,000")},
     .growth = &growth,
+    .tell = tell,
     .reach = {{"among 10,000, of SQL", 5, 4, BENCH_CPU, false, 0.5, NULL},
               {"among 100,000", 9, 8, BENCH_CPU, false, 0.03, NULL},
               {"among 1,000,000", 13, 12, BENCH_CPU, false, 0.005, NULL},
