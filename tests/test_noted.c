@@ -113,7 +113,8 @@ static void changes_are_what_sql_says(void **state)
     }
     stmt_done(&q);
     check_ok(book_act_begin(book, "test", &err), &err);
-    for (char *s = sql.s, *end; *s; s = end + 1) { /* each may be refused */
+    for (char *s = sql.s, *end; s && *s;
+         s = end + 1) { /* each may be refused */
         end = strchr(s, ';');
         *end = '\0';
         sqlite3_exec(book->db, s, NULL, NULL, NULL);

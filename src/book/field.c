@@ -511,9 +511,8 @@ static bool read_ref(struct book *book, const struct field *f,
         if (echo)
             text_addf(echo, "%s: %s was withdrawn and is back\n", f->name,
                       words);
-    } else if (err->kind != ERR_MISSING) {
-        return false;
-    } else if (!record_add(book, f->ref, &v, 1, &id, NULL, err)) {
+    } else if (err->kind != ERR_MISSING ||
+               !record_add(book, f->ref, &v, 1, &id, NULL, err)) {
         return false;
     } else if (echo) {
         text_addf(echo, "%s: %s is new\n", f->name, words);
