@@ -303,6 +303,13 @@ static bool take(struct scan *scan, struct scan_row *row, bool *fits,
     return !*fits || look(scan, &is, row, err);
 }
 
+/* Whether its page is at hand. */
+static bool is_at_hand(const struct scan *scan, int64_t id)
+{
+    return scan->cells[PACK_WHAT] &&
+           id / PACK_SKEINS == scan->first / PACK_SKEINS;
+}
+
 /* Has a skein at hand; *there false when nothing of its page was ever on the
  * shelf. */
 static bool turn_to(struct scan *scan, int64_t id, bool *there,
@@ -311,7 +318,7 @@ static bool turn_to(struct scan *scan, int64_t id, bool *there,
     const int64_t page = id / PACK_SKEINS;
 
     *there = true;
-    if ((!scan->cells[PACK_WHAT] || page != scan->first / PACK_SKEINS) &&
+    if (!is_at_hand(scan, id) &&
         (!begin_pages(scan, page, page, err) || !turn(scan, there, err)))
         return false;
     if (*there)
@@ -479,7 +486,8 @@ static bool walk(struct scan *scan, int64_t dyer, size_t limit,
         *effort -= PASS_STEP;
         if (!is_looked_at(&scan->only, id) || !sieve_skein(&scan->sieve, id))
             continue;
-        *effort -= PASS_LOOK;
+        if (!is_at_hand(scan, id))
+            *effort -= PASS_LOOK;
         ok = scan_one(scan, id, &out[*count], &fits, err);
         *count += ok && fits;
     }
@@ -496,16 +504,18 @@ static void go_back(struct scan *scan)
     scan->at = PACK_SKEINS;
 }
 
-/* Whether a walk is likely to be shorter than a pass. */
+/* Whether a walk is likely to be shorter than a pass. Where all pass those that
+ * come one behind the other are of one page, as they were made. */
 static bool is_worth(const struct scan *scan, double all, double found,
                      double limit, double *effort)
 {
-    const double each = PASS_STEP + (scan->only.is ? 0 : PASS_LOOK);
+    const bool whole = scan_is_whole(scan);
+    const double each = PASS_STEP + (scan->only.is || whole ? 0 : PASS_LOOK);
 
     *effort =
         scan->only.is ? fmin(all, (double)scan->only.count * PASS_LOOK) : all;
     return all * (found > limit ? limit / found : 1) * each +
-               limit * PASS_LOOK <
+               (whole ? 0 : limit * PASS_LOOK) <
            *effort;
 }
 
