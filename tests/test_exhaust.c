@@ -7,26 +7,9 @@
 
 #include "dye/exhaust.h"
 #include "dye/strength.h"
+#include "draw_support.h"
 
 static const struct colour_reading wool = {.lab = {85, 1.5, 12}};
-
-/* ---- random numbers, the same at every run --------------------------------*/
-
-/* Marsaglia, Xorshift RNGs, J. Stat. Software 8 (2003) no. 14. */
-static double uniform(uint64_t *s)
-{
-    *s ^= *s << 13;
-    *s ^= *s >> 7;
-    *s ^= *s << 17;
-    return ((double)(*s >> 11) + 0.5) / 9007199254740992.0;
-}
-
-static double normal(uint64_t *s) /* Box and Muller */
-{
-    const double r = sqrt(-2 * log(uniform(s)));
-
-    return r * cos(2 * acos(-1) * uniform(s));
-}
 
 /* ---- series ---------------------------------------------------------------*/
 

@@ -6,15 +6,7 @@
 #include <string.h>
 
 #include "dye/palette.h"
-
-/* Marsaglia, Xorshift RNGs, J. Stat. Software 8 (2003) no. 14. */
-static double uniform(uint64_t *s)
-{
-    *s ^= *s << 13;
-    *s ^= *s >> 7;
-    *s ^= *s << 17;
-    return ((double)(*s >> 11) + 0.5) / 9007199254740992.0;
-}
+#include "draw_support.h"
 
 static struct lab random_lab(uint64_t *s)
 {

@@ -6,15 +6,7 @@
 #include <stdio.h>
 
 #include "dye/split.h"
-
-/* Marsaglia, Xorshift RNGs, J. Stat. Software 8 (2003) no. 14. */
-static double uniform(uint64_t *s)
-{
-    *s ^= *s << 13;
-    *s ^= *s >> 7;
-    *s ^= *s << 17;
-    return ((double)(*s >> 11) + 0.5) / 9007199254740992.0;
-}
+#include "draw_support.h"
 
 static struct split_plan planned(const struct split_words *words)
 {

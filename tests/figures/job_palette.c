@@ -9,6 +9,7 @@
 
 #include "base/mem.h"
 #include "dye/palette.h"
+#include "draw_support.h"
 
 enum { RESULTS = 5000, MEMBERS = 6, CLUSTERS = 160 };
 
@@ -16,15 +17,6 @@ static struct palette_colour colour[RESULTS];
 static const struct lab target[MEMBERS] = {{42, 45, 28}, {76, -3, 62},
                                            {47, -3, 33}, {31, 12, 10},
                                            {60, 37, 25}, {85, 1, 12}};
-
-/* Marsaglia, Xorshift RNGs, J. Stat. Software 8 (2003) no. 14. */
-static double uniform(uint64_t *s)
-{
-    *s ^= *s << 13;
-    *s ^= *s >> 7;
-    *s ^= *s << 17;
-    return ((double)(*s >> 11) + 0.5) / 9007199254740992.0;
-}
 
 static void prepare(const char *folder)
 {
