@@ -9,8 +9,7 @@
 /* Words that keep being new are of no use later. */
 enum { KEPT_MOST = 4096 };
 
-/* Amounts, days and the like, whose columns follow from kind and name alone. */
-static bool is_kept(const struct field *f)
+bool field_words_meant(const struct field *f)
 {
     switch (f->kind) {
     case FIELD_WEIGHT:
@@ -43,7 +42,7 @@ bool field_words_take(struct field_words *w, const struct field *field,
 {
     size_t at;
 
-    if (!is_kept(field) || !word_map_find(&w->of, words, &at))
+    if (!field_words_meant(field) || !word_map_find(&w->of, words, &at))
         return false;
     for (size_t i = 0; i < w->meaning[at].count; i++) {
         const struct cell *c = &w->meaning[at].cell[i];
@@ -65,7 +64,7 @@ void field_words_keep(struct field_words *w, const struct field *field,
     bool is_new;
     size_t at;
 
-    if (!is_kept(field) || w->of.count >= KEPT_MOST)
+    if (!field_words_meant(field) || w->of.count >= KEPT_MOST)
         return;
     at = word_map_at(&w->of, words, &is_new);
     if (!is_new)

@@ -6,6 +6,10 @@
 #include "book/field.h"
 #include "book/word_map.h"
 
+/* Whether a field's words stand beside what they were read as: amounts, days
+ * and the like, whose columns follow from kind and name alone. */
+bool field_words_meant(const struct field *field);
+
 /* Of one field. All zero is an empty one. */
 struct field_words {
     struct word_map of;
@@ -16,7 +20,7 @@ struct field_words {
 };
 
 /* Fills the cells with what those words were read as; false: they were not read
- * yet, or are of a kind that is not kept. */
+ * yet, or are not of such a field. */
 bool field_words_take(struct field_words *w, const struct field *field,
                       const char *words, struct cells *out);
 

@@ -7,6 +7,7 @@
 
 #include "base/json.h"
 #include "base/mem.h"
+#include "book/field_words.h"
 #include "book/record.h"
 #include "book/rows.h"
 #include "draw/terminal.h"
@@ -171,34 +172,6 @@ static bool is_told(const struct give *give, const struct field *f)
     return give->pick->places || !(f->flags & FIELD_PRIVATE);
 }
 
-static bool has_two(const struct field *f)
-{
-    switch (f->kind) {
-    case FIELD_WEIGHT:
-    case FIELD_LENGTH:
-    case FIELD_VOLUME:
-    case FIELD_DOSE:
-    case FIELD_DAY:
-    case FIELD_PH:
-    case FIELD_HEAT:
-    case FIELD_MINUTES:
-        return true;
-    case FIELD_TEXT:
-    case FIELD_NAME:
-    case FIELD_CODE:
-    case FIELD_CHOICE:
-    case FIELD_FLAG:
-    case FIELD_WHOLE:
-    case FIELD_REAL:
-    case FIELD_ROUND:
-    case FIELD_REF:
-    case FIELD_LAB:
-    case FIELD_SIGMA:
-        return false;
-    }
-    return false;
-}
-
 static void add_heads(const struct give *give, const struct noun *noun,
                       struct text_table *t)
 {
@@ -211,9 +184,9 @@ static void add_heads(const struct give *give, const struct noun *noun,
         if (!is_told(give, f))
             continue;
         table_add(t, f->name);
-        if (has_two(f))
+        if (field_words_meant(f))
             table_addf(t, "%s as read", f->name);
-        t->columns += 1 + has_two(f);
+        t->columns += 1 + field_words_meant(f);
     }
 }
 
@@ -235,7 +208,7 @@ static bool add_row(struct give *give, const struct noun *noun, int64_t id,
         if (!is_told(give, &noun->fields[i]))
             continue;
         table_add(t, r.field[i].words);
-        if (has_two(&noun->fields[i]))
+        if (field_words_meant(&noun->fields[i]))
             table_add(t, r.field[i].understood);
     }
     record_clear(&r);
